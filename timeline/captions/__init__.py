@@ -1,0 +1,1 @@
+"""Captions: words split, timed and corrected, written in several formats."""

@@ -1,0 +1,1 @@
+"""Chapters: titled starts, suggested from the talk and the score, written in several formats."""

@@ -1,0 +1,188 @@
+"""The lesson file's models: what a person may write into ``lesson.yaml``.
+
+Times in the file are text (``"2:03.700"``) or plain seconds; in the models
+they are whole milliseconds from the recording's start. Unknown keys are
+errors; ``store.py`` finds the nearest known one.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
+
+from timeline.captions.settings import CaptionSettings
+from timeline.chapters.settings import ChapterSettings
+from timeline.checks.settings import CheckSettings
+from timeline.filmsettings import FilmSettings
+from timeline.problems import PlylineError
+from timeline.timecode import parse_ms
+from timeline.tracks import ROLES
+
+SCHEMA_VERSION: Literal[1] = 1
+
+
+def _to_ms(value: Any) -> Any:
+    if isinstance(value, bool):
+        raise ValueError("a time is text such as 2:03.700, or seconds")
+    if isinstance(value, int | float):
+        if not 0 <= value < 360_000:
+            raise ValueError(f"{value} seconds is not a time between 0 and 100 hours")
+        return round(value * 1000)
+    if isinstance(value, str):
+        try:
+            return parse_ms(value)
+        except PlylineError as error:
+            raise ValueError(error.findings[0].message) from None
+    return value
+
+
+Time = Annotated[
+    int,
+    Field(ge=0),
+    BeforeValidator(_to_ms),
+    WithJsonSchema(
+        {
+            "type": ["string", "number"],
+            "description": "m:ss.mmm, h:mm:ss.mmm, or seconds",
+            "examples": ["2:03.700"],
+        }
+    ),
+]
+"""A time: ``m:ss.mmm`` text or seconds in the file, milliseconds in the model."""
+
+
+class Part(BaseModel):
+    """Base of everything in the lesson file: frozen, and strict about keys."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+Square = Annotated[str, Field(pattern="^[a-h][1-8]$")]
+Role = Literal["attack", "defence", "plan", "weakness", "key square", "route"]
+assert set(ROLES) == set(Role.__args__)  # type: ignore[attr-defined]
+
+
+class MarkSpec(Part):
+    """A mark on the board: exactly one of ``arrow``, ``square``, ``route``.
+
+    ``for_ms`` (file key ``for``): how long it stays; without it until the next
+    change of position or marks.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+
+    arrow: Annotated[str, Field(pattern="^[a-h][1-8]-[a-h][1-8]$")] | None = None
+    square: Annotated[str, Field(pattern="^[a-h][1-8]( [a-h][1-8])*$")] | None = None
+    route: Annotated[str, Field(pattern="^[a-h][1-8](-[a-h][1-8])+$")] | None = None
+    role: Role = "key square"
+    for_ms: Time | None = Field(default=None, alias="for")
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> Self:
+        if sum(v is not None for v in (self.arrow, self.square, self.route)) != 1:
+            raise ValueError("a mark is one of arrow: e1-e8, square: d6 or route: g1-f3-e5")
+        return self
+
+
+class CueSpec(Part):
+    """A moment at which the picture changes.
+
+    ``show`` is an address (``17w``, ``9b Nd5 exd5``); ``fen`` puts a position
+    of the teacher's own on the board instead. ``think`` holds the film for so
+    many seconds. ``by`` says who made the cue; ``follow`` replaces only cues
+    that are its own and not locked. ``sure`` in [0, 1], ``said`` and ``else``
+    are the follower's evidence.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+
+    at: Time
+    show: str | None = None
+    fen: str | None = None
+    marks: tuple[MarkSpec, ...] = ()
+    think: Annotated[float, Field(gt=0, le=600)] | None = None
+    lock: bool = False
+    by: Literal["person", "follow"] = "person"
+    sure: Annotated[float, Field(ge=0, le=1)] | None = None
+    said: str | None = None
+    runner_up: str | None = Field(default=None, alias="else")
+
+    @model_validator(mode="after")
+    def _does_something(self) -> Self:
+        if self.show is not None and self.fen is not None:
+            raise ValueError("a cue has show: or fen:, not both")
+        if self.show is None and self.fen is None and not self.marks and self.think is None:
+            raise ValueError("a cue needs show:, fen:, marks: or think:")
+        return self
+
+    @property
+    def fixed(self) -> bool:
+        """Whether a new follow must keep this cue."""
+        return self.lock or self.by == "person"
+
+
+class FollowSettings(Part):
+    """How the follower moves the board.
+
+    ``lead_ms``: how early a cue stands before the first word of its phrase
+    (0 to 2000). ``hold_ms``: the least time a position stays. ``min_sure``:
+    cues below this confidence are listed as doubtful.
+    """
+
+    lead_ms: Annotated[int, Field(ge=0, le=2000)] = 0
+    hold_ms: Annotated[int, Field(ge=0, le=5000)] = 300
+    min_sure: Annotated[float, Field(ge=0, le=1)] = 0.6
+    marks: bool = True
+    align: Literal["auto", "off"] = "auto"
+    think_s: Annotated[float, Field(ge=0, le=120)] = 6.0
+
+
+class SoundSettings(Part):
+    """Loudness of the film's sound. ``target_lufs``: None leaves it alone (EBU R 128 asks for -23)."""
+
+    target_lufs: Annotated[float, Field(ge=-40, le=-10)] | None = None
+    peak_dbtp: Annotated[float, Field(ge=-20, le=-1)] = -1.0
+
+
+class Accepted(Part):
+    """A finding that the teacher has looked at and lets stand."""
+
+    code: str
+    at: Time | None = None
+    reason: str
+
+
+class Lesson(Part):
+    """One lesson folder's ``lesson.yaml``."""
+
+    plyline: Literal[1] = SCHEMA_VERSION
+    title: Annotated[str, Field(min_length=1, max_length=300)]
+    teacher: str | None = None
+    language: Annotated[str, Field(pattern="^[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*$")] = "en"
+    score: str
+    game: Annotated[int, Field(ge=1)] | None = None
+    transcript: str | None = None
+    recording: str | None = None
+    outside: bool = False
+    length: Time | None = None
+    orientation: Literal["white", "black"] = "white"
+    glossary: dict[str, str] = {}
+    names: tuple[str, ...] = ()
+    follow: FollowSettings = FollowSettings()
+    captions: CaptionSettings = CaptionSettings()
+    chapters: ChapterSettings = ChapterSettings()
+    film: FilmSettings = FilmSettings()
+    sound: SoundSettings = SoundSettings()
+    checks: CheckSettings = CheckSettings()
+    accept: tuple[Accepted, ...] = ()
+    cues: tuple[CueSpec, ...] = ()
+
+    @model_validator(mode="after")
+    def _cues_in_order(self) -> Self:
+        for before, after in zip(self.cues, self.cues[1:], strict=False):
+            if after.at < before.at:
+                raise ValueError(
+                    f"cues: times go backwards at {after.at / 1000:.3f} s (after {before.at / 1000:.3f} s)"
+                )
+        return self
