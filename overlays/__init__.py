@@ -1,0 +1,1 @@
+"""Pictures of the lesson: boards, marks, stages and films. No speech, no lesson files."""

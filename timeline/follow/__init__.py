@@ -1,0 +1,1 @@
+"""Following the talk over the score: words in, cues and marks out."""
