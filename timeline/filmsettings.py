@@ -2,20 +2,50 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+RATES: dict[str, Fraction] = {
+    "23.976": Fraction(24000, 1001),
+    "24": Fraction(24),
+    "25": Fraction(25),
+    "29.97": Fraction(30000, 1001),
+    "30": Fraction(30),
+    "50": Fraction(50),
+    "59.94": Fraction(60000, 1001),
+    "60": Fraction(60),
+}
+"""Names of frame rates and what they are exactly (SMPTE practice: the broken ones are n x 1000/1001)."""
+
 
 class FilmSettings(BaseModel):
-    """Size in pixels, rate in frames a second (by name: 29.97 is 30000/1001), look."""
+    """Size in pixels, rate in frames a second (by name: 29.97 is 30000/1001), look.
+
+    ``size`` is ``1080p`` (the layout's own shape, its shorter side that many
+    pixels) or ``1920x1080``. ``theme`` and ``layout`` are names of ours or
+    ``.toml`` files; ``logo`` is an SVG or PNG file. ``motion_ms`` is how long
+    one move takes on the board, 0 to 1000. ``opening_s`` and ``closing_s`` lay
+    a title card over the first and last seconds; the recording goes on.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    size: Annotated[str, Field(pattern=r"^\d{3,4}x\d{3,4}$")] = "1920x1080"
+    size: Annotated[str, Field(pattern=r"^(\d{3,4}x\d{3,4}|\d{3,4}p)$")] = "1080p"
     rate: Literal["23.976", "24", "25", "29.97", "30", "50", "59.94", "60"] = "30"
     layout: str = "board-panel"
-    theme: str = "slate"
+    theme: str = "lagoon"
     captions: bool = False
+    figurines: bool = False
     reduced_motion: bool = False
+    motion_ms: Annotated[int, Field(ge=0, le=1000)] = 280
+    opening_s: Annotated[float, Field(ge=0, le=30)] = 0
+    closing_s: Annotated[float, Field(ge=0, le=30)] = 0
+    logo: str | None = None
     encoder: Literal["plain", "skip"] = "plain"
+
+    @property
+    def frame_rate(self) -> Fraction:
+        """Frames a second, exactly."""
+        return RATES[self.rate]
