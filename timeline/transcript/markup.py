@@ -1,0 +1,90 @@
+"""Text as people's files hold it, to words: tags, entities, sound labels and stray marks taken off."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections import Counter
+from collections.abc import Iterable
+
+_DROPPED = re.compile(r"<(script|style)\b[^<>]*>.*?</\1\s*>", re.IGNORECASE | re.DOTALL)
+_COMMENT = re.compile(r"<!--.*?-->", re.DOTALL)
+_TAG = re.compile(r"</?[A-Za-z][^<>\n]{0,500}>")
+_OVERRIDE = re.compile(r"\{\\[^{}]{0,200}\}")  # position and style codes that caption tools leave in SRT
+_SOUND = re.compile(r"[\[(]\s*(?:[A-Za-z_]+[ _])?"
+                    r"(?:music|applause|laughter|laughs?|silence|inaudible|pause|noise|blank_audio|sighs?|coughs?)"
+                    r"(?:[ _][A-Za-z_]+)?\s*[\])]", re.IGNORECASE)  # fmt: skip
+_INVISIBLE = re.compile(
+    "[\u00ad\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f♪♫]"
+)
+_SPOKEN_SIGNS = frozenset("&=%@$€£")
+_LABEL = re.compile(r"\s*(?:>>+\s*)?((?:[^\W\d_][\w.'’-]*)(?:[ _][\w.'’-]+){0,3}|S\d+)\s*:(?=\s|$)")
+_NUMBERED = re.compile(r"(?:speaker|spk|s)[ _]?\d+|speaker [A-Z]", re.IGNORECASE)
+_NOT_NAMES = frozenset(
+    "white black question answer example move moves note remember here now so and but then well first second third "
+    "game line idea plan threat rule result position variation".split()
+)
+
+
+def plain(text: str) -> str:
+    """Text without tags, entities, sound labels and invisible characters; line breaks stay.
+
+    >>> plain("<i>Knight</i> f3 &amp; e5 [Music]")
+    'Knight f3 & e5'
+    """
+    if "<" in text:
+        text = _TAG.sub("", _COMMENT.sub("", _DROPPED.sub("", text)))
+    if "{\\" in text:
+        text = _OVERRIDE.sub("", text)
+    if "&" in text:
+        text = html.unescape(text)
+    text = _SOUND.sub(" ", _INVISIBLE.sub("", text))
+    rows = (" ".join(row.split()) for row in text.split("\n"))
+    return "\n".join(row for row in rows if row)
+
+
+def words_of(text: str) -> list[str]:
+    """The spoken words in order, with their punctuation; a dash or mark alone joins the word before it.
+
+    >>> words_of("takes – takes, and >> e4 !")
+    ['takes–', 'takes,', 'and', 'e4!']
+    """
+    found: list[str] = []
+    held = ""
+    for part in text.split():
+        if any(c.isalnum() for c in part) or part in _SPOKEN_SIGNS:
+            found.append(held + part)
+            held = ""
+        elif set(part) <= {">"}:
+            continue
+        elif found:
+            found[-1] += part
+        elif not set(part) <= set("-–—"):
+            held += part
+    return found
+
+
+def speaker_labels(texts: Iterable[str]) -> frozenset[str]:
+    """Which "Name:" at the start of blocks are speakers: said at least twice, numbered, or in capitals.
+
+    A lone "Remember: castle early" and the sides "White:" and "Black:" are words, not speakers.
+    """
+    counts = Counter(m[1] for t in texts if (m := _LABEL.match(t)))
+    return frozenset(
+        label
+        for label, count in counts.items()
+        if _NUMBERED.fullmatch(label)
+        or (
+            label.casefold() not in _NOT_NAMES
+            and (label[0].isupper())
+            and (count > 1 or (label.isupper() and len(label) > 2))
+        )
+    )
+
+
+def part_speaker(text: str, labels: frozenset[str]) -> tuple[str | None, str]:
+    """(speaker, rest of the text); the speaker is None where no known label leads."""
+    match = _LABEL.match(text)
+    if match and match[1] in labels:
+        return match[1], text[match.end() :].lstrip()
+    return None, text

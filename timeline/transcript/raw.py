@@ -1,0 +1,73 @@
+"""What a format's reader gives before anybody has judged order, overlap and length."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import NoReturn
+
+from timeline.problems import Finding, Severity, TranscriptError
+
+LONGEST_MS = 360_000_000
+"""100 hours: a time beyond this is a slip of the pen, not a lesson."""
+
+
+@dataclass(frozen=True, slots=True)
+class RawWord:
+    """One word of a file that times words. ``confidence`` is the recogniser's own, in [0, 1]."""
+
+    text: str
+    onset_ms: int | None
+    end_ms: int | None = None
+    confidence: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RawBlock:
+    """A stamped stretch as it stands in the file, markup already taken off.
+
+    ``lines`` keep the file's line breaks (rolling captions are told by them).
+    ``end_ms`` is None where the format has none. ``line`` counts from 1.
+    ``words`` is empty where the format times blocks only.
+    """
+
+    start_ms: int
+    end_ms: int | None
+    lines: tuple[str, ...]
+    line: int = 0
+    speaker: str | None = None
+    words: tuple[RawWord, ...] = ()
+
+    @property
+    def text(self) -> str:
+        return " ".join(self.lines)
+
+
+@dataclass(slots=True)
+class Source:
+    """The file being read: its name for messages, and the findings so far."""
+
+    name: str
+    rows: list[str] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+
+    def fail(self, code: str, message: str, *, line: int | None = None, fix: str, at_ms: int | None = None) -> NoReturn:
+        """Stop: the file cannot be used as it is."""
+        raise TranscriptError.of(code, message, file=self.name, line=line, source=self._row(line), fix=fix, at_ms=at_ms)
+
+    def warn(
+        self, code: str, message: str, *, line: int | None = None, fix: str | None = None, at_ms: int | None = None
+    ) -> None:
+        self.findings.append(
+            Finding(
+                code, message, Severity.WARNING, file=self.name, line=line, source=self._row(line), fix=fix, at_ms=at_ms
+            )
+        )
+
+    def _row(self, line: int | None) -> str | None:
+        if line is None or not 0 < line <= len(self.rows):
+            return None
+        return "".join(c if c.isprintable() else " " for c in self.rows[line - 1][:300])
+
+
+Reader = Callable[[str, Source], list[RawBlock]]
