@@ -7,33 +7,51 @@ errors; ``store.py`` finds the nearest known one.
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    WithJsonSchema,
+    model_validator,
+)
+from pydantic_core import PydanticCustomError
 
 from timeline.captions.settings import CaptionSettings
 from timeline.chapters.settings import ChapterSettings
 from timeline.checks.settings import CheckSettings
 from timeline.filmsettings import FilmSettings
 from timeline.problems import PlylineError
-from timeline.timecode import parse_ms
+from timeline.timecode import format_ms, parse_ms
 from timeline.tracks import ROLES
 
 SCHEMA_VERSION: Literal[1] = 1
 
 
+_TIME_FIX = 'write m:ss.mmm or h:mm:ss.mmm, for instance "2:03.700"'
+
+
+def _fault(message: str, fix: str, where: tuple[int | str, ...] = ()) -> PydanticCustomError:
+    """An error that tells the store what to type, and which part below is at fault."""
+    return PydanticCustomError("lesson", "{message}", {"message": message, "fix": fix, "where": where})
+
+
 def _to_ms(value: Any) -> Any:
     if isinstance(value, bool):
-        raise ValueError("a time is text such as 2:03.700, or seconds")
+        raise _fault("true and false are not times", _TIME_FIX)
     if isinstance(value, int | float):
         if not 0 <= value < 360_000:
-            raise ValueError(f"{value} seconds is not a time between 0 and 100 hours")
+            raise _fault(f"{value} seconds is not a time between 0 and 100 hours", _TIME_FIX)
         return round(value * 1000)
     if isinstance(value, str):
         try:
             return parse_ms(value)
         except PlylineError as error:
-            raise ValueError(error.findings[0].message) from None
+            raise _fault(error.findings[0].message, _TIME_FIX) from None
     return value
 
 
@@ -41,6 +59,7 @@ Time = Annotated[
     int,
     Field(ge=0),
     BeforeValidator(_to_ms),
+    PlainSerializer(format_ms, return_type=str, when_used="json"),
     WithJsonSchema(
         {
             "type": ["string", "number"],
@@ -81,7 +100,9 @@ class MarkSpec(Part):
     @model_validator(mode="after")
     def _one_kind(self) -> Self:
         if sum(v is not None for v in (self.arrow, self.square, self.route)) != 1:
-            raise ValueError("a mark is one of arrow: e1-e8, square: d6 or route: g1-f3-e5")
+            raise _fault(
+                "a mark is one of arrow, square and route", "write arrow: e1-e8, square: d6 or route: g1-f3-e5"
+            )
         return self
 
 
@@ -98,10 +119,10 @@ class CueSpec(Part):
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
 
     at: Time
+    think: Annotated[float, Field(gt=0, le=600)] | None = None
     show: str | None = None
     fen: str | None = None
     marks: tuple[MarkSpec, ...] = ()
-    think: Annotated[float, Field(gt=0, le=600)] | None = None
     lock: bool = False
     by: Literal["person", "follow"] = "person"
     sure: Annotated[float, Field(ge=0, le=1)] | None = None
@@ -111,9 +132,9 @@ class CueSpec(Part):
     @model_validator(mode="after")
     def _does_something(self) -> Self:
         if self.show is not None and self.fen is not None:
-            raise ValueError("a cue has show: or fen:, not both")
+            raise _fault("a cue has show: or fen:, not both", "take one of them away")
         if self.show is None and self.fen is None and not self.marks and self.think is None:
-            raise ValueError("a cue needs show:, fen:, marks: or think:")
+            raise _fault("this cue does nothing", "give it show:, fen:, marks: or think:")
         return self
 
     @property
@@ -167,6 +188,7 @@ class Lesson(Part):
     outside: bool = False
     length: Time | None = None
     orientation: Literal["white", "black"] = "white"
+    score_marks: bool = True
     glossary: dict[str, str] = {}
     names: tuple[str, ...] = ()
     follow: FollowSettings = FollowSettings()
@@ -180,9 +202,11 @@ class Lesson(Part):
 
     @model_validator(mode="after")
     def _cues_in_order(self) -> Self:
-        for before, after in zip(self.cues, self.cues[1:], strict=False):
+        for index, (before, after) in enumerate(pairwise(self.cues), 1):
             if after.at < before.at:
-                raise ValueError(
-                    f"cues: times go backwards at {after.at / 1000:.3f} s (after {before.at / 1000:.3f} s)"
+                raise _fault(
+                    f"cue {index + 1}: times go backwards, from {format_ms(before.at)} to {format_ms(after.at)}",
+                    "put the cues in order of time",
+                    ("cues", index),
                 )
         return self

@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Any
+from typing import Any, Self
 
 
 class Severity(StrEnum):
@@ -82,7 +82,7 @@ class PlylineError(Exception):
         self.findings: tuple[Finding, ...] = findings
 
     @classmethod
-    def of(cls, code: str, message: str, **where: Any) -> PlylineError:
+    def of(cls, code: str, message: str, **where: Any) -> Self:
         """One error finding, raised as this class."""
         return cls(Finding(code, message, **where))
 
