@@ -69,7 +69,7 @@ class LessonText:
         return self.text.split("\n")
 
     def place(self, location: Location, *, key: bool = False) -> dict[str, Any]:
-        """``file``, ``line``, ``column``, ``source`` of a value (or of its key), or of the nearest parent in the text."""
+        """``file``, ``line``, ``column``, ``source`` of a value (or of its key), or of its nearest parent there."""
         node: Any = self.document
         line, column = 0, 0
         for depth, step in enumerate(location):
@@ -208,10 +208,8 @@ def explain(error: ValidationError, text: LessonText, model: type[BaseModel]) ->
             code, message = "missing-key", f"{name}: is missing"
             fix = f"add `{location[-1]}: …`" + (f" to {dotted(location[:-1])}" if location[1:] else "")
         elif kind == "lesson":
-            message, fix = (
-                item["msg"] if "where" in context and context["where"] else f"{name}: {item['msg']}",
-                context["fix"],
-            )
+            message = item["msg"] if context["where"] or not name else f"{name}: {item['msg']}"
+            fix = context["fix"]
         else:
             message, fix = _wrong(kind, context, item["input"], name, item["msg"])
         findings.append(Finding(code, message, fix=fix, **place))

@@ -126,13 +126,13 @@ class LoadedLesson:
         return path
 
     def file(self, key: str) -> Path:
-        """The path of ``score``, ``transcript`` or ``recording``. Raises LessonFileError when not given or not there."""
+        """The path of ``score``, ``transcript`` or ``recording``; LessonFileError when not given or not there."""
         relative = getattr(self.lesson, key)
         if relative is None:
             raise LessonFileError.of(
                 "missing-key", f"this needs a {key}, and the lesson names none", file=LESSON_FILE, fix=f"add `{key}: …`"
             )
-        path = self.folder / relative
+        path = self.folder / str(relative)
         if not path.exists():
             raise LessonFileError.of(
                 "no-file",
@@ -322,7 +322,7 @@ def new_lesson(
     game_score = load_score(score, game=game, name=str(score))
     length_ms = _length(recording)
     if transcript is not None:
-        from timeline.transcript import load_transcript
+        from timeline.transcript.read import load_transcript
 
         load_transcript(transcript, name=str(transcript), end_ms=length_ms)
     given = {"score": score, "transcript": transcript, "recording": recording}
