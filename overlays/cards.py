@@ -1,0 +1,63 @@
+"""Opening and closing cards."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from overlays.palette import rgb_of
+from overlays.pixels import Canvas
+from overlays.stage import Stage
+from overlays.text import ASCENT, BOLD, REGULAR, Typesetter
+from overlays.theme import Theme
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from overlays.show import Show
+
+
+def card_picture(
+    kind: str, show: Show, stage: Stage, theme: Theme, type_: Typesetter, logo: NDArray[np.uint8] | None = None
+) -> NDArray[np.uint8]:
+    """A whole frame. ``kind``: ``opening`` (title, players, teacher) or ``closing``."""
+    rgb = np.empty((stage.height, stage.width, 3), np.uint8)
+    rgb[:] = rgb_of(theme.stage.background)
+    canvas = Canvas(rgb, None)
+    short = min(stage.width, stage.height)
+    left = round(stage.width * 0.09)
+    room = stage.width - 2 * left
+    _lay_corner(canvas, stage, theme, short)
+    lines: list[tuple[str, float, str, int]] = []
+    if kind == "opening":
+        size = short * 0.085
+        lines += [(row, size, theme.stage.text, BOLD) for row in type_.wrapped(show.title, size, room, BOLD, 3)]
+        if show.white or show.black:
+            names = f"{show.white or theme.words.white} – {show.black or theme.words.black}"
+            lines.append((type_.fitted(names, short * 0.05, room), short * 0.05, theme.stage.quiet, REGULAR))
+        if show.teacher:
+            lines.append((type_.fitted(show.teacher, short * 0.045, room), short * 0.045, theme.stage.here, BOLD))
+    else:
+        lines.append((type_.fitted(theme.words.end, short * 0.08, room, BOLD), short * 0.08, theme.stage.text, BOLD))
+        lines.append((type_.fitted(show.title, short * 0.048, room), short * 0.048, theme.stage.quiet, REGULAR))
+        if show.teacher:
+            lines.append((type_.fitted(show.teacher, short * 0.045, room), short * 0.045, theme.stage.here, BOLD))
+    whole = sum(size * 1.3 for _, size, _, _ in lines)
+    y = (stage.height - whole) / 2
+    for text, size, colour, weight in lines:
+        canvas.paste(type_.sprite(text, size, colour, weight), left, round(y + size) - round(ASCENT * size))
+        y += size * 1.3
+    if logo is not None:
+        canvas.paste(logo, left, round(stage.height * 0.93) - logo.shape[0])
+    return canvas.rgb
+
+
+def _lay_corner(canvas: Canvas, stage: Stage, theme: Theme, short: int) -> None:
+    """A stair of squares in the board's colours in the lower right corner."""
+    side = round(short * 0.075)
+    light, dark = (rgb_of(c) for c in theme.board.squares(False))
+    for row in range(5):
+        for column in range(5 - row):
+            x, y = stage.width - (column + 1) * side, stage.height - (row + 1) * side
+            canvas.fill(max(0, x), max(0, y), side, side, dark if (row + column) % 2 else light)

@@ -1,0 +1,220 @@
+"""Text for pictures: bundled open fonts, real shaping, fallback that is reported.
+
+HarfBuzz shapes; the glyph outlines are drawn as SVG paths, so that no font of
+the system can change a picture. A character that no font holds is drawn as an
+empty box and remembered in ``Typesetter.missing``.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from overlays import bidi
+from overlays.vector import draw, number
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+FONTS = ("SourceSans3.ttf", "NotoSansHebrew.ttf", "NotoSansArabic.ttf", "DejaVuSans.ttf")
+"""Tried in this order: Latin, Greek, Cyrillic; Hebrew; Arabic; figurines, symbols, Armenian, Georgian."""
+
+REGULAR, BOLD = 450, 680
+ASCENT, DESCENT = 0.98, 0.30  # of the size: room for accents on capitals and for tails
+CACHE = 600
+
+
+@dataclass(frozen=True, slots=True)
+class Glyph:
+    """An outline (SVG path data in em units, y up) and where it sits, in em."""
+
+    path: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A shaped line: ``width`` in em; ``right_to_left`` is the paragraph's direction."""
+
+    glyphs: tuple[Glyph, ...]
+    width: float
+    right_to_left: bool
+
+
+class _Face:
+    """One font at one weight."""
+
+    def __init__(self, data: bytes, weight: int) -> None:
+        import uharfbuzz as hb
+
+        face = hb.Face(data)
+        self.font = hb.Font(face)
+        self.em: int = face.upem
+        self.font.set_variations({"wght": weight})
+        self._paths: dict[int, str] = {}
+
+    def has(self, char: str) -> bool:
+        return bool(self.font.get_nominal_glyph(ord(char)))
+
+    def path(self, glyph: int) -> str:
+        if glyph not in self._paths:
+            parts: list[str] = []
+            self.font.draw_glyph(glyph, _pen(), parts)
+            self._paths[glyph] = "".join(parts)
+        return self._paths[glyph]
+
+
+@cache
+def _pen() -> Any:
+    import uharfbuzz as hb
+
+    funcs = hb.DrawFuncs()
+    funcs.set_move_to_func(lambda x, y, out: out.append(f"M{x:.0f} {y:.0f}"))
+    funcs.set_line_to_func(lambda x, y, out: out.append(f"L{x:.0f} {y:.0f}"))
+    funcs.set_quadratic_to_func(lambda a, b, x, y, out: out.append(f"Q{a:.0f} {b:.0f} {x:.0f} {y:.0f}"))
+    funcs.set_cubic_to_func(
+        lambda a, b, c, d, x, y, out: out.append(f"C{a:.0f} {b:.0f} {c:.0f} {d:.0f} {x:.0f} {y:.0f}")
+    )
+    funcs.set_close_path_func(lambda out: out.append("Z"))
+    return funcs
+
+
+@cache
+def _own_face(name: str, weight: int) -> _Face:
+    return _Face(files("overlays").joinpath("fonts", name).read_bytes(), weight)
+
+
+class Typesetter:
+    """Shapes and draws lines of text. ``fonts``: files that are tried before the bundled ones."""
+
+    def __init__(self, fonts: Sequence[str] = ()) -> None:
+        self._extra = [Path(name).read_bytes() for name in fonts]
+        self._faces: dict[int, list[_Face]] = {}
+        self._lines: OrderedDict[tuple[str, int], Line] = OrderedDict()
+        self._sprites: OrderedDict[tuple[str, float, str, int], NDArray[np.uint8]] = OrderedDict()
+        self.missing: dict[str, str] = {}
+        """Characters without a glyph, each with the first text it was met in."""
+
+    def _stack(self, weight: int) -> list[_Face]:
+        if weight not in self._faces:
+            self._faces[weight] = [_Face(data, weight) for data in self._extra] + [
+                _own_face(name, weight) for name in FONTS
+            ]
+        return self._faces[weight]
+
+    def shape(self, text: str, weight: int = REGULAR) -> Line:
+        """The line set in reading order, left to right on screen."""
+        key = (text, weight)
+        if key not in self._lines:
+            self._lines[key] = self._shaped(bidi.without_controls(unicodedata.normalize("NFC", text)), weight)
+            while len(self._lines) > CACHE:
+                self._lines.popitem(last=False)
+        self._lines.move_to_end(key)
+        return self._lines[key]
+
+    def width(self, text: str, size: float, weight: int = REGULAR) -> float:
+        """Advance width in pixels."""
+        return self.shape(text, weight).width * size
+
+    def _shaped(self, text: str, weight: int) -> Line:
+        base = bidi.base_level(text)
+        pen = 0.0
+        glyphs: list[Glyph] = []
+        for start, end, leftward in bidi.visual_runs(bidi.levels(text, base)):
+            runs = self._by_face(text, start, end, weight)
+            for face, first, last in reversed(runs) if leftward else runs:
+                pen = self._run(face, text, first, last, leftward, pen, glyphs)
+        return Line(tuple(glyphs), pen, base == 1)
+
+    def _by_face(self, text: str, start: int, end: int, weight: int) -> list[tuple[_Face, int, int]]:
+        """Pieces of ``text[start:end]``, each in the first font that holds its characters."""
+        stack = self._stack(weight)
+        runs: list[tuple[_Face, int, int]] = []
+        for i in range(start, end):
+            char = text[i]
+            face = next((f for f in stack if f.has(char)), None)
+            joins = unicodedata.combining(char) or char in "\u200c\u200d\ufe0e\ufe0f" or char.isspace()
+            if runs and (joins or face is runs[-1][0]) and (face is None or runs[-1][0].has(char)):
+                runs[-1] = (runs[-1][0], runs[-1][1], i + 1)
+                continue
+            if face is None and char not in "\u200c\u200d\ufe0e\ufe0f":
+                self.missing.setdefault(char, text)
+            runs.append((face or stack[len(self._extra)], i, i + 1))
+        return runs
+
+    def _run(self, face: _Face, text: str, start: int, end: int, leftward: bool, pen: float, out: list[Glyph]) -> float:
+        import uharfbuzz as hb
+
+        buffer = hb.Buffer()
+        buffer.add_codepoints([ord(c) for c in text], start, end - start)
+        buffer.guess_segment_properties()
+        buffer.direction = "rtl" if leftward else "ltr"
+        hb.shape(face.font, buffer, {"tnum": False, "kern": True, "liga": True})
+        scale = 1 / face.em
+        for info, place in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
+            path = face.path(info.codepoint)
+            if path:
+                out.append(Glyph(f"{scale:.6f}|{path}", pen + place.x_offset * scale, place.y_offset * scale))
+            pen += place.x_advance * scale
+        return pen
+
+    def svg(self, text: str, x: float, baseline: float, size: float, colour: str, weight: int = REGULAR) -> str:
+        """SVG elements of the line, its left end at ``x``."""
+        parts = []
+        for glyph in self.shape(text, weight).glyphs:
+            scale, path = glyph.path.split("|", 1)
+            s = float(scale) * size
+            parts.append(
+                f'<path transform="matrix({s:.5f} 0 0 {-s:.5f} {number(x + glyph.x * size)} '
+                f'{number(baseline - glyph.y * size)})" d="{path}"/>'
+            )
+        return f'<g fill="{colour}">{"".join(parts)}</g>'
+
+    def sprite(self, text: str, size: float, colour: str, weight: int = REGULAR) -> NDArray[np.uint8]:
+        """The line as straight-alpha pixels, baseline ``round(ASCENT * size)`` px below the top edge."""
+        key = (text, size, colour, weight)
+        if key not in self._sprites:
+            width = max(1, int(self.width(text, size, weight) + 0.999) + 2)
+            height = round(ASCENT * size) + round(DESCENT * size)
+            body = self.svg(text, 1, round(ASCENT * size), size, colour, weight)
+            self._sprites[key] = draw(body, (0, 0, width, height), width, height)
+            while len(self._sprites) > CACHE:
+                self._sprites.popitem(last=False)
+        self._sprites.move_to_end(key)
+        return self._sprites[key]
+
+    def fitted(self, text: str, size: float, room: float, weight: int = REGULAR) -> str:
+        """The text, cut with an ellipsis where it is wider than ``room`` px."""
+        if self.width(text, size, weight) <= room:
+            return text
+        low, high = 0, len(text)
+        while low < high:
+            middle = (low + high + 1) // 2
+            if self.width(text[:middle].rstrip() + "…", size, weight) <= room:
+                low = middle
+            else:
+                high = middle - 1
+        return text[:low].rstrip() + "…"
+
+    def wrapped(self, text: str, size: float, room: float, weight: int = REGULAR, lines: int = 2) -> list[str]:
+        """The text broken at spaces into at most ``lines`` lines; the last one is cut if it must be."""
+        rows: list[str] = []
+        words = text.split()
+        while words:
+            if len(rows) == lines - 1:
+                rows.append(self.fitted(" ".join(words), size, room, weight))
+                break
+            count = 1
+            while count < len(words) and self.width(" ".join(words[: count + 1]), size, weight) <= room:
+                count += 1
+            rows.append(self.fitted(" ".join(words[:count]), size, room, weight))
+            words = words[count:]
+        return rows

@@ -1,0 +1,295 @@
+"""Themes: colours, words and fonts of the picture, from TOML files that inherit from one another.
+
+What a theme must fulfil is checked when it is loaded; see ``check_theme``.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from overlays import palette
+from overlays.pieces import PieceColours
+from timeline.problems import Finding, PlylineError
+from timeline.tracks import ROLES
+
+GRAPHIC = 3.0  # WCAG 2.2, 1.4.11: graphics needed for understanding
+TEXT = 4.5  # WCAG 2.2, 1.4.3: text
+APART = 10.0  # CIEDE2000 between mark colours under every vision: our own limit
+SQUARES = 1.8  # contrast of light to dark squares: our own limit
+DEFAULT = "lagoon"
+
+
+class ThemeError(PlylineError):
+    """A theme file cannot be used."""
+
+
+Colour = Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")]
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class BoardColours(_Part):
+    light: Colour
+    dark: Colour
+    frame: Colour
+    coordinate: Colour
+    last: Colour
+    sideline_light: Colour
+    sideline_dark: Colour
+
+    def squares(self, sideline: bool) -> tuple[str, str]:
+        """Light and dark square."""
+        return (self.sideline_light, self.sideline_dark) if sideline else (self.light, self.dark)
+
+
+class SideColours(_Part):
+    fill: Colour
+    line: Colour
+    detail: Colour
+    rim: Colour
+
+    @property
+    def piece(self) -> PieceColours:
+        return PieceColours(self.fill, self.line, self.detail, self.rim)
+
+
+class Sides(_Part):
+    white: SideColours
+    black: SideColours
+
+
+class StageColours(_Part):
+    background: Colour
+    panel: Colour
+    text: Colour
+    quiet: Colour
+    rule: Colour
+    here: Colour
+    here_text: Colour
+    sideline: Colour
+    sideline_ink: Colour
+    caption: Colour
+    caption_text: Colour
+
+
+class MarkColours(_Part):
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+
+    attack: Colour
+    defence: Colour
+    plan: Colour
+    weakness: Colour
+    key_square: Annotated[Colour, Field(alias="key square")]
+    route: Colour
+    edge_dark: Colour
+    edge_light: Colour
+
+    def of(self, role: str) -> str:
+        colour: str = getattr(self, role.replace(" ", "_"))
+        return colour
+
+
+class Words(_Part):
+    """Words that the picture itself says; translate them in a theme file of your own."""
+
+    sideline: str
+    back: str
+    hand: str
+    think: str
+    taken_back: str
+    white: str
+    black: str
+    end: str
+
+
+class Theme(_Part):
+    """Everything about the look that is not size or place. ``fonts`` are tried before ours."""
+
+    name: str
+    board: BoardColours
+    pieces: Sides
+    stage: StageColours
+    marks: MarkColours
+    words: Words
+    fonts: tuple[str, ...] = ()
+    logo: str | None = None
+
+
+def theme_names() -> list[str]:
+    """The names of the themes that come with the package."""
+    return sorted(
+        p.name.removesuffix(".toml") for p in files("overlays").joinpath("themes").iterdir() if p.name.endswith(".toml")
+    )
+
+
+def load_theme(name: str) -> Theme:
+    """A theme of ours by name, or a TOML file by path (it must end in ``.toml``).
+
+    Raises ThemeError: no such theme or file, bad TOML, unknown or missing keys,
+    a circle of inheritance, or colours that fail ``check_theme``.
+    """
+    theme = _build(name, ())
+    findings = check_theme(theme)
+    if findings:
+        raise ThemeError(*findings)
+    return theme
+
+
+@cache
+def own_theme(name: str = DEFAULT) -> Theme:
+    """A theme that comes with the package, loaded once."""
+    return load_theme(name)
+
+
+def _build(name: str, below: tuple[str, ...]) -> Theme:
+    raw = _merged(name, below)
+    raw["name"] = Path(name).stem
+    try:
+        return Theme.model_validate(raw)
+    except ValidationError as error:
+        raise ThemeError(*(_finding(e, name) for e in error.errors())) from None
+
+
+def _finding(error: Any, name: str) -> Finding:
+    place = ".".join(str(p) for p in error["loc"])
+    kind = error["type"]
+    if kind == "extra_forbidden":
+        return Finding(
+            "theme-key", f"{place} is no key of a theme", file=name, fix="remove it, or see the keys of ours"
+        )
+    if kind == "missing":
+        return Finding("theme-key", f"{place} is missing", file=name, fix='add it, or begin with inherits = "lagoon"')
+    return Finding(
+        "theme-value",
+        f"{place} = {error['input']!r} cannot be used",
+        file=name,
+        fix="write a colour as #rrggbb, words in quotes",
+    )
+
+
+def _beside(value: Any, folder: Path) -> Any:
+    if isinstance(value, list):
+        return [str(folder / str(v)) for v in value]
+    return str(folder / str(value))
+
+
+def _merged(name: str, below: tuple[str, ...]) -> dict[str, Any]:
+    """The raw tables with everything inherited; paths in it lead from the current folder."""
+    if name in below:
+        raise ThemeError.of("theme-circle", f"themes inherit in a circle: {' <- '.join((*below, name))}", file=name)
+    folder: Path | None = None
+    if name.endswith(".toml"):
+        path = Path(name)
+        folder = path.parent
+        try:
+            data = path.read_bytes()
+        except OSError as error:
+            raise ThemeError.of("no-theme", f"the theme file cannot be read: {error.strerror}", file=name) from None
+    elif name in theme_names():
+        data = files("overlays").joinpath("themes", f"{name}.toml").read_bytes()
+    else:
+        raise ThemeError.of(
+            "no-theme", f"there is no theme {name!r}", fix=f"choose {', '.join(theme_names())} or give a .toml file"
+        )
+    try:
+        raw = tomllib.loads(data.decode("utf-8-sig"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise ThemeError.of("bad-toml", f"the theme is not TOML: {error}", file=name) from None
+    parent = raw.pop("inherits", DEFAULT if folder is not None else None)
+    if folder is not None:
+        raw.update({key: _beside(raw[key], folder) for key in ("fonts", "logo") if key in raw})
+        if str(parent).endswith(".toml"):
+            parent = str(folder / str(parent))
+    return raw if parent is None else _laid_over(_merged(str(parent), (*below, name)), raw)
+
+
+def _laid_over(under: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
+    result = dict(under)
+    for key, value in over.items():
+        below = result.get(key)
+        result[key] = _laid_over(below, value) if isinstance(value, dict) and isinstance(below, dict) else value
+    return result
+
+
+def check_theme(theme: Theme) -> list[Finding]:
+    """What a viewer could not see well. Empty when the theme is good.
+
+    Pieces: fill, outline or rim at least 3:1 on all four square colours, White's
+    fill 3:1 to Black's (WCAG 2.2, 1.4.11). Marks: the colour or one of its two
+    edges 3:1 on all squares; at least 10 CIEDE2000 apart for normal, protan,
+    deutan and tritan vision (limit ours). Text 4.5:1 (WCAG 2.2, 1.4.3). Squares
+    at least 1.8:1 apart (limit ours).
+    """
+    return [
+        Finding("theme-contrast", message, file=theme.name, fix="make one of the two lighter or darker")
+        for message in _contrast_faults(theme)
+    ] + [
+        Finding("theme-marks-alike", message, file=theme.name, fix="choose marks that differ more in lightness")
+        for message in _alike(theme)
+    ]
+
+
+def _contrast_faults(theme: Theme) -> Iterator[str]:
+    board, stage, marks = theme.board, theme.stage, theme.marks
+    squares = {
+        "board.light": board.light,
+        "board.dark": board.dark,
+        "board.sideline_light": board.sideline_light,
+        "board.sideline_dark": board.sideline_dark,
+    }
+
+    def fault(what: str, value: float, least: float) -> str:
+        return f"{what}: contrast {value:.2f}, needs {least:g}"
+
+    for side in ("white", "black"):
+        piece: SideColours = getattr(theme.pieces, side)
+        for name, square in squares.items():
+            best = max(palette.contrast(c, square) for c in (piece.fill, piece.line, piece.rim))
+            if best < GRAPHIC:
+                yield fault(f"pieces.{side} on {name} {square}", best, GRAPHIC)
+        inner = palette.contrast(piece.fill, piece.detail)
+        if inner < GRAPHIC:
+            yield fault(f"pieces.{side}.detail on its fill", inner, GRAPHIC)
+    sides = palette.contrast(theme.pieces.white.fill, theme.pieces.black.fill)
+    if sides < GRAPHIC:
+        yield fault("pieces.white.fill to pieces.black.fill", sides, GRAPHIC)
+    for role in ROLES:
+        for name, square in squares.items():
+            best = max(palette.contrast(c, square) for c in (marks.of(role), marks.edge_dark, marks.edge_light))
+            if best < GRAPHIC:
+                yield fault(f"marks.{role} on {name} {square}", best, GRAPHIC)
+    for pair in (("light", "dark"), ("sideline_light", "sideline_dark")):
+        apart = palette.contrast(getattr(board, pair[0]), getattr(board, pair[1]))
+        if apart < SQUARES:
+            yield fault(f"board.{pair[0]} to board.{pair[1]}", apart, SQUARES)
+    for what, ink, paper in (
+        ("board.coordinate on board.frame", board.coordinate, board.frame),
+        ("stage.text on stage.panel", stage.text, stage.panel),
+        ("stage.text on stage.background", stage.text, stage.background),
+        ("stage.quiet on stage.panel", stage.quiet, stage.panel),
+        ("stage.quiet on stage.background", stage.quiet, stage.background),
+        ("stage.here_text on stage.here", stage.here_text, stage.here),
+        ("stage.sideline_ink on stage.sideline", stage.sideline_ink, stage.sideline),
+        ("stage.caption_text on stage.caption", stage.caption_text, stage.caption),
+    ):
+        value = palette.contrast(ink, paper)
+        if value < TEXT:
+            yield fault(f"{what} ({ink} on {paper})", value, TEXT)
+
+
+def _alike(theme: Theme) -> Iterator[str]:
+    for vision in palette.VISIONS:
+        for i, one in enumerate(ROLES):
+            for other in ROLES[i + 1 :]:
+                apart = palette.difference(theme.marks.of(one), theme.marks.of(other), vision)
+                if apart < APART:
+                    yield f"marks.{one} and marks.{other} look alike ({vision} vision): CIEDE2000 {apart:.1f}, needs {APART:g}"
