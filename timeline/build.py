@@ -17,6 +17,7 @@ from typing import Any, Literal
 from timeline.cache import fingerprint
 from timeline.files import lesson_lock, state_folder, sweep, write_atomic
 from timeline.problems import Finding
+from timeline.store import load_lesson
 from timeline.work import Progress, Work, quiet
 
 Inputs = Any
@@ -114,7 +115,7 @@ def build(
     wanted = _with_needs(steps, only) if only else {step.name for step in steps}
     results: list[StepResult] = []
     with lesson_lock(folder if folder.is_dir() else folder.parent):
-        work = Work(folder, progress)
+        work = Work(load_lesson(folder), progress)
         sweep(work.folder)
         memory = _Memory.load(work.folder)
         for step in steps:

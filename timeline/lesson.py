@@ -8,73 +8,19 @@ errors; ``store.py`` finds the nearest known one.
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Literal, Self
 
-from pydantic import (
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Field,
-    PlainSerializer,
-    WithJsonSchema,
-    model_validator,
-)
-from pydantic_core import PydanticCustomError
+from pydantic import ConfigDict, Field, model_validator
 
 from timeline.captions.settings import CaptionSettings
 from timeline.chapters.settings import ChapterSettings
 from timeline.checks.settings import CheckSettings
+from timeline.fields import Part, Time, fault
 from timeline.filmsettings import FilmSettings
-from timeline.problems import PlylineError
-from timeline.timecode import format_ms, parse_ms
+from timeline.timecode import format_ms
 from timeline.tracks import ROLES
 
 SCHEMA_VERSION: Literal[1] = 1
-
-
-_TIME_FIX = 'write m:ss.mmm or h:mm:ss.mmm, for instance "2:03.700"'
-
-
-def _fault(message: str, fix: str, where: tuple[int | str, ...] = ()) -> PydanticCustomError:
-    """An error that tells the store what to type, and which part below is at fault."""
-    return PydanticCustomError("lesson", "{message}", {"message": message, "fix": fix, "where": where})
-
-
-def _to_ms(value: Any) -> Any:
-    if isinstance(value, bool):
-        raise _fault("true and false are not times", _TIME_FIX)
-    if isinstance(value, int | float):
-        if not 0 <= value < 360_000:
-            raise _fault(f"{value} seconds is not a time between 0 and 100 hours", _TIME_FIX)
-        return round(value * 1000)
-    if isinstance(value, str):
-        try:
-            return parse_ms(value)
-        except PlylineError as error:
-            raise _fault(error.findings[0].message, _TIME_FIX) from None
-    return value
-
-
-Time = Annotated[
-    int,
-    Field(ge=0),
-    BeforeValidator(_to_ms),
-    PlainSerializer(format_ms, return_type=str, when_used="json"),
-    WithJsonSchema(
-        {
-            "type": ["string", "number"],
-            "description": "m:ss.mmm, h:mm:ss.mmm, or seconds",
-            "examples": ["2:03.700"],
-        }
-    ),
-]
-"""A time: ``m:ss.mmm`` text or seconds in the file, milliseconds in the model."""
-
-
-class Part(BaseModel):
-    """Base of everything in the lesson file: frozen, and strict about keys."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
 
 Square = Annotated[str, Field(pattern="^[a-h][1-8]$")]
@@ -100,9 +46,7 @@ class MarkSpec(Part):
     @model_validator(mode="after")
     def _one_kind(self) -> Self:
         if sum(v is not None for v in (self.arrow, self.square, self.route)) != 1:
-            raise _fault(
-                "a mark is one of arrow, square and route", "write arrow: e1-e8, square: d6 or route: g1-f3-e5"
-            )
+            raise fault("a mark is one of arrow, square and route", "write arrow: e1-e8, square: d6 or route: g1-f3-e5")
         return self
 
 
@@ -132,9 +76,9 @@ class CueSpec(Part):
     @model_validator(mode="after")
     def _does_something(self) -> Self:
         if self.show is not None and self.fen is not None:
-            raise _fault("a cue has show: or fen:, not both", "take one of them away")
+            raise fault("a cue has show: or fen:, not both", "take one of them away")
         if self.show is None and self.fen is None and not self.marks and self.think is None:
-            raise _fault("this cue does nothing", "give it show:, fen:, marks: or think:")
+            raise fault("this cue does nothing", "give it show:, fen:, marks: or think:")
         return self
 
     @property
@@ -143,20 +87,34 @@ class CueSpec(Part):
         return self.lock or self.by == "person"
 
 
+class Rejected(Part):
+    """A follower's cue that a person took away: it does not come back within a second and a half of ``at``.
+
+    Without ``show`` it was a pause or a mark.
+    """
+
+    at: Time
+    show: str | None = None
+
+
 class FollowSettings(Part):
     """How the follower moves the board.
 
     ``lead_ms``: how early a cue stands before the first word of its phrase
     (0 to 2000). ``hold_ms``: the least time a position stays. ``min_sure``:
-    cues below this confidence are listed as doubtful.
+    cues below this confidence are listed as doubtful. ``cues`` and ``marks``:
+    whether they are written into the lesson. ``think_s``: how long a question
+    to the viewer holds the film, 0 for not at all.
     """
 
     lead_ms: Annotated[int, Field(ge=0, le=2000)] = 0
     hold_ms: Annotated[int, Field(ge=0, le=5000)] = 300
     min_sure: Annotated[float, Field(ge=0, le=1)] = 0.6
+    cues: bool = True
     marks: bool = True
     align: Literal["auto", "off"] = "auto"
     think_s: Annotated[float, Field(ge=0, le=120)] = 6.0
+    rejected: tuple[Rejected, ...] = ()
 
 
 class SoundSettings(Part):
@@ -189,7 +147,7 @@ class Lesson(Part):
     length: Time | None = None
     orientation: Literal["white", "black"] = "white"
     score_marks: bool = True
-    glossary: dict[str, str] = {}
+    glossary: dict[str, str] = Field(default_factory=dict)
     names: tuple[str, ...] = ()
     follow: FollowSettings = FollowSettings()
     captions: CaptionSettings = CaptionSettings()
@@ -204,7 +162,7 @@ class Lesson(Part):
     def _cues_in_order(self) -> Self:
         for index, (before, after) in enumerate(pairwise(self.cues), 1):
             if after.at < before.at:
-                raise _fault(
+                raise fault(
                     f"cue {index + 1}: times go backwards, from {format_ms(before.at)} to {format_ms(after.at)}",
                     "put the cues in order of time",
                     ("cues", index),

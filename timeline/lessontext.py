@@ -194,24 +194,20 @@ def explain(error: ValidationError, text: LessonText, model: type[BaseModel]) ->
     schema = model.model_json_schema(by_alias=True)
     findings = []
     for item in error.errors(include_url=False):
-        kind, context = item["type"], item.get("ctx", {})
-        location = (*item["loc"], *context.get("where", ()))
-        name = dotted(location)
+        kind = item["type"]
+        location = (*item["loc"], *item.get("ctx", {}).get("where", ()))
         place = text.place(location, key=kind == "extra_forbidden")
-        code, fix = "bad-value", None
+        code = "bad-value"
         if kind == "extra_forbidden":
             code, known = "unknown-key", _known_keys(schema, location[:-1])
             message = f"unknown key {str(location[-1])!r}" + (f" in {dotted(location[:-1])}" if location[1:] else "")
             near = difflib.get_close_matches(str(location[-1]), known, n=1, cutoff=0.5)
-            fix = f"did you mean {near[0]!r}?" if near else f"known here: {', '.join(known)}"
+            fix: str | None = f"did you mean {near[0]!r}?" if near else f"known here: {', '.join(known)}"
         elif kind == "missing":
-            code, message = "missing-key", f"{name}: is missing"
+            code, message = "missing-key", f"{dotted(location)}: is missing"
             fix = f"add `{location[-1]}: …`" + (f" to {dotted(location[:-1])}" if location[1:] else "")
-        elif kind == "lesson":
-            message = item["msg"] if context["where"] or not name else f"{name}: {item['msg']}"
-            fix = context["fix"]
         else:
-            message, fix = _wrong(kind, context, item["input"], name, item["msg"])
+            message, fix = complaint(item)
         findings.append(Finding(code, message, fix=fix, **place))
     return tuple(findings)
 
@@ -232,7 +228,12 @@ _LIMITS = {
 }
 
 
-def _wrong(kind: str, context: Mapping[str, Any], value: Any, name: str, otherwise: str) -> tuple[str, str | None]:
+def complaint(item: Mapping[str, Any]) -> tuple[str, str | None]:
+    """One entry of ``ValidationError.errors()``: what is wrong with which value, and what to type."""
+    kind, context, value = item["type"], item.get("ctx", {}), item["input"]
+    name = dotted(item["loc"])
+    if kind == "lesson":
+        return item["msg"] if context["where"] or not name else f"{name}: {item['msg']}", context["fix"]
     shown = repr(value) if isinstance(value, str | int | float) else "this"
     if kind in _LIMITS:
         word, key = _LIMITS[kind]
@@ -255,7 +256,7 @@ def _wrong(kind: str, context: Mapping[str, Any], value: Any, name: str, otherwi
         return f"{name}: a list is needed here, not {shown}", f"write each item on a line of its own after `{name}:`"
     if kind in ("dict_type", "model_type", "model_attributes_type"):
         return f"{name}: keys are needed here, such as {{key: value}}, not {shown}", None
-    return f"{name}: {otherwise}", None
+    return f"{name}: {item['msg']}", None
 
 
 def _known_keys(schema: dict[str, Any], location: Location) -> list[str]:

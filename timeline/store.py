@@ -11,6 +11,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from timeline.fields import FROM_FILE
 from timeline.files import (
     lesson_lock,
     state_folder,
@@ -164,7 +165,7 @@ def read_lesson(text: str, *, name: str = LESSON_FILE) -> tuple[Lesson, LessonTe
             fix="upgrade plyline" if isinstance(version, int) and version > SCHEMA_VERSION else "write `plyline: 1`",
         )
     try:
-        lesson = Lesson.model_validate(upgrade(source.plain), by_alias=True, by_name=False)
+        lesson = Lesson.model_validate(upgrade(source.plain), context=FROM_FILE, by_alias=True, by_name=False)
     except ValidationError as error:
         raise LessonFileError(*explain(error, source, Lesson)) from None
     return lesson, source

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from timeline.buildtracks import Tracks, build_tracks
 from timeline.cache import file_fingerprint
 from timeline.files import state_folder, write_atomic
+from timeline.lesson import Lesson
 from timeline.problems import Finding, LessonFileError, Severity
 from timeline.score import Score, load_score
 from timeline.store import LoadedLesson, load_lesson
@@ -35,9 +36,9 @@ class Work:
     ``tracks``. They raise the readers' errors.
     """
 
-    def __init__(self, folder: Path, progress: Progress = quiet) -> None:
-        self.loaded: LoadedLesson = load_lesson(folder)
-        self.folder = self.loaded.folder
+    def __init__(self, loaded: LoadedLesson, progress: Progress = quiet) -> None:
+        self.loaded = loaded
+        self.folder = loaded.folder
         self.progress = progress
         self.findings: list[Finding] = []
         self._hashes: dict[str, Any] | None = None
@@ -136,3 +137,17 @@ class Work:
                 stored = {}
             self._hashes = stored if isinstance(stored, dict) else {}
         return self._hashes
+
+
+def check_cues(loaded: LoadedLesson, changed: Lesson) -> None:
+    """Refuse (LessonFileError) a change that brings cues which cannot be shown; older faults stay as they are."""
+    work = Work(loaded)
+    known = set(loaded.lesson.cues)
+    tracks = build_tracks(work.score, changed.cues, work.end_ms, place=lambda index: {"extra": {"cue": index}})
+    errors = [
+        Finding(f.code, f.message, f.severity, fix=f.fix, at_ms=f.at_ms)
+        for f in tracks.findings
+        if f.severity is Severity.ERROR and changed.cues[f.extra["cue"]] not in known
+    ]
+    if errors:
+        raise LessonFileError(*errors)

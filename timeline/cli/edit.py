@@ -1,0 +1,235 @@
+"""``plyline edit DIR …``: change a lesson without opening its file, with undo and redo."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from timeline import edit
+from timeline.cli import app
+from timeline.cli.frame import guarded, say, show, show_json
+from timeline.history import change_lesson
+from timeline.history import redo as redo_change
+from timeline.history import undo as undo_change
+from timeline.lesson import CueSpec, Lesson
+from timeline.store import LoadedLesson, load_lesson
+from timeline.timecode import format_ms, parse_ms
+from timeline.work import check_cues
+
+edits = typer.Typer(help="Change a lesson: cues, chapters, title; undo and redo.", no_args_is_help=True)
+cues = typer.Typer(help="Cues: moments at which the picture changes.", no_args_is_help=True)
+chapters = typer.Typer(help="Your own chapters; without any they are suggested.", no_args_is_help=True)
+edits.add_typer(cues, name="cue")
+edits.add_typer(chapters, name="chapter")
+app.add_typer(edits, name="edit")
+
+At = Annotated[str, typer.Argument(metavar="TIME", help="m:ss.mmm, h:mm:ss.mmm or seconds.", show_default=False)]
+Which = Annotated[str, typer.Argument(metavar="CUE", help="The cue's time, or its number: #3.", show_default=False)]
+Show = Annotated[str, typer.Argument(metavar="ADDRESS", help='"start", "17w" or "9b Nd5 exd5".', show_default=False)]
+
+
+@edits.callback()
+def _folder(
+    context: typer.Context,
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="The lesson folder.", show_default=False)],
+) -> None:
+    """Change a lesson: cues, chapters, title; undo and redo."""
+    context.obj = folder
+
+
+def _apply(context: typer.Context, operation: Callable[[Lesson], Lesson], what: str) -> None:
+    """Change, refuse what could not be shown, save, remember, tell."""
+
+    def checked(loaded: LoadedLesson) -> Lesson:
+        lesson = operation(loaded.lesson)
+        check_cues(loaded, lesson)
+        return lesson
+
+    _, changed = change_lesson(context.obj, checked, what)
+    say(what if changed else "nothing to change")
+
+
+def _on_cue(context: typer.Context, named: str, operation: Callable[[Lesson, int], Lesson], what: str) -> None:
+    _apply(context, lambda lesson: operation(lesson, edit.find_cue(lesson, named)), f"{what} {named}")
+
+
+@cues.command("add", epilog="Example: plyline edit my-lesson cue add 4:10 --show 14b --think 8 --lock")
+@guarded
+def cue_add(
+    context: typer.Context,
+    at: At,
+    show: Annotated[str | None, typer.Option(help="The position's address.")] = None,
+    fen: Annotated[str | None, typer.Option(help="A position of your own, as FEN.")] = None,
+    think: Annotated[float | None, typer.Option(help="Hold the film for so many seconds.")] = None,
+    lock: Annotated[bool, typer.Option("--lock", help="Lock it.")] = False,
+) -> None:
+    """Add a cue."""
+    cue = edit.make_cue(at=parse_ms(at), show=show, fen=fen, think=think, lock=lock)
+    _apply(context, lambda lesson: edit.add_cue(lesson, cue), f"added a cue at {format_ms(cue.at)}")
+
+
+@cues.command("move", epilog="Example: plyline edit my-lesson cue move 4:10 4:08.5")
+@guarded
+def cue_move(context: typer.Context, which: Which, to: At) -> None:
+    """Move a cue to another time."""
+    _on_cue(context, which, lambda lesson, i: edit.move_cue(lesson, i, parse_ms(to)), f"moved to {to} the cue")
+
+
+@cues.command("remove", epilog="Example: plyline edit my-lesson cue remove 4:10")
+@guarded
+def cue_remove(context: typer.Context, which: Which) -> None:
+    """Remove a cue. One that was followed does not come back."""
+    _on_cue(context, which, edit.remove_cue, "removed the cue")
+
+
+@cues.command("lock", epilog="Example: plyline edit my-lesson cue lock 4:10")
+@guarded
+def cue_lock(context: typer.Context, which: Which) -> None:
+    """Lock a cue: a new follow keeps it."""
+    _on_cue(context, which, edit.lock_cue, "locked the cue")
+
+
+@cues.command("unlock", epilog="Example: plyline edit my-lesson cue unlock 4:10")
+@guarded
+def cue_unlock(context: typer.Context, which: Which) -> None:
+    """Unlock a cue."""
+    _on_cue(context, which, lambda lesson, i: edit.lock_cue(lesson, i, lock=False), "unlocked the cue")
+
+
+@cues.command("show", epilog='Example: plyline edit my-lesson cue show 4:10 "9b Nd5 exd5"')
+@guarded
+def cue_show(context: typer.Context, which: Which, address: Show) -> None:
+    """Show another position at a cue."""
+    _on_cue(context, which, lambda lesson, i: edit.set_show(lesson, i, address), f"now {address} at the cue")
+
+
+@cues.command("mark", epilog="Example: plyline edit my-lesson cue mark 4:12 --arrow e1-e8 --role attack")
+@guarded
+def cue_mark(
+    context: typer.Context,
+    at: At,
+    arrow: Annotated[str | None, typer.Option(help="From and to: e1-e8.")] = None,
+    square: Annotated[str | None, typer.Option(help="One or more squares: d6 e5.")] = None,
+    route: Annotated[str | None, typer.Option(help="A piece's way: g1-f3-e5.")] = None,
+    role: Annotated[str, typer.Option(help="attack, defence, plan, weakness, key square or route.")] = "key square",
+    seconds: Annotated[float | None, typer.Option("--for", help="How long it stays.")] = None,
+) -> None:
+    """Draw a mark at a time."""
+    for_ms = None if seconds is None else round(seconds * 1000)
+    mark = edit.make_mark(arrow=arrow, square=square, route=route, role=role, for_ms=for_ms)
+    _apply(context, lambda lesson: edit.add_mark(lesson, parse_ms(at), mark), f"added a mark at {at}")
+
+
+@cues.command("clear", epilog="Example: plyline edit my-lesson cue clear 4:12")
+@guarded
+def cue_clear(context: typer.Context, which: Which) -> None:
+    """Remove the marks of a cue."""
+    _on_cue(context, which, edit.clear_marks, "removed the marks of the cue")
+
+
+@cues.command("think", epilog="Example: plyline edit my-lesson cue think 4:10 8")
+@guarded
+def cue_think(
+    context: typer.Context,
+    at: At,
+    seconds: Annotated[float, typer.Argument(help="How long; 0 removes the pause.", show_default=False)],
+) -> None:
+    """Hold the film so that viewers can think."""
+    what = f"pause of {seconds:g} s at {at}" if seconds else f"no pause at {at}"
+    _apply(context, lambda lesson: edit.set_think(lesson, parse_ms(at), seconds), what)
+
+
+@chapters.command("add", epilog='Example: plyline edit my-lesson chapter add 2:30 "The sacrifice"')
+@guarded
+def chapter_add(
+    context: typer.Context, at: At, title: Annotated[str, typer.Argument(help="Its title.", show_default=False)]
+) -> None:
+    """Add a chapter, or give the one at this time another title."""
+    _apply(context, lambda lesson: edit.add_chapter(lesson, parse_ms(at), title), f"chapter {title!r} at {at}")
+
+
+@chapters.command("remove", epilog="Example: plyline edit my-lesson chapter remove 2:30")
+@guarded
+def chapter_remove(context: typer.Context, at: At) -> None:
+    """Remove a chapter."""
+    _apply(context, lambda lesson: edit.remove_chapter(lesson, parse_ms(at)), f"removed the chapter at {at}")
+
+
+@edits.command("title", epilog='Example: plyline edit my-lesson title "The buried bishop"')
+@guarded
+def title(
+    context: typer.Context, text: Annotated[str, typer.Argument(help="The new title.", show_default=False)]
+) -> None:
+    """Give the lesson another title."""
+    _apply(context, lambda lesson: edit.set_title(lesson, text), f"title: {text}")
+
+
+@edits.command("shift", epilog="Example: plyline edit my-lesson shift --later 2.5 --from 3:00")
+@guarded
+def shift(
+    context: typer.Context,
+    later: Annotated[float, typer.Option(min=0, help="Seconds later.")] = 0.0,
+    earlier: Annotated[float, typer.Option(min=0, help="Seconds earlier.")] = 0.0,
+    start: Annotated[str, typer.Option("--from", help="Leave alone what is before this time.")] = "0:00",
+) -> None:
+    """Shift all cues and chapters in time, as after cutting the recording."""
+    by_ms = round((later - earlier) * 1000)
+    _apply(
+        context,
+        lambda lesson: edit.shift_all(lesson, by_ms, from_ms=parse_ms(start)),
+        f"shifted everything from {start} by {by_ms / 1000:+.3f} s",
+    )
+
+
+@edits.command("undo", epilog="Example: plyline edit my-lesson undo")
+@guarded
+def undo(context: typer.Context) -> None:
+    """Take the last change back (edits and follows alike)."""
+    say(f"taken back: {undo_change(context.obj)}")
+
+
+@edits.command("redo", epilog="Example: plyline edit my-lesson redo")
+@guarded
+def redo(context: typer.Context) -> None:
+    """Do the last undone change again."""
+    say(f"done again: {redo_change(context.obj)}")
+
+
+@edits.command("list", epilog="Example: plyline edit my-lesson list --json")
+@guarded
+def list_(
+    context: typer.Context,
+    json: Annotated[bool, typer.Option("--json", help="Print JSON, for programs.")] = False,
+) -> None:
+    """List cues with their numbers, and chapters."""
+    lesson = load_lesson(context.obj).lesson
+    if json:
+        show_json(
+            {
+                "cues": [c.model_dump(mode="json", by_alias=True, exclude_defaults=True) for c in lesson.cues],
+                "chapters": [c.model_dump(mode="json") for c in lesson.chapters.listed],
+            }
+        )
+        return
+    for number, cue in enumerate(lesson.cues, 1):
+        show(f"#{number:<4} {format_ms(cue.at):>11}  {_in_words(cue)}")
+    for chapter in lesson.chapters.listed:
+        show(f"chapter {format_ms(chapter.at):>8}  {chapter.title}")
+
+
+def _in_words(cue: CueSpec) -> str:
+    parts = [cue.show or cue.fen or ""]
+    if cue.marks:
+        parts.append(f"{len(cue.marks)} mark{'s' if len(cue.marks) > 1 else ''}")
+    if cue.think:
+        parts.append(f"think {cue.think:g} s")
+    if cue.by == "follow":
+        parts.append("followed" if cue.sure is None else f"followed, sure {cue.sure:.2f}")
+    if cue.lock:
+        parts.append("locked")
+    if cue.said:
+        parts.append(f'"{cue.said}"')
+    return ", ".join(part for part in parts if part)
