@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import chess
 
@@ -41,22 +42,24 @@ def _touch(one: MarkSpan, other: MarkSpan) -> bool:
     return one.squares[-1] == other.squares[-1] and _entry(one) == _entry(other)
 
 
-def corner(tail: int, head: int) -> int | None:
-    """The square at the bend of a knight's way, the long leg first; None for other ways."""
+def corner(tail: int, head: int, *, long_first: bool = True) -> int | None:
+    """The square at the bend of a knight's way, the long leg first or last; None for other ways."""
     dx = chess.square_file(head) - chess.square_file(tail)
     dy = chess.square_rank(head) - chess.square_rank(tail)
     if sorted((abs(dx), abs(dy))) != [1, 2]:
         return None
-    if abs(dy) == 2:
+    if (abs(dy) == 2) == long_first:
         return chess.square(chess.square_file(tail), chess.square_rank(head))
     return chess.square(chess.square_file(head), chess.square_rank(tail))
 
 
 def bent(squares: Sequence[int]) -> list[int]:
-    """The squares with the bends of knights' ways put in."""
+    """The squares with the bends of knights' ways put in; a route does not run back along its last leg."""
     points = [squares[0]]
-    for tail, head in zip(squares, squares[1:], strict=False):
+    for tail, head in pairwise(squares):
         bend = corner(tail, head)
+        if bend is not None and len(points) > 1 and _direction(tail, bend) == _direction(points[-1], points[-2]):
+            bend = corner(tail, head, long_first=False)
         points += [head] if bend is None else [bend, head]
     return points
 
@@ -71,13 +74,13 @@ def _legs(mark: MarkSpan) -> set[tuple[int, int]]:
     """Unordered pairs of neighbouring squares that the mark's line joins."""
     found = set()
     points = bent(mark.squares)
-    for tail, head in zip(points, points[1:], strict=False):
+    for tail, head in pairwise(points):
         line = [tail, *chess.SquareSet.between(tail, head), head]
         if chess.square_distance(tail, head) > 1 and len(line) == 2:
             found.add((min(tail, head), max(tail, head)))
             continue
         line.sort()
-        found |= set(zip(line, line[1:], strict=False))
+        found |= set(pairwise(line))
     return found
 
 

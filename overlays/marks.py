@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from overlays.lanes import bent
@@ -25,7 +26,7 @@ Point = tuple[float, float]
 
 SQUARE = 100.0
 TAIL, TIP = 30.0, 36.0  # how far from a square's centre a line begins and its tip ends
-LANE = 15.0
+LANE = 24.0
 EDGE_DARK, EDGE_LIGHT = 9.0, 4.5  # how much wider than the line its two edges are
 CORNER = 26.0
 
@@ -65,19 +66,20 @@ def mark_svg(mark: DrawnMark, colours: MarkColours, white_below: bool) -> tuple[
     if mark.kind == "square":
         parts = [square_svg(mark.role, place(s, white_below), colours) for s in mark.squares]
         return "".join(parts), [place(s, white_below) for s in mark.squares]
-    stops = [place(s, white_below) for s in mark.squares]
-    points = [place(s, white_below) for s in bent(mark.squares)]
-    return _line(mark.role, points, stops if mark.kind == "route" else [], mark.lane, colours)
+    corners = bent(mark.squares)
+    points = [place(s, white_below) for s in corners]
+    stops = [i for i, s in enumerate(corners) if s in mark.squares[1:-1]] if mark.kind == "route" else []
+    return _line(mark.role, points, stops, mark.lane, colours)
 
 
 # -- lines
-def _line(
-    role: str, points: list[Point], stops: list[Point], lane: int, colours: MarkColours
-) -> tuple[str, list[Point]]:
+def _line(role: str, points: list[Point], stops: list[int], lane: int, colours: MarkColours) -> tuple[str, list[Point]]:
     look = LINES[role]
     colour = colours.of(role)
     aside = LANE * ((lane + 1) // 2) * (1 if lane % 2 else -1) * (1 if lane else 0)
-    way = _shifted(points, aside)
+    moved = _shifted(points, aside)
+    rings = [moved[i][-1] for i in stops]
+    way = [p for places in moved for p in places]
     way = _cut_start(way, TAIL if _length(way[:2]) > 70 else 18)
     tip = way[-1]
     back = _cut_end(way, TIP)
@@ -91,40 +93,34 @@ def _line(
     d = _path(rounded)
     head = _head(look.head, tip, angle)
     dash = f' stroke-dasharray="{look.dash}"' if look.dash else ""
-    rings = "".join(_ring(p) for p in stops[1:-1])
+    discs = "".join(_disc(p, 11) for p in rings)
     cap = "round" if look.dash or look.wave else "butt"
     layers = []
     for extra, ink in ((EDGE_DARK, colours.edge_dark), (EDGE_LIGHT, colours.edge_light), (0.0, colour)):
         layers.append(
             f'<path d="{d}" fill="none" stroke="{ink}" stroke-width="{look.width + extra}" stroke-linejoin="round" '
             f'stroke-linecap="{cap}"{dash}/>'
-            f'<g fill="{ink}" stroke="{ink}" stroke-width="{extra}" stroke-linejoin="round">{head}{rings}</g>'
+            f'<g fill="{ink}" stroke="{ink}" stroke-width="{extra}" stroke-linejoin="round">{head}{discs}</g>'
         )
     if look.hollow:
         layers.append(f'<path d="{d}" fill="none" stroke="{colours.edge_light}" stroke-width="4.5"/>')
-    if rings:
-        layers.append(
-            f'<g fill="{colours.edge_light}">'
-            + "".join(f'<circle cx="{number(x)}" cy="{number(y)}" r="5"/>' for x, y in stops[1:-1])
-            + "</g>"
-        )
-    return "".join(layers), rounded + [tip]
+    layers.append(f'<g fill="{colours.edge_light}">{"".join(_disc(p, 5) for p in rings)}</g>')
+    return "".join(layers), [*rounded, tip]
 
 
-def _ring(point: Point) -> str:
-    return f'<circle cx="{number(point[0])}" cy="{number(point[1])}" r="11"/>'
+def _disc(point: Point, radius: float) -> str:
+    return f'<circle cx="{number(point[0])}" cy="{number(point[1])}" r="{number(radius)}"/>'
 
 
 def _head(kind: str, tip: Point, angle: float) -> str:
     """The head's shapes, its foremost point at ``tip``, pointing along ``angle``."""
     if kind == "blade":
-        return _polygon(tip, angle, [(0, 0), (-36, 19), (-27, 0), (-36, -19)])
+        return _polygon(tip, angle, [(0, 0), (-37, 17), (-28, 0), (-37, -17)])
     if kind == "shield":
-        return _polygon(
-            tip, angle, [(0, 21), (0, -21), (-10, -21), (-12, -8), (-26, -8), (-26, 8), (-12, 8), (-10, 21)]
-        )
+        half = [(0, 17), (-11, 17), (-13, 8), (-26, 8)]
+        return _polygon(tip, angle, [*half, *((x, -y) for x, y in reversed(half))])
     if kind == "chevron":
-        return _polygon(tip, angle, [(0, 0), (-27, 24), (-34, 16), (-14, 0), (-34, -16), (-27, -24)])
+        return _polygon(tip, angle, [(0, 0), (-25, 20), (-32, 12), (-14, 0), (-32, -12), (-25, -20)])
     if kind == "ball":
         x, y = _turned(tip, angle, (-13, 0))
         return f'<circle cx="{number(x)}" cy="{number(y)}" r="13"/>'
@@ -147,15 +143,15 @@ def _path(points: Sequence[Point]) -> str:
 
 
 def _length(points: Sequence[Point]) -> float:
-    return sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False))
+    return sum(math.dist(a, b) for a, b in pairwise(points))
 
 
-def _shifted(points: list[Point], aside: float) -> list[Point]:
-    """The polyline moved sideways (mitred at bends)."""
+def _shifted(points: list[Point], aside: float) -> list[list[Point]]:
+    """Each point of the polyline moved sideways, mitred at bends; two places where the way turns back."""
     if not aside:
-        return points
+        return [[p] for p in points]
     normals = []
-    for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+    for (x0, y0), (x1, y1) in pairwise(points):
         length = math.hypot(x1 - x0, y1 - y0)
         normals.append(((y0 - y1) / length, (x1 - x0) / length))
     result = []
@@ -163,8 +159,10 @@ def _shifted(points: list[Point], aside: float) -> list[Point]:
         one, two = normals[max(0, i - 1)], normals[min(i, len(normals) - 1)]
         mx, my = one[0] + two[0], one[1] + two[1]
         size = mx * mx + my * my
-        scale = 2 / size if size > 0.5 else 0.5
-        result.append((x + aside * mx * scale, y + aside * my * scale))
+        if size < 0.5:
+            result.append([(x + aside * nx, y + aside * ny) for nx, ny in (one, two)])
+        else:
+            result.append([(x + aside * mx * 2 / size, y + aside * my * 2 / size)])
     return result
 
 
@@ -217,7 +215,7 @@ def _along(points: Sequence[Point], gap: float) -> list[tuple[Point, float]]:
     """Points every ``gap`` along a polyline, with the direction there."""
     found = []
     left = 0.0
-    for a, b in zip(points, points[1:], strict=False):
+    for a, b in pairwise(points):
         length = math.dist(a, b)
         angle = math.atan2(b[1] - a[1], b[0] - a[0])
         while left <= length:
@@ -246,7 +244,8 @@ def square_svg(role: str, centre: Point, colours: MarkColours) -> str:
 
     def edged(body: str, width: float) -> str:
         return "".join(
-            f'<g fill="none" stroke="{ink}" stroke-width="{number(width + extra)}" stroke-linejoin="round">{body}</g>'
+            f'<g fill="none" stroke="{ink}" stroke-width="{number(width + extra)}" stroke-linejoin="round" '
+            f'stroke-linecap="round">{body}</g>'
             for extra, ink in ((6.5, colours.edge_dark), (3.2, colours.edge_light), (0.0, colour))
         )
 
@@ -263,21 +262,22 @@ def square_svg(role: str, centre: Point, colours: MarkColours) -> str:
     def poly(*points: Point) -> str:
         return f'<path d="{_path([(x + a, y + b) for a, b in points])}Z"/>'
 
-    if role == "attack":
-        wedges = [
-            ((34, 5), (66, 5), (50, 27)),
-            ((95, 34), (95, 66), (73, 50)),
-            ((66, 95), (34, 95), (50, 73)),
-            ((5, 66), (5, 34), (27, 50)),
-        ]
-        return filled("".join(poly(*w) for w in wedges))
-    if role == "defence":
-        return edged(rect(7, 'rx="20"'), 4) + edged(rect(18, 'rx="14"'), 4)
-    if role == "plan":
-        return edged(rect(9, 'rx="8" stroke-dasharray="20 14.5" stroke-linecap="butt"'), 8)
+    if role == "attack":  # teeth from both sides
+        teeth = [((5, a), (5, a + 26), (25, a + 13)) for a in (6, 37, 68)]
+        teeth += [((95, a), (95, a + 26), (75, a + 13)) for a in (6, 37, 68)]
+        return filled("".join(poly(*t) for t in teeth))
+    if role == "defence":  # a hollow wall
+        wall = rect(11, 'rx="16"')
+        core = f'<g fill="none" stroke="{colours.edge_light}" stroke-width="4">{wall}</g>'
+        return edged(wall, 11) + core
+    if role == "plan":  # dashes
+        dashes = [((a, e), (a + 22, e)) for a in (17, 61) for e in (9, 91)]
+        dashes += [((e, a), (e, a + 22)) for a in (17, 61) for e in (9, 91)]
+        lines = "".join(f'<path d="{_path([(x + p, y + q) for p, q in d])}"/>' for d in dashes)
+        return edged(lines, 8)
     if role == "weakness":
         stripes = "".join(
-            f'<path d="M{number(x + max(4, a))} {number(y + max(4, 0 - a) + 0)} L{number(x + min(96, a + 100))} {number(y + min(96, 100 - a))}"/>'
+            f'<path d="{_path([(x + max(4, a), y + max(4, -a)), (x + min(96, a + 100), y + min(96, 100 - a))])}"/>'
             for a in range(-72, 73, 24)
         )
         return (
@@ -292,10 +292,8 @@ def square_svg(role: str, centre: Point, colours: MarkColours) -> str:
             ((4, 60), (40, 96), (4, 96)),
         ]
         return filled("".join(poly(*c) for c in corners))
-    dots = "".join(
-        f'<circle cx="{number(x + 50 + 39 * math.cos(a * math.pi / 6))}" cy="{number(y + 50 + 39 * math.sin(a * math.pi / 6))}" r="6.5"/>'
-        for a in range(12)
-    )
+    ring = [(50 + 39 * math.cos(a * math.pi / 6), 50 + 39 * math.sin(a * math.pi / 6)) for a in range(12)]
+    dots = "".join(f'<circle cx="{number(x + a)}" cy="{number(y + b)}" r="6.5"/>' for a, b in ring)
     return filled(dots)
 
 
@@ -322,10 +320,9 @@ def mark_tiles(
     for column, row in sorted(touched):
         side = 2 * square_px
         pixels = draw(body, (column * 200, row * 200, 200, 200), side, side)
-        shown = pixels[..., 3].any(axis=1)
-        if shown.any():
-            rows, columns = shown.nonzero()[0], pixels[..., 3].any(axis=0).nonzero()[0]
-            y0, y1, x0, x1 = rows[0], rows[-1] + 1, columns[0], columns[-1] + 1
+        rows, columns = pixels[..., 3].nonzero()
+        if len(rows):
+            y0, y1, x0, x1 = rows.min(), rows.max() + 1, columns.min(), columns.max() + 1
             tiles.append(
                 (round(column * 200 * scale) + int(x0), round(row * 200 * scale) + int(y0), pixels[y0:y1, x0:x1])
             )

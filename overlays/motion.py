@@ -11,10 +11,10 @@ import chess
 
 from timeline.tracks import BoardSpan, BoardTrack, step
 
-MOST_PLIES = 6
+MOST_PLIES = 4
 """More plies than this between two positions are not played but cut."""
 
-SHARES = (1.0, 1.5, 1.9, 2.2, 2.5, 2.7)
+SHARES = (1.0, 1.25, 1.4, 1.5)
 """How long n plies take together, in times of one ply's motion."""
 
 LEAVING = 0.6

@@ -6,17 +6,20 @@ from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterator
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from overlays.board import last_move_tiles, lay_board, piece_sprite
+from overlays.board import last_move_tiles, lay_board, piece_sprite, turn_sign
 from overlays.cards import card_picture
+from overlays.lettering import Lettering
 from overlays.logo import load_logo
 from overlays.marks import mark_tiles
 from overlays.motion import Sprite
+from overlays.notation import Column
 from overlays.palette import rgb_of
-from overlays.panel import Panel
+from overlays.panel import caption_picture, players_picture, think_picture, title_picture
 from overlays.pixels import Canvas
 from overlays.screenplay import FADE_STEPS, DrawnMark, Screenplay, State
 from overlays.show import Run, Show
@@ -50,7 +53,11 @@ class BoardPainter:
         self.type = Typesetter(self.theme.fonts)
         self.screenplay = Screenplay(show, settings)
         self._white_below = show.orientation == "white"
-        self._panel = Panel(self.theme, self.type, self.stage.unit)
+        self._letters = Lettering(self.theme, self.type, self.stage.unit)
+        board = show.board
+        self._column = Column(
+            self._letters, board.start_fen, board.mainline, chess960=board.chess960, figurines=settings.figurines
+        )
         logo = settings.logo or self.theme.logo
         self._logo = load_logo(logo, self.stage.logo) if logo and self.stage.logo else None
         self._bases: dict[str, Canvas] = {}
@@ -122,7 +129,9 @@ class BoardPainter:
             if stage.camera:
                 canvas.hole(stage.camera.x, stage.camera.y, stage.camera.width, stage.camera.height)
             if stage.title:
-                canvas.paste(_opaque(self._panel.title(stage.title, self.show.title)), stage.title.x, stage.title.y)
+                canvas.paste(
+                    _opaque(title_picture(self._letters, stage.title, self.show.title)), stage.title.x, stage.title.y
+                )
             if self._logo is not None and stage.logo:
                 canvas.paste(self._logo, stage.logo.right - self._logo.shape[1], stage.logo.y)
             lay_board(canvas, stage, theme, self.type, self._white_below, mode)
@@ -164,12 +173,10 @@ class BoardPainter:
         """A pawn in the frame, right of the side to move."""
         stage = self.stage
         row = 7 if state.turn == self._white_below else 0
-        side = stage.frame
-        y = stage.squares.y + row * stage.square + (stage.square - side) // 2
-        x = stage.squares.right
-        canvas.fill(x, y - side // 4, side, side + side // 2, rgb_of(self.theme.board.frame))
         symbol = "P" if state.turn else "p"
-        canvas.paste(self._part(("turn", symbol), lambda: piece_sprite(symbol, self.theme, side)), x, y)
+        tab = self._part(("turn", symbol), partial(turn_sign, symbol, self.theme, stage.frame))
+        y = stage.squares.y + row * stage.square + (stage.square - tab.shape[0]) // 2
+        canvas.paste(tab, stage.squares.right, y)
 
     def _lay_tag(self, canvas: Canvas, state: State) -> None:
         if state.tag is None:
@@ -192,35 +199,20 @@ class BoardPainter:
         return draw(body, (0, 0, width, height), width, height)
 
     def _lay_panel(self, canvas: Canvas, state: State) -> None:
-        stage, show = self.stage, self.show
-        track = show.board
-        if stage.players:
-            box = stage.players
+        stage, letters = self.stage, self._letters
+        if box := stage.players:
             names = self._names()
-            part = self._part(("players", state.turn), lambda: self._panel.players(box, names, state.turn))
+            part = self._part(("players", state.turn), partial(players_picture, letters, box, names, state.turn))
             _put(canvas, part, box)
-        if stage.notation:
-            where = stage.notation
-            part = self._part(
-                ("notation", state.moves, state.mode),
-                lambda: self._panel.notation(
-                    where,
-                    (track.start_fen, track.mainline, track.chess960),
-                    state.moves,
-                    state.mode,
-                    self.settings.figurines,
-                ),
-            )
-            _put(canvas, part, where)
-        if stage.think and state.think:
-            room, (total, left) = stage.think, state.think
-            canvas.paste(
-                self._part(("think", total, left), lambda: self._panel.think(room, total, left)), room.x, room.y
-            )
-        if stage.caption and state.caption:
-            strip, text = stage.caption, state.caption
-            part = self._part(("caption", text), lambda: self._panel.caption(strip, text, stage.over))
-            canvas.paste(part, strip.x, strip.y)
+        if box := stage.notation:
+            draw_moves = partial(self._column.picture, box, state.moves, state.mode)
+            _put(canvas, self._part(("notation", state.moves, state.mode), draw_moves), box)
+        if (box := stage.think) and state.think:
+            drops = partial(think_picture, letters, box, *state.think, stage.over)
+            canvas.paste(self._part(("think", state.think), drops), box.x, box.y)
+        if (box := stage.caption) and state.caption:
+            words = partial(caption_picture, letters, box, state.caption, stage.over)
+            canvas.paste(self._part(("caption", state.caption), words), box.x, box.y)
 
     def _names(self) -> list[tuple[bool, str]]:
         """(white?, name) from the board's top to its bottom."""

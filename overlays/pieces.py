@@ -36,7 +36,8 @@ def _path(d: str) -> str:
 def _foot(left: float, top: float = 79) -> str:
     right = 100 - left
     return _path(
-        f"M{left} {top} H{right} Q{right + 4} {top} {right + 4} {top + 4} V90 H{left - 4} V{top + 4} Q{left - 4} {top} {left} {top} Z"
+        f"M{left} {top} H{right} Q{right + 4} {top} {right + 4} {top + 4} V90 "
+        f"H{left - 4} V{top + 4} Q{left - 4} {top} {left} {top} Z"
     )
 
 
@@ -63,7 +64,8 @@ _BODIES: dict[int, str] = {
         shape("circle", cx=x, cy=y, r=5.2) for x, y in ((14, 31), (31.5, 20), (50, 15), (68.5, 20), (86, 31))
     )
     + _path(
-        "M25 62 L14.5 31 L32 48 L31.5 21 L46 45 L50 16 L54 45 L68.5 21 L68 48 L85.5 31 L75 62 C71 69 71 74 74 80 H26 C29 74 29 69 25 62 Z"
+        "M25 62 L14.5 31 L32 48 L31.5 21 L46 45 L50 16 L54 45 L68.5 21 L68 48 L85.5 31 "
+        "L75 62 C71 69 71 74 74 80 H26 C29 74 29 69 25 62 Z"
     )
     + _foot(25),
     chess.KING: _path("M46 5 H54 V11.5 H61 V19 H54 V30 H46 V19 H39 V11.5 H46 Z")

@@ -43,7 +43,7 @@ class Canvas:
         under = self.rgb[y0:y1, x0:x1]
         cover = part[..., 3].astype(np.uint16)
         if strength < 1:
-            cover = (cover * round(256 * strength)) >> 8
+            cover = ((cover * np.uint16(round(256 * strength))) >> 8).astype(np.uint16)
         if self.alpha is not None and not (self.alpha[y0:y1, x0:x1] == 255).all():
             self._paste_see_through(part, cover, x0, y0)
             return

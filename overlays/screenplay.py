@@ -198,7 +198,7 @@ class Screenplay:
         return pose, None if ply.back else (move.from_square, move.to_square)
 
     def _marks_at(self, ms: int) -> tuple[DrawnMark, ...]:
-        found = {}
+        found: dict[tuple[str, tuple[int, ...], str], DrawnMark] = {}
         for start, end, mark in self._marks:
             if start <= ms < end:
                 strength = self._strength(ms, start, end, FADE_MS)

@@ -292,4 +292,7 @@ def _alike(theme: Theme) -> Iterator[str]:
             for other in ROLES[i + 1 :]:
                 apart = palette.difference(theme.marks.of(one), theme.marks.of(other), vision)
                 if apart < APART:
-                    yield f"marks.{one} and marks.{other} look alike ({vision} vision): CIEDE2000 {apart:.1f}, needs {APART:g}"
+                    yield (
+                        f"marks.{one} and marks.{other} look alike ({vision} vision): "
+                        f"CIEDE2000 {apart:.1f}, needs {APART:g}"
+                    )
