@@ -113,7 +113,7 @@ def load_stage(layout: str, size: str, *, captions: bool = False) -> Stage:
     left, top = (width - canvas_w * unit) / 2, (height - canvas_h * unit) / 2
     x, y, side = _numbers(places["board"], 3, name, "board")
     square = max(1, int(side * unit * (1 - 2 * FRAME)) // 8)
-    whole = 8 * square + 2 * round(side * unit * FRAME)
+    whole = 8 * square + 2 * ((round(side * unit) - 8 * square) // 2)
     boxes: dict[str, Box | None] = {}
     for slot in SLOTS:
         if slot == "caption" and not captions:

@@ -27,7 +27,7 @@ FONTS = ("SourceSans3.ttf", "NotoSansHebrew.ttf", "NotoSansArabic.ttf", "DejaVuS
 """Tried in this order: Latin, Greek, Cyrillic; Hebrew; Arabic; figurines, symbols, Armenian, Georgian."""
 
 REGULAR, BOLD = 450, 680
-ASCENT, DESCENT = 0.98, 0.30  # of the size: room for accents on capitals and for tails
+ASCENT, DESCENT = 1.08, 0.32  # of the size: room for accents on capitals and for tails
 CACHE = 600
 
 

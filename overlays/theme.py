@@ -22,6 +22,7 @@ from timeline.tracks import ROLES
 GRAPHIC = 3.0  # WCAG 2.2, 1.4.11: graphics needed for understanding
 TEXT = 4.5  # WCAG 2.2, 1.4.3: text
 APART = 10.0  # CIEDE2000 between mark colours under every vision: our own limit
+FLASH = 0.1  # WCAG 2.2, general flash: a change of relative luminance that counts
 SQUARES = 1.8  # contrast of light to dark squares: our own limit
 DEFAULT = "lagoon"
 
@@ -198,7 +199,10 @@ def _merged(name: str, below: tuple[str, ...]) -> dict[str, Any]:
         data = files("overlays").joinpath("themes", f"{name}.toml").read_bytes()
     else:
         raise ThemeError.of(
-            "no-theme", f"there is no theme {name!r}", fix=f"choose {', '.join(theme_names())} or give a .toml file"
+            "no-theme",
+            f"there is no theme {name!r}",
+            file=below[-1] if below else None,
+            fix=f"choose {', '.join(theme_names())} or give a .toml file",
         )
     try:
         raw = tomllib.loads(data.decode("utf-8-sig"))
@@ -227,7 +231,9 @@ def check_theme(theme: Theme) -> list[Finding]:
     fill 3:1 to Black's (WCAG 2.2, 1.4.11). Marks: the colour or one of its two
     edges 3:1 on all squares; at least 10 CIEDE2000 apart for normal, protan,
     deutan and tritan vision (limit ours). Text 4.5:1 (WCAG 2.2, 1.4.3). Squares
-    at least 1.8:1 apart (limit ours).
+    at least 1.8:1 apart (limit ours). The change to the sideline's squares stays
+    under what WCAG 2.2 counts as a flash, the sideline's colour has 3:1 to frame
+    and background.
     """
     return [
         Finding("theme-contrast", message, file=theme.name, fix="make one of the two lighter or darker")
@@ -267,6 +273,14 @@ def _contrast_faults(theme: Theme) -> Iterator[str]:
             best = max(palette.contrast(c, square) for c in (marks.of(role), marks.edge_dark, marks.edge_light))
             if best < GRAPHIC:
                 yield fault(f"marks.{role} on {name} {square}", best, GRAPHIC)
+    for name, ground in (("board.frame", board.frame), ("stage.background", stage.background)):
+        value = palette.contrast(stage.sideline, ground)
+        if value < GRAPHIC:
+            yield fault(f"stage.sideline on {name}", value, GRAPHIC)
+    for name, one, other in (("light", board.light, board.sideline_light), ("dark", board.dark, board.sideline_dark)):
+        jump = abs(palette.luminance(one) - palette.luminance(other))
+        if jump >= FLASH:
+            yield f"board.{name} to board.sideline_{name}: luminance changes by {jump:.2f}, must stay under {FLASH}"
     for pair in (("light", "dark"), ("sideline_light", "sideline_dark")):
         apart = palette.contrast(getattr(board, pair[0]), getattr(board, pair[1]))
         if apart < SQUARES:

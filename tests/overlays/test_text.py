@@ -1,0 +1,94 @@
+"""Shaping with the bundled fonts, and what happens when a glyph is missing."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from overlays.text import BOLD, REGULAR, Typesetter
+
+LETTERS = Typesetter()
+WORDS = st.lists(st.text("abcdefghiABCéß", min_size=1, max_size=9), min_size=1, max_size=12).map(" ".join)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Ångström Đặng Čapek",
+        "Владимир",
+        "Ελένη",
+        "ישראל",
+        "محمد",
+        "Հայաստան",
+        "გიორგი",
+        "♔♕♖♗♘♙ ♚♛♜♝♞♟",
+        "½ – — … “”",
+        "±∓∞⩾",
+    ],
+)
+def test_names_and_signs_have_glyphs(text: str) -> None:
+    letters = Typesetter()
+    letters.shape(text)
+    letters.shape(text, BOLD)
+    assert letters.missing == {}
+
+
+def test_a_missing_glyph_is_remembered_not_hidden() -> None:
+    letters = Typesetter()
+    letters.shape("Go 囲碁 club")
+    assert letters.missing == {"囲": "Go 囲碁 club", "碁": "Go 囲碁 club"}
+
+
+def test_accents_sit_on_their_letters() -> None:
+    """Unicode UAX #15: composed and decomposed text is the same text."""
+    assert LETTERS.shape("e\u0301") == LETTERS.shape("\u00e9")
+    stacked = LETTERS.shape("a\u0330\u0301")
+    assert stacked.width == pytest.approx(LETTERS.shape("a").width, abs=0.01)
+
+
+def test_arabic_letters_join() -> None:
+    """Unicode 9.2: a letter's form depends on its neighbours, so the word is no row of single letters."""
+    word = LETTERS.shape("محمد")
+    alone = [LETTERS.shape(c).glyphs[0].path for c in "محمد"]
+    assert [g.path for g in word.glyphs][::-1] != alone
+    assert word.right_to_left
+
+
+def test_hebrew_runs_from_right_to_left() -> None:
+    first, last = LETTERS.shape("א").glyphs[0].path, LETTERS.shape("ת").glyphs[0].path
+    line = LETTERS.shape("אבת").glyphs
+    assert line[-1].path == first
+    assert line[0].path == last
+
+
+def test_kerning_is_on() -> None:
+    """OpenType ``kern``: the pair is narrower than its letters."""
+    assert LETTERS.shape("AV").width < LETTERS.shape("A").width + LETTERS.shape("V").width
+
+
+def test_bold_is_wider() -> None:
+    assert LETTERS.width("Bishop", 40, BOLD) > LETTERS.width("Bishop", 40, REGULAR)
+
+
+@given(WORDS, st.integers(40, 600))
+def test_fitted_text_fits(text: str, room: int) -> None:
+    cut = LETTERS.fitted(text, 30, room)
+    assert LETTERS.width(cut, 30) <= max(room, LETTERS.width("…", 30))
+    assert cut == text or cut.endswith("…")
+
+
+@given(WORDS, st.integers(60, 600), st.integers(1, 3))
+def test_wrapped_lines_fit_and_keep_the_words(text: str, room: int, lines: int) -> None:
+    rows = LETTERS.wrapped(text, 30, room, lines=lines)
+    assert len(rows) <= lines
+    assert all(LETTERS.width(row, 30) <= max(room, LETTERS.width("…", 30)) for row in rows)
+    if not any(row.endswith("…") for row in rows):
+        assert " ".join(rows) == text
+
+
+def test_a_sprite_holds_accents_and_tails() -> None:
+    sprite = LETTERS.sprite("Ǻgy", 40, "#ffffff")
+    assert sprite[0, :, 3].max() == 0
+    assert sprite[-1, :, 3].max() == 0
+    assert sprite[..., 3].max() == 255
