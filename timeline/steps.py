@@ -12,6 +12,8 @@ from timeline.files import write_atomic
 from timeline.positions import write_positions
 from timeline.work import Work
 
+CHAPTER_FILES = (".txt", ".vtt", ".ffmeta", ".xml", ".json")
+
 
 def track_inputs(work: Work) -> dict[str, Any]:
     """What the board, mark and pause tracks depend on."""
@@ -26,6 +28,19 @@ def track_inputs(work: Work) -> dict[str, Any]:
     }
 
 
+# -- words
+def _no_transcript(work: Work) -> str | None:
+    return None if work.loaded.lesson.transcript else "the lesson has no transcript"
+
+
+def _make_words(work: Work) -> Sequence[Path]:
+    return [work.make_words()]
+
+
+WORDS = Step("words", "listening for the words", lambda work: work.words_inputs(), _make_words, missing=_no_transcript)
+
+
+# -- positions
 def _positions_inputs(work: Work) -> dict[str, Any]:
     return {"tracks": track_inputs(work), "code": code_fingerprint("timeline.positions")}
 
@@ -36,6 +51,45 @@ def _write_positions(work: Work) -> Sequence[Path]:
     return [path]
 
 
-POSITIONS = Step("positions", "table of positions", _positions_inputs, _write_positions)
+POSITIONS = Step("positions", "writing the table of positions", _positions_inputs, _write_positions)
 
-STEPS: tuple[Step, ...] = (POSITIONS,)
+
+# -- chapters
+def _no_chapters(work: Work) -> str | None:
+    lesson = work.loaded.lesson
+    if lesson.transcript or lesson.chapters.listed:
+        return None
+    return "the lesson has no transcript to find chapters in, and lists none"
+
+
+def _chapter_inputs(work: Work) -> dict[str, Any]:
+    lesson = work.loaded.lesson
+    return {
+        "tracks": track_inputs(work),
+        "words": work.words_inputs() if lesson.transcript else None,
+        "settings": lesson.chapters.model_dump(mode="json"),
+        "lesson": [lesson.title, lesson.teacher, lesson.language],
+        "code": code_fingerprint("timeline.chapters"),
+    }
+
+
+def _write_chapters(work: Work) -> Sequence[Path]:
+    from timeline.chapters import ChapterList, writer_for
+
+    lesson = work.loaded.lesson
+    found = ChapterList(
+        work.chapters, work.tracks.timemap.end(work.end_ms), lesson.title, lesson.language, lesson.teacher
+    )
+    paths = []
+    for suffix in CHAPTER_FILES:
+        path = work.loaded.out / f"chapters{suffix}"
+        write_atomic(path, writer_for(suffix)(found))
+        paths.append(path)
+    return paths
+
+
+CHAPTERS = Step(
+    "chapters", "finding chapters", _chapter_inputs, _write_chapters, needs=("words",), missing=_no_chapters
+)
+
+STEPS: tuple[Step, ...] = (WORDS, CHAPTERS, POSITIONS)

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from timeline.buildtracks import Tracks, build_tracks
-from timeline.cache import file_fingerprint
+from timeline.cache import code_fingerprint, file_fingerprint, fingerprint, load_cached, save_cached
 from timeline.files import state_folder, write_atomic
 from timeline.lesson import Lesson
 from timeline.problems import Finding, LessonFileError, Severity
 from timeline.score import Score, load_score
 from timeline.store import LoadedLesson, load_lesson
+from timeline.tracks import Chapter
+from timeline.transcript.words import Word
 
 if TYPE_CHECKING:
     from timeline.recording import RecordingInfo
@@ -26,6 +29,14 @@ Progress = Callable[[str, int, int], None]
 
 def quiet(step: str, done: int, whole: int) -> None:
     """No progress shown."""
+
+
+@dataclass(frozen=True)
+class Heard:
+    """Words as kept in ``.plyline``, with what was found wrong in the transcript."""
+
+    words: tuple[Word, ...]
+    findings: tuple[Finding, ...] = ()
 
 
 class Work:
@@ -46,7 +57,7 @@ class Work:
     def reload(self) -> None:
         """Read lesson.yaml again; what depends on it is worked out anew."""
         self.loaded = load_lesson(self.folder)
-        for name in ("score", "recording", "transcript", "end_ms", "tracks"):
+        for name in ("score", "recording", "transcript", "end_ms", "tracks", "words", "chapters"):
             self.__dict__.pop(name, None)
 
     @cached_property
@@ -104,6 +115,68 @@ class Work:
             raise LessonFileError(*errors)
         self.findings += tracks.findings
         return tracks
+
+    # -- words
+    def words_inputs(self) -> dict[str, Any]:
+        """What the words depend on."""
+        align = self.loaded.lesson.follow.align
+        return {
+            "transcript": self.file_hash("transcript"),
+            "recording": self.file_hash("recording") if align != "off" else None,
+            "end_ms": self.end_ms,
+            "align": align,
+            "code": code_fingerprint("timeline.transcript", "timeline.textfile"),
+        }
+
+    @property
+    def _words_file(self) -> Path:
+        return state_folder(self.folder) / "words.json"
+
+    def make_words(self) -> Path:
+        """Read the transcript, align it to the recording, keep the words in ``.plyline``; returns that file."""
+        from timeline.transcript.prepare import prepare_words
+
+        lesson = self.loaded.lesson
+        self.__dict__.pop("transcript", None)
+        before = len(self.findings)
+        transcript = self.transcript
+        if transcript is None:
+            raise LessonFileError.of("missing-key", "this needs a transcript", file=self.loaded.source.name)
+        recording = self.loaded.file("recording") if lesson.recording else None
+        words, findings = prepare_words(
+            transcript,
+            recording,
+            align=lesson.follow.align != "off",
+            progress=lambda done, whole: self.progress("listening for the words", done, whole),
+        )
+        read = self.findings[before:]
+        self.findings += findings
+        heard = Heard(tuple(words), (*read, *findings))
+        save_cached(self._words_file, fingerprint(self.words_inputs()), heard, Heard)
+        self.__dict__["words"] = heard.words
+        return self._words_file
+
+    @cached_property
+    def words(self) -> tuple[Word, ...]:
+        """The spoken words; from ``.plyline`` where they are still true, else made anew. Empty without a transcript."""
+        if self.loaded.lesson.transcript is None:
+            return ()
+        heard = load_cached(self._words_file, fingerprint(self.words_inputs()), Heard)
+        if heard is None:
+            self.make_words()
+            return tuple(self.__dict__["words"])
+        self.findings += heard.findings
+        return heard.words
+
+    # -- chapters
+    @cached_property
+    def chapters(self) -> tuple[Chapter, ...]:
+        """Chapters in film time. What hosts would refuse goes to ``findings``."""
+        from timeline.chapters.make import build_chapters
+
+        chapters, findings = build_chapters(self.loaded.lesson, self.score, self.tracks, self.words)
+        self.findings += findings
+        return chapters
 
     # -- what tells whether a file changed
     def file_hash(self, key: str) -> str | None:

@@ -30,14 +30,15 @@ class ChapterSettings(Part):
 
     ``suggest``: whether chapters are found in the talk when the list is empty.
     ``least_s``: the least length in seconds; video hosts ask for 10 (common
-    practice). ``typical_s``: about how long a suggested chapter is.
+    practice). ``typical_s``: about how long a suggested chapter is; without
+    it 45 to 120 s, longer in longer lessons.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
 
     suggest: bool = True
     least_s: Annotated[float, Field(ge=1, le=600)] = 10.0
-    typical_s: Annotated[float, Field(ge=10, le=1800)] = 75.0
+    typical_s: Annotated[float, Field(ge=10, le=1800)] | None = None
     listed: tuple[ChapterSpec, ...] = Field(default=(), alias="list")
 
     @model_validator(mode="after")

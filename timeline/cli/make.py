@@ -56,6 +56,16 @@ def positions(folder: Folder, json: Json = False, quiet: Quiet = False) -> None:
     make(folder, ["positions"], quiet=quiet, as_json=json)
 
 
+@app.command(epilog="Example: plyline chapters my-lesson")
+@guarded
+def chapters(folder: Folder, json: Json = False, quiet: Quiet = False) -> None:
+    """Write chapters: a list for descriptions, WebVTT, ffmetadata, Matroska XML, JSON.
+
+    Your own chapters in lesson.yaml win; without any they are found in the talk.
+    """
+    make(folder, ["chapters"], quiet=quiet, as_json=json)
+
+
 @app.command(epilog="Example: plyline build my-lesson")
 @guarded
 def build(

@@ -1,0 +1,184 @@
+"""Titles for sections of a talk, made from what they are about; never the speaker's sentences."""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import chess
+
+from timeline.chapters.openings import opening_of
+from timeline.chapters.phrases import CLOSERS, THEMES, WEAK_THEMES
+from timeline.chapters.rules import MOST_TITLE_CHARS
+from timeline.score import Score
+from timeline.tracks import BoardSpan, BoardTrack
+
+_THEMES = tuple((re.compile(rf"\b(?:{pattern})\b"), title) for pattern, title in THEMES)
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A stretch of the talk in recording time, ms, and its words."""
+
+    start_ms: int
+    end_ms: int
+    words: tuple[str, ...]
+
+    @property
+    def text(self) -> str:
+        return " ".join(re.sub(r"[^\w' -]", "", word.lower()) for word in self.words)
+
+
+@dataclass(frozen=True)
+class _Talk:
+    """What titles are made from."""
+
+    sections: Sequence[Section]
+    board: BoardTrack
+    score: Score
+    asks: Sequence[int]
+    themes: Sequence[Sequence[str]]
+    english: bool
+
+    @cached_property
+    def game_ms(self) -> int | None:
+        """When the first move is shown."""
+        return next((span.start_ms for span in self.board.spans if span.path), None)
+
+    @cached_property
+    def opening(self) -> tuple[str, int] | None:
+        return opening_of(self.score)
+
+
+def title_sections(
+    sections: Sequence[Section], board: BoardTrack, score: Score, asks: Sequence[int], *, english: bool
+) -> list[str]:
+    """A title for each section, all different, at most 60 characters, first letter capital."""
+    talk = _Talk(sections, board, score, asks, _themes(sections) if english else [()] * len(sections), english)
+    titles: list[str] = []
+    for index in range(len(sections)):
+        options = [_cut(title[:1].upper() + title[1:]) for title in _options(talk, index)]
+        fresh = next((title for title in options if title not in titles), None)
+        count = 2
+        while fresh is None:
+            numbered = f"{options[-1]} ({count})"
+            fresh = None if numbered in titles else numbered
+            count += 1
+        titles.append(fresh)
+    return titles
+
+
+def _cut(title: str) -> str:
+    """At most 60 characters, ended at a word, without a dangling comma."""
+    if len(title) <= MOST_TITLE_CHARS:
+        return title
+    return title[: MOST_TITLE_CHARS + 1].rsplit(" ", 1)[0].rstrip(" ,:;-")[:MOST_TITLE_CHARS]
+
+
+def _options(talk: _Talk, index: int) -> Iterator[str]:
+    """Titles in order of preference; the last one always applies."""
+    section, board, score = talk.sections[index], talk.board, talk.score
+    themes = talk.themes[index]
+    set_up = score.start.fen() != chess.STARTING_FEN
+    last = index == len(talk.sections) - 1
+    game_ms = talk.game_ms
+    begins = game_ms is not None and section.start_ms - 500 <= game_ms < section.end_ms
+    if index == 0 and (game_ms is None or game_ms > 8000):
+        yield "The position" if set_up else "Introduction"
+    if talk.english and last and any(CLOSERS.match(sentence) for sentence in _sentences(section)):
+        yield "What to remember"
+    if begins and not set_up:
+        named = talk.opening is not None and _reached(board, talk.opening[1], section)
+        yield f"The opening: {talk.opening[0]}" if named and talk.opening else "The opening"
+    strong = [theme for theme in themes if theme not in WEAK_THEMES]
+    if strong:
+        yield strong[0]
+    sideline = _sideline(board, score, section)
+    asked = talk.asks[bisect_left(talk.asks, section.start_ms) : bisect_left(talk.asks, section.end_ms)]
+    if asked and asked[0] - section.start_ms <= 20_000:
+        side = "White" if board.at(asked[0]).fen.split()[1] == "w" else "Black"
+        yield f"{side} to move: your turn"
+    if sideline and sideline[1] > 0.5 * (section.end_ms - section.start_ms):
+        yield f"What if {sideline[0]}?"
+    yield from themes
+    if last and score.moves and _ends_game(board, score, section):
+        yield "The end of the game"
+    moves = _moves(board, score, section)
+    if moves:
+        yield moves
+    if sideline:
+        yield f"What if {sideline[0]}?"
+    yield "First moves" if begins else "Introduction" if index == 0 else "The last word" if last else "The position"
+
+
+def _sentences(section: Section) -> list[str]:
+    texts: list[str] = []
+    sentence: list[str] = []
+    for word in section.words:
+        sentence.append(re.sub(r"[^\w'-]", "", word.lower()))
+        if word[-1:] in ".?!":
+            texts.append(" ".join(sentence))
+            sentence = []
+    return [*texts, " ".join(sentence)]
+
+
+def _themes(sections: Sequence[Section]) -> list[list[str]]:
+    """For each section the themes that are more its own than the other sections', best first."""
+    counts = [{title: len(pattern.findall(section.text)) for pattern, title in _THEMES} for section in sections]
+    totals = {title: sum(count[title] for count in counts) for _, title in _THEMES}
+    result = []
+    for count in counts:
+        scored = []
+        for title, here in count.items():
+            if here:
+                share = here / totals[title]
+                scored.append((share * min(here, 4) * (0.5 if title in WEAK_THEMES else 1.0), title))
+        scored.sort(key=lambda pair: (-pair[0], pair[1]))
+        result.append([title for value, title in scored if value >= 0.6])
+    return result
+
+
+def _shown(board: BoardTrack, section: Section) -> list[BoardSpan]:
+    """Spans that begin in the section."""
+    return [s for s in board.spans if section.start_ms - 500 <= s.start_ms < section.end_ms - 500]
+
+
+def _reached(board: BoardTrack, ply: int, section: Section) -> bool:
+    """Whether the game is shown as far as ``ply`` within the section."""
+    return any(len(s.path) >= ply and s.shared >= ply for s in _shown(board, section))
+
+
+def _moves(board: BoardTrack, score: Score, section: Section) -> str | None:
+    """``Moves 12 to 18``, from the game's moves shown in the section."""
+    plies = [len(s.path) for s in _shown(board, section) if s.origin == "score" and s.path]
+    if not plies:
+        return None
+    first, last = (score.boards[ply - 1].fullmove_number for ply in (min(plies), max(plies)))
+    return f"Move {first}" if first == last else f"Moves {first} to {last}"
+
+
+def _ends_game(board: BoardTrack, score: Score, section: Section) -> bool:
+    return any(s.origin == "score" and len(s.path) == len(score.moves) for s in _shown(board, section))
+
+
+def _sideline(board: BoardTrack, score: Score, section: Section) -> tuple[str, int] | None:
+    """The section's longest try off the game as ``14...Nxd5``, and how long (ms) such tries are on the board."""
+    tries: dict[tuple[str, ...], int] = {}
+    total = 0
+    for span in board.spans:
+        if span.origin != "sideline":
+            continue
+        inside = min(span.end_ms, section.end_ms) - max(span.start_ms, section.start_ms)
+        if inside > 0:
+            key = span.path[: span.shared + 1]
+            tries[key] = tries.get(key, 0) + inside
+            total += inside
+    if not tries:
+        return None
+    path = max(tries, key=lambda key: (tries[key], key))
+    at = score.boards[len(path) - 1]
+    dots = "." if at.turn else "..."
+    return f"{at.fullmove_number}{dots}{at.san(at.parse_uci(path[-1]))}", total
