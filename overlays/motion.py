@@ -80,6 +80,10 @@ def pose_in(ply: Ply, t: float, *, chess960: bool = False) -> Pose:
     share = ease(1 - t if ply.back else t)
     board = chess.Board(ply.before, chess960=chess960)
     move = chess.Move.from_uci(ply.move)
+    if share in (0, 1):
+        if share:
+            board.push(move)
+        return Pose(board.board_fen())
     standing = board.copy(stack=False)
     sprites: list[Sprite] = []
     late = min(1.0, max(0.0, (share - LEAVING) / (1 - LEAVING)))
@@ -101,7 +105,7 @@ def pose_in(ply: Ply, t: float, *, chess960: bool = False) -> Pose:
             sprites.append(_at(taken.symbol(), taken_at, 1 - late))
     if move.promotion:
         new = chess.Piece(move.promotion, mover.color).symbol()
-        x, y = way(move.from_square, move.to_square, share)
+        x, y = _near(way(move.from_square, move.to_square, share))
         sprites += [Sprite(mover.symbol(), x, y, 1 - late), Sprite(new, x, y, late)]
     else:
         sprites.append(_on_way(mover.symbol(), move.from_square, move.to_square, share))
@@ -131,13 +135,19 @@ def _at(symbol: str, square: int, alpha: float = 1.0) -> Sprite:
 
 
 def _on_way(symbol: str, tail: int, head: int, share: float) -> Sprite:
-    x, y = way(tail, head, share)
-    return Sprite(symbol, x, y)
+    return Sprite(symbol, *_near(way(tail, head, share)))
+
+
+def _near(place: tuple[float, float]) -> tuple[float, float]:
+    """The place to a 128th of a square: what cannot be seen makes no new picture."""
+    return round(place[0] * 128) / 128, round(place[1] * 128) / 128
 
 
 def faded(before: str, after: str, t: float) -> Pose:
     """A cut softened: what differs between two positions goes and comes, the rest stands."""
     share = ease(t)
+    if share in (0, 1):
+        return pose_of(after if share else before)
     one, two = chess.Board(before), chess.Board(after)
     both = chess.Board(None)
     sprites = []
@@ -147,9 +157,9 @@ def faded(before: str, after: str, t: float) -> Pose:
             if old:
                 both.set_piece_at(square, old)
             continue
-        if old and share < 1:
+        if old:
             sprites.append(_at(old.symbol(), square, 1 - share))
-        if new and share > 0:
+        if new:
             sprites.append(_at(new.symbol(), square, share))
     return Pose(both.board_fen(), tuple(sprites))
 

@@ -1,0 +1,46 @@
+"""A few small pictures to be looked at; ``pytest tests/overlays --update-golden`` after a change of look."""
+
+from __future__ import annotations
+
+import io
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from overlays import samples
+from overlays.contactsheet import simulated
+from overlays.painter import BoardPainter
+from overlays.still import draw_still
+from timeline.filmsettings import FilmSettings
+
+
+@pytest.mark.parametrize(
+    ("name", "show", "ms", "settings"),
+    [
+        ("game", samples.game_show(), 15_500, {"size": "360p"}),
+        ("sideline", samples.game_show(), 17_500, {"size": "360p", "theme": "mulberry"}),
+        ("marks", samples.marks_show(), 1000, {"size": "360p", "layout": "board"}),
+        ("crowd", samples.crowd_show(), 1000, {"size": "360p", "layout": "board", "theme": "mulberry"}),
+        ("tall", samples.game_show(long_names=True), 28_000, {"size": "360p", "layout": "tall", "captions": True}),
+    ],
+)
+def test_pictures(golden, name: str, show, ms: int, settings: dict) -> None:
+    painter = BoardPainter(show, FilmSettings(**settings))
+    golden(painter.rgb(painter.screenplay.at(ms)), name)
+
+
+def test_a_still_is_the_films_picture() -> None:
+    show, settings = samples.game_show(), FilmSettings(size="360p")
+    with Image.open(io.BytesIO(draw_still(show, settings, 4100))) as picture:
+        painter = BoardPainter(show, settings)
+        assert np.array_equal(np.asarray(picture), painter.rgb(painter.screenplay.at(4100)))
+    assert draw_still(show, settings, -5) == draw_still(show, settings, 0)
+    assert draw_still(show, settings, 10**9) == draw_still(show, settings, show.film_ms - 1)
+
+
+def test_a_simulated_picture_keeps_greys() -> None:
+    """Machado et al. 2009: greys look the same to everybody."""
+    greys = np.repeat(np.arange(256, dtype=np.uint8)[None, :, None], 3, axis=2)
+    for vision in ("protan", "deutan", "tritan"):
+        assert np.abs(simulated(greys, vision).astype(int) - greys).max() <= 1
