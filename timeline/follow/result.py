@@ -47,6 +47,14 @@ class Reading:
 
 
 @dataclass(frozen=True, slots=True)
+class FixedPoint:
+    """A person's word that from ``at_ms`` on the position after ``path`` (UCI) stands on the board."""
+
+    at_ms: int
+    path: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class FollowedCue:
     """The board changes at ``at_ms`` to the position after ``path``.
 

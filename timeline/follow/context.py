@@ -1,0 +1,157 @@
+"""What the words around a mention say about it: closed classes of steering words, by place."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from timeline.follow.lexer import Tok
+from timeline.follow.vocabulary import CLASSES, LEADERS, PIECE_WORDS, SENTENCE_OPENERS, TAKE_WORDS, VAGUE
+
+_REACH = 9
+
+
+class Context:
+    """Class lookups over one token sequence, each worked out once."""
+
+    def __init__(self, toks: Sequence[Tok]) -> None:
+        self.toks = toks
+        self.n = len(toks)
+        self.classes: list[tuple[str, ...]] = []
+        self.chessy: list[bool] = []
+        for k, tok in enumerate(toks):
+            found = []
+            one = CLASSES.get(tok.text)
+            if one:
+                found.append(one)
+            if k + 1 < self.n and not tok.ends:
+                two = CLASSES.get(f"{tok.text} {toks[k + 1].text}")
+                if two and two != one:
+                    found.append(two)
+            self.classes.append(tuple(found))
+            bare = tok.text[:2]
+            self.chessy.append(
+                bool(tok.san)
+                or (len(tok.text) == 2 and bare[0] in "abcdefgh" and bare[1] in "12345678")
+                or TAKE_WORDS.get(tok.text, 1.0) <= 0.2
+            )
+        self._clause: dict[int, int] = {}
+
+    def clause_start(self, i: int) -> int:
+        """The first token of the clause that leads to token ``i`` (itself when it stands first)."""
+        known = self._clause.get(i)
+        if known is not None:
+            return known
+        k = i
+        while k > 0 and i - k < _REACH:
+            before = self.toks[k - 1]
+            if before.ends or self.chessy[k - 1] or (self.toks[k].gap_ms > 900 and k < i):
+                break
+            k -= 1
+            if before.text in SENTENCE_OPENERS and not (k > 0 and self.toks[k - 1].text in SENTENCE_OPENERS):
+                break
+        self._clause[i] = k
+        return k
+
+    def before(self, i: int) -> list[str]:
+        """Classes of the clause before ``i``, then of what stands before that clause in the sentence (``p:``)."""
+        start = self.clause_start(i)
+        found = dict.fromkeys(c for k in range(start, i) for c in self.classes[k])
+        names = list(found)
+        k, seen = start, 0
+        earlier: dict[str, None] = {}
+        while k > 0 and seen < 8:
+            if self.toks[k - 1].ends in (".", "?"):
+                break
+            k -= 1
+            seen += 1
+            for c in self.classes[k]:
+                earlier.setdefault("p:" + c)
+        names.extend(earlier)
+        if i > 0 and not self.toks[i - 1].ends:
+            names.extend("1:" + c for c in self.classes[i - 1])
+            if self.toks[i - 1].text in PIECE_WORDS:
+                names.append("1:PIECE")
+        if start == i:
+            names.append("first")
+        if self.toks[start].starts:
+            names.append("sentence")
+        return names
+
+    def after(self, end: int) -> list[str]:
+        """Classes of up to five words after token ``end - 1``, to the next punctuation (``q:``)."""
+        found: dict[str, None] = {}
+        if end > 0:
+            last = self.toks[end - 1].ends
+            found["q" + (last or "_")] = None
+            if last in (".", "?"):
+                return list(found)
+        for k in range(end, min(self.n, end + 5)):
+            if self.chessy[k]:
+                break
+            for c in self.classes[k]:
+                found.setdefault("q:" + c)
+            if self.toks[k].ends:
+                break
+        return list(found)
+
+    def lead(self, i: int, reach: int = 6) -> int:
+        """Where the phrase that announces a mention at ``i`` begins: leading small words included."""
+        k = i
+        while k > 0 and i - k < reach:
+            before = self.toks[k - 1]
+            if before.ends or before.text not in LEADERS or self.toks[k].gap_ms > 700 or self.chessy[k - 1]:
+                break
+            k -= 1
+        return k
+
+    def may_turn(self, i: int) -> bool:
+        """Whether a return to the game may be spoken from token ``i`` on."""
+        tok = self.toks[i]
+        if tok.starts or i == 0 or self.toks[i - 1].ends or tok.gap_ms > 350:
+            return True
+        if tok.text in SENTENCE_OPENERS:
+            return True
+        return any(c in ("BACK", "GAME", "LET", "NOW", "BUT", "SO") for c in self.classes[i])
+
+    def turn(self, i: int) -> list[str]:
+        """Features of a return spoken at ``i``: classes of the words that follow, up to the clause's end."""
+        tok = self.toks[i]
+        found: dict[str, None] = {}
+        for k in range(i, min(self.n, i + 8)):
+            if self.chessy[k] and k > i:
+                found.setdefault("b:move")
+                break
+            for c in self.classes[k]:
+                found.setdefault(("b0:" if k == i else "b:") + c)
+            if self.toks[k].ends in (".", "?"):
+                if k - i < 3:
+                    found.setdefault("b:short")
+                break
+        if tok.starts:
+            found["b:starts"] = None
+        if tok.gap_ms > 700:
+            found["b:gap"] = None
+        if i > 0 and self.toks[i - 1].ends == "?":
+            found["b:after?"] = None
+        return list(found)
+
+    def vague(self, i: int) -> str:
+        """Whether a clause at ``i`` tells of some move without naming it ("he hides"): the verb's kind, or ""."""
+        k = i
+        if (
+            self.toks[k].text in ("and", "so", "then", "but", "now", "okay", "here")
+            and k + 1 < self.n
+            and not self.toks[k].ends
+        ):
+            k += 1
+        if k + 1 >= self.n or self.toks[k].ends:
+            return ""
+        if self.toks[k].text not in ("he", "she", "i", "we", "they", "white", "black", "you"):
+            return ""
+        for j in range(k + 1, min(self.n, k + 3)):
+            word = self.toks[j].text
+            if word in VAGUE:
+                return "gen" if word in ("goes", "went", "plays", "played", "moves", "moved") else "verb"
+            if word not in ("just", "simply", "now", "then", "also", "quickly", "already", "has", "had", "calmly"):
+                break
+        return ""

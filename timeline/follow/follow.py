@@ -1,0 +1,204 @@
+"""The follower's entry: words and score in; cues, readings, marks and asks out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import chess
+
+from timeline.follow.asks import find_asks
+from timeline.follow.lexer import tokens
+from timeline.follow.matching import matches
+from timeline.follow.mentions import Mention
+from timeline.follow.pointing import find_marks
+from timeline.follow.posterior import shares
+from timeline.follow.result import FixedPoint, Follow, FollowedCue, Reading
+from timeline.follow.search import Decoder, Lattice, Step, steps
+from timeline.follow.tree import Node, Tree
+from timeline.follow.weights import shipped
+from timeline.score import Score
+from timeline.transcript.words import Word
+
+
+@dataclass
+class Change:
+    """The board changes at a token; ``first``/``last`` are the tokens that announce it."""
+
+    tok: int
+    first: int
+    last: int
+    node: Node
+    mention: Mention | None
+
+
+def follow_words(
+    words: Sequence[Word],
+    score: Score,
+    *,
+    lead_ms: int = 0,
+    hold_ms: int = 300,
+    marks: bool = True,
+    fixed: Sequence[FixedPoint] = (),
+    weights: dict[str, float] | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Follow:
+    """Decides which position each moment of the talk is about.
+
+    ``words`` in order of time; ``lead_ms`` moves every cue earlier, ``hold_ms``
+    is the least time a position stays. ``fixed`` points (a person's cues)
+    stand as given, and the decoding agrees with them. Deterministic: the
+    same input gives the same cues. Never raises for odd words; without any
+    recognised move there are no cues.
+    """
+    toks = tokens(words)
+    if not toks:
+        return Follow(())
+    lattice = Lattice(toks)
+    tree = Tree(score)
+    pins: dict[int, Node] = {}
+    for point in fixed:
+        at = next((i for i, tok in enumerate(toks) if tok.onset_ms >= point.at_ms - 40), None)
+        if at is not None:
+            pins[at] = tree.at(tuple(chess.Move.from_uci(u) for u in point.path))
+    decoder = Decoder(lattice, tree, weights or shipped(), fixed=pins, progress=progress)
+    final = decoder.run()
+    taken = steps(final)
+    changes = board_changes(lattice, taken)
+    cues = _cues(decoder, changes, score, lead_ms, hold_ms)
+    end_ms = toks[-1].end_ms
+    asks = find_asks(toks, cues, end_ms)
+    found = ()
+    if marks:
+        boards, until, quiet = _standing(lattice, changes, tree.root)
+        found = find_marks(lattice, boards, quiet, until)
+    return Follow(tuple(cues), tuple(_readings(lattice, taken, score)), found, asks)
+
+
+def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
+    """Board changes in order of tokens; changes with no word between them become one."""
+    toks, context = lattice.toks, lattice.context
+    raw: list[Change] = []
+    for step in taken:
+        if step.node is step.before or step.act == "fix":
+            if step.act == "fix" and step.node is not step.before:
+                raw.append(Change(step.tok, step.tok, step.tok, step.node, None))
+            continue
+        if step.act in ("jfrom", "jopen") and step.float_tok >= 0 and step.base is not None:
+            raw.append(Change(step.float_tok, step.float_tok, step.float_tok, step.base, None))
+        m = step.mention
+        if m is None:
+            raw.append(Change(step.tok, step.tok, min(len(toks) - 1, step.tok + 2), step.node, None))
+        else:
+            first = max(context.lead(m.start), min(step.last_end, m.start))
+            raw.append(Change(first, first, m.end - 1, step.node, m))
+    merged: list[Change] = []
+    for change in raw:
+        if merged and change.tok <= merged[-1].tok:
+            old = merged[-1]
+            merged[-1] = Change(old.tok, old.first, change.last, change.node, change.mention)
+        else:
+            merged.append(change)
+    return merged
+
+
+def _cues(decoder: Decoder, changes: Sequence[Change], score: Score, lead_ms: int, hold_ms: int) -> list[FollowedCue]:
+    toks = decoder.toks
+    known = shares(decoder, [(c.mention.start if c.mention else c.tok, c.node) for c in changes])
+    cues: list[FollowedCue] = []
+    for change, share in zip(changes, known, strict=True):
+        at_ms = max(0, toks[change.tok].onset_ms - lead_ms)
+        path = change.node.path()
+        cue = FollowedCue(
+            at_ms,
+            tuple(m.uci() for m in path),
+            score.address(path),
+            toks[change.first].word,
+            toks[change.last].word,
+            round(share.sure, 4),
+            round(share.margin, 3),
+            score.address(share.rival.path()) if share.rival is not None and share.rival_share > 0.02 else None,
+        )
+        if cues and cue.at_ms - cues[-1].at_ms < hold_ms:
+            old = cues.pop()  # a position that would flash by: the later one takes its place
+            at_ms = old.at_ms
+            cue = FollowedCue(
+                at_ms, cue.path, cue.address, old.first, cue.last, cue.sure, cue.margin, cue.runner_up
+            )  # fmt: skip
+        if cues and cues[-1].path == cue.path:
+            continue
+        if not cues and not cue.path:
+            continue
+        cues.append(cue)
+    return cues
+
+
+def _standing(
+    lattice: Lattice, changes: Sequence[Change], root: Node
+) -> tuple[list[Node], list[int], list[tuple[int, int]]]:
+    """For each token: the board, the time of the next change; and the token ranges that announce no move."""
+    toks, n = lattice.toks, lattice.n
+    boards: list[Node] = [root] * n
+    until: list[int] = [toks[-1].end_ms] * n
+    busy = [False] * n
+    for k, change in enumerate(changes):
+        end = changes[k + 1].tok if k + 1 < len(changes) else n
+        next_ms = toks[changes[k + 1].tok].onset_ms if k + 1 < len(changes) else toks[-1].end_ms
+        for i in range(change.tok, end):
+            boards[i], until[i] = change.node, next_ms
+        if change.mention is not None:
+            for i in range(change.mention.start, change.mention.end):
+                busy[i] = True
+    first = changes[0].tok if changes else n
+    for i in range(first):
+        until[i] = toks[first].onset_ms if changes else toks[-1].end_ms
+    quiet: list[tuple[int, int]] = []
+    i = 0
+    while i < n:
+        if busy[i]:
+            i += 1
+            continue
+        j = i
+        while j < n and not busy[j] and boards[j] is boards[i]:
+            j += 1
+        quiet.append((i, j))
+        i = j
+    return boards, until, quiet
+
+
+def _readings(lattice: Lattice, taken: Sequence[Step], score: Score) -> list[Reading]:
+    """Every mention that was played or is understood on the board at hand."""
+    out: list[Reading] = []
+    for step in taken:
+        m = step.mention
+        if m is None or step.act == "step":
+            continue
+        words = m.tokens(lattice.toks)
+        if step.act != "ign":
+            base = step.base if step.base is not None else step.before
+            move = step.node.move
+            if move is None:
+                continue
+            out.append(_reading(m, words, base, move, True, score))
+            continue
+        fitting = matches(step.node, m.desc) if m.kind in ("full", "capsq", "san", "castle", "promo") else []
+        parent = step.node.parent
+        if fitting and m.hear < 2.5:
+            out.append(_reading(m, words, step.node, fitting[0][0].move, False, score))
+        elif parent is not None and any(legal.move == step.node.move for legal, _, _ in matches(parent, m.desc)):
+            assert step.node.move is not None
+            out.append(_reading(m, words, parent, step.node.move, False, score))
+        elif m.hear < 0.4:
+            kind = "square" if m.desc.to >= 0 else "piece"
+            if m.kind in ("full", "pawn", "to", "capsq") or m.desc.piece:
+                path = tuple(move.uci() for move in step.node.path())
+                out.append(Reading(words[0].first, words[-1].last, kind, words, path, sure=0.8))  # type: ignore[arg-type]
+    return out
+
+
+def _reading(m: Mention, words: tuple, base: Node, move: chess.Move, played: bool, score: Score) -> Reading:  # type: ignore[type-arg]
+    path = tuple(x.uci() for x in base.path())
+    san = base.board.san(move) if move in base.board.legal_moves else None
+    return Reading(
+        words[0].first, words[-1].last, "move", words, path, move.uci(), san, played, 0.95 if played else 0.7
+    )

@@ -1,0 +1,96 @@
+"""Which legal moves a mention can mean in a position, and how well each fits."""
+
+from __future__ import annotations
+
+import chess
+
+from timeline.follow.mentions import Desc
+from timeline.follow.tree import Legal, Node
+
+Match = tuple[Legal, float, str]
+"""A legal move, the cost of reading the description as it (0 is a perfect fit), and how it stands to the last
+capture: "rc" takes back there, "nr" takes elsewhere though taking back was possible, "nx" nothing to take back."""
+
+
+def matches(node: Node, desc: Desc) -> list[Match]:
+    """All legal moves of ``node`` that fit ``desc``, best first; remembered with the node."""
+    known = node.matches.get(desc)
+    if known is None:
+        known = node.matches[desc] = _matches(node, desc)
+    return known  # type: ignore[return-value]
+
+
+def _matches(node: Node, d: Desc) -> list[Match]:
+    found: list[Match] = []
+    for legal in node.legal:
+        cost = _fit(node, legal, d)
+        if cost is not None:
+            found.append((legal, cost, ""))
+    if d.cap and d.to < 0 and found:
+        square = node.move.to_square if node.move is not None else -1
+        back = any(legal.to_sq == square for legal, _, _ in found)
+        other = "nr" if back else "nx"
+        found = [(legal, cost, "rc" if legal.to_sq == square else other) for legal, cost, _ in found]
+    found.sort(key=lambda match: (match[1], match[2] != "rc"))
+    return found[:12]
+
+
+def _fit(node: Node, m: Legal, d: Desc) -> float | None:
+    if d.castle:
+        if not m.castle or (d.castle != "any" and d.castle != m.castle):
+            return None
+        return 0.0
+    cost = 0.0
+    if m.castle:
+        return None
+    if d.to >= 0:
+        if m.to_sq != d.to:
+            return None
+    if d.piece:
+        if m.piece != d.piece:
+            return None
+    elif d.to >= 0 and not d.cap and m.piece != chess.PAWN:
+        cost += 0.5
+    if d.ff and chess.FILE_NAMES[chess.square_file(m.from_sq)] != d.ff:
+        return None
+    if d.fr and chess.RANK_NAMES[chess.square_rank(m.from_sq)] != d.fr:
+        return None
+    if d.fsq >= 0 and m.from_sq != d.fsq:
+        return None
+    if d.to_file and chess.FILE_NAMES[chess.square_file(m.to_sq)] != d.to_file:
+        return None
+    if d.to_rank:
+        rank = chess.square_rank(m.to_sq)
+        turn = node.board.turn
+        named = int(d.to_rank) - 1
+        if rank != (named if turn == chess.WHITE else 7 - named):
+            if rank != named:
+                return None
+            cost += 0.3
+    if d.cap:
+        if not m.victim:
+            return None
+        if d.victim and m.victim != d.victim:
+            return None
+    elif m.victim:
+        cost += 0.4 if d.to >= 0 else 1.0
+    if d.promo:
+        if not m.promo or (m.promo != d.promo):
+            return None
+    elif m.promo:
+        if m.promo != chess.QUEEN:
+            return None
+        cost += 0.3
+    if d.chk:
+        given = node.checks(m.move)
+        if not given:
+            if d.to < 0 and not d.cap:
+                return None
+            cost += 1.2
+        elif d.chk == 2 and given < 2:
+            cost += 0.9
+    if d.other:
+        last = node.parent.move if node.parent is not None else None
+        if last is not None and last.to_square == m.from_sq:
+            cost += 1.0
+    return cost

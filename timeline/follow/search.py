@@ -1,0 +1,573 @@
+"""One global decoding: a beam over words, with positions of the game tree as states.
+
+Each hypothesis holds the position on the board and how far the game has been
+shown. At every mention it may ignore it, play it on (on the mainline, or in a
+sideline), take it as an alternative to earlier moves, return to the game and
+play it there, skip mainline moves, or jump back. At every turn of the talk it
+may return without a move. The score of a hypothesis is a sum of weighted
+features (a log-linear model); later words thereby settle earlier doubt.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import chess
+
+from timeline.follow.context import Context
+from timeline.follow.lexer import Tok
+from timeline.follow.matching import matches
+from timeline.follow.mentions import Grammar, Mention
+from timeline.follow.tree import Legal, Node, Tree
+
+Weights = dict[str, float]
+Feature = tuple[str, float]
+
+
+@dataclass(slots=True, eq=False)
+class Hyp:
+    """A hypothesis after some token. ``front``: the furthest mainline ply shown so far."""
+
+    score: float
+    node: Node
+    front: int
+    prev: Hyp | None = None
+    act: str = ""
+    mention: Mention | None = None
+    tok: int = 0
+    last_end: int = 0
+    last_act: str = "0"
+    feats: tuple[Feature, ...] = ()
+    drift: float = 0.0
+    float_tok: int = -1
+    base: Node | None = None
+    rivals: list[Hyp] | None = None
+    alpha: float = 0.0
+    beta: float = -math.inf
+
+
+Key = tuple[int, int, bool]
+Layer = dict[Key, Hyp]
+
+
+def _key(hyp: Hyp) -> Key:
+    return (hyp.node.key, hyp.front, hyp.float_tok >= 0)
+
+
+@dataclass
+class Step:
+    """One action of the best hypothesis: ``act`` moved the board (or ignored a mention) at token ``tok``."""
+
+    act: str
+    node: Node
+    before: Node
+    mention: Mention | None
+    tok: int
+    last_end: int
+    base: Node | None = None
+    float_tok: int = -1
+    margin: float = 0.0
+    rival: Node | None = None
+
+
+class Lattice:
+    """All readings of one token sequence and what stands around them; shared by several decodings."""
+
+    def __init__(self, toks: Sequence[Tok]) -> None:
+        self.toks = toks
+        self.n = len(toks)
+        self.grammar = Grammar(toks)
+        self.context = Context(toks)
+        self._readings: dict[int, list[Mention]] = {}
+        self._names: dict[tuple[int, int], list[str]] = {}
+
+    def readings(self, i: int) -> list[Mention]:
+        found = self._readings.get(i)
+        if found is None:
+            found = self._readings[i] = self.grammar.at(i)
+        return found
+
+    def names(self, m: Mention) -> list[str]:
+        key = (m.start, m.end)
+        found = self._names.get(key)
+        if found is None:
+            found = self._names[key] = self.context.before(m.start) + self.context.after(m.end)
+        return found
+
+
+@dataclass
+class Decoder:
+    """Decodes one token sequence over one tree.
+
+    ``judge(tok, node, act)`` adds an outside score to each board change (used
+    to find the best reachable decoding in training); ``fixed`` maps a token
+    index to the path that must stand on the board from there on.
+    """
+
+    lattice: Lattice
+    tree: Tree
+    weights: Weights
+    beam: int = 20
+    keep_feats: bool = False
+    judge: Callable[[int, Node, str, int], float] | None = None
+    fixed: dict[int, Node] = field(default_factory=dict)
+    progress: Callable[[int, int], None] | None = None
+
+    def __post_init__(self) -> None:
+        self.toks = self.lattice.toks
+        self.context = self.lattice.context
+        self.n = self.lattice.n
+        self.order: list[Hyp] = []
+        self._static: dict[tuple[int, str], tuple[float, tuple[Feature, ...]]] = {}
+
+    # -- features
+    def _static_score(self, m: Mention, act: str) -> tuple[float, tuple[Feature, ...]]:
+        key = (id(m), act)
+        found = self._static.get(key)
+        if found is None:
+            names: list[Feature] = [(f"{name}>{act}", 1.0) for name in self.lattice.names(m)]
+            names.append((f"k:{m.kind}>{act}", 1.0))
+            names.append((f"bias>{act}", 1.0))
+            if m.prep:
+                names.append((f"prep:{m.prep}:{'p' if m.desc.piece else '-'}{'m' if m.motion else '-'}>{act}", 1.0))
+            if m.hear:
+                names.append(
+                    (("hear_ign" if act == "ign" else "hear_main" if act in ("main", "ret") else "hear"), m.hear)
+                )
+            if m.fillers and act != "ign":
+                names.append(("fillers", float(m.fillers)))
+            if act != "ign":
+                names.append(("words", float(m.end - m.start)))
+            total = sum(self.weights.get(name, 0.0) * value for name, value in names)
+            found = self._static[key] = (total, tuple(names) if self.keep_feats else ())
+        return found
+
+    def _dynamic(self, hyp: Hyp, m: Mention, act: str) -> list[Feature]:
+        gap = m.start - hyp.last_end
+        bucket = "0" if gap <= 0 else "1" if gap <= 2 else "2" if gap <= 6 else "3"
+        return [(f"h:{hyp.last_act}{bucket}>{act}", 1.0)]
+
+    # -- decoding
+    def run(self, start: Hyp | None = None, first: int = 0, last: int | None = None) -> Hyp:
+        """The best hypothesis after token ``last - 1`` (all tokens by default), begun from ``start`` at ``first``."""
+        last = self.n if last is None else min(last, self.n)
+        layers: list[Layer] = [{} for _ in range(self.n + 1)]
+        start = start or Hyp(0.0, self.tree.root, 0)
+        layers[first][_key(start)] = start
+        for i in range(first, last):
+            layer = layers[i]
+            if not layer:
+                continue
+            layers[i] = {}
+            if self.progress and i % 200 == 0:
+                self.progress(i, self.n)
+            hyps = sorted(layer.values(), key=lambda h: -h.score)[: self.beam]
+            best = hyps[0].score
+            hyps = [h for h in hyps if h.score > best - 14.0]
+            if i in self.fixed:
+                hyps = self._fix(hyps, self.fixed[i], i)
+            if any(h.float_tok >= 0 and i - h.float_tok > 40 for h in hyps):
+                hyps = [h for h in hyps if h.float_tok < 0 or i - h.float_tok <= 40] or hyps
+            self._sum(hyps)
+            if self.context.may_turn(i):
+                hyps = self._turns(hyps, i)
+                self._sum(hyps)
+            readings = self.lattice.readings(i)
+            if not readings:
+                self._pass(hyps, layers[i + 1])
+            else:
+                self._expand(hyps, readings, i, layers)
+        finals = [h for layer in layers[last:] for h in layer.values()]
+        self._sum(finals)
+        self.finals = finals
+        return max(finals, key=lambda h: h.score)
+
+    def _sum(self, hyps: Sequence[Hyp]) -> None:
+        """Forward sums of the hypotheses that are about to be used, over all ways that were merged into them."""
+        for hyp in hyps:
+            if hyp.prev is None or hyp.alpha != 0.0:
+                if hyp.prev is None and not self.order:
+                    self.order.append(hyp)
+                continue
+            total = -math.inf
+            for edge in (hyp, *(hyp.rivals or ())):
+                if edge.prev is not None:
+                    total = _log_add(total, edge.prev.alpha + edge.score - edge.prev.score)
+            hyp.alpha = total or 1e-12
+            self.order.append(hyp)
+
+    def _pass(self, hyps: Sequence[Hyp], layer: Layer) -> None:
+        for hyp in hyps:
+            key = _key(hyp)
+            if key not in layer:
+                layer[key] = hyp
+            else:  # a copy, because what has used this hypothesis already must not see the newcomer
+                self._add(
+                    layer,
+                    Hyp(
+                        hyp.score,
+                        hyp.node,
+                        hyp.front,
+                        hyp,
+                        "pass",
+                        None,
+                        hyp.tok,
+                        hyp.last_end,
+                        hyp.last_act,
+                        (),
+                        hyp.drift,
+                        hyp.float_tok,
+                        hyp.base,
+                    ),
+                )
+
+    def _fix(self, hyps: Sequence[Hyp], node: Node, i: int) -> list[Hyp]:
+        out: dict[int, Hyp] = {}
+        for hyp in hyps:
+            front = max(hyp.front, node.shared)
+            score = hyp.score + (0.5 if hyp.node is node else 0.0)
+            new = Hyp(score, node, front, hyp, "fix", None, i, i, "f")
+            if front not in out or out[front].score < score:
+                out[front] = new
+        return list(out.values())
+
+    def _add(self, layer: Layer, hyp: Hyp) -> None:
+        key = _key(hyp)
+        old = layer.get(key)
+        if old is None:
+            layer[key] = hyp
+            return
+        best, rest = (hyp, old) if hyp.score > old.score else (old, hyp)
+        if best is not old:
+            layer[key] = best
+            best.rivals, old.rivals = old.rivals, None
+        if rest.score > best.score - 9.0:
+            if best.rivals is None:
+                best.rivals = [rest]
+            elif len(best.rivals) < 8:
+                best.rivals.append(rest)
+
+    def _score(self, feats: Sequence[Feature]) -> float:
+        get = self.weights.get
+        return sum(get(name, 0.0) * value for name, value in feats)
+
+    def _turns(self, hyps: Sequence[Hyp], i: int) -> list[Hyp]:
+        names = None
+        out: Layer = {_key(h): h for h in hyps}
+        for hyp in hyps:
+            node = hyp.node
+            if hyp.last_end > i:
+                continue
+            options: list[tuple[Node, str]] = []
+            if node.depth:
+                options.append((self.tree.main[node.shared], "bk"))
+                if hyp.front > node.shared:
+                    options.append((self.tree.main[hyp.front], "bkG"))
+                if node.depth > 1 and node.parent is not None:
+                    options.append((node.parent, "un"))
+            elif node.ply:
+                options.append((self.tree.main[node.ply - 1], "um"))
+                if hyp.front > node.ply:
+                    options.append((self.tree.main[hyp.front], "fw"))
+            if names is None:
+                names = self.context.turn(i)
+                backwards = any(n.endswith((":BACK", ":REMEMBER")) for n in names)
+                vague = self.context.vague(i)
+            if vague and node.main and node.ply < len(self.tree.main) - 1:
+                options.append((self.tree.main[node.ply + 1], "vg"))
+            if backwards and hyp.front > 0 and hyp.float_tok < 0:
+                options.append((node, "fl"))
+            if not options:
+                continue
+            for target, act in options:
+                feats: list[Feature] = [(f"{name}>{act}", 1.0) for name in names]
+                feats.append((f"bias>{act}", 1.0))
+                gap = i - hyp.last_end
+                bucket = "0" if gap <= 0 else "1" if gap <= 4 else "2" if gap <= 12 else "3"
+                feats.append((f"h:{hyp.last_act}{bucket}>{act}", 1.0))
+                if act == "vg":
+                    feats.append((f"vg:{vague}", 1.0))
+                    side = self._agent_at(i)
+                    if side is not None:
+                        feats.append(("agent:ok" if side == node.board.turn else "agent:bad", 1.0))
+                score = hyp.score + self._score(feats)
+                drift = hyp.drift
+                if self.judge and act != "fl":
+                    extra = self.judge(i, target, act, i)
+                    score += extra
+                    drift += extra
+                whole = tuple(feats) if self.keep_feats else ()
+                front = max(hyp.front, target.ply) if act == "vg" else hyp.front
+                end, last = i, "b"
+                if act == "vg":
+                    end, last = i + 1, "v"
+                elif act == "fl":
+                    end, last = hyp.last_end, hyp.last_act
+                new = Hyp(score, target, front, hyp, act, None, i, end, last, whole, drift, i if act == "fl" else -1)
+                key = _key(new)
+                if key not in out or out[key].score < score:
+                    out[key] = new
+        return sorted(out.values(), key=lambda h: -h.score)[: self.beam + 8]
+
+    def _bases(self, hyp: Hyp, m: Mention) -> list[tuple[Node, str, list[Feature]]]:
+        """Positions in which a mention may be played, with the action's name and features."""
+        node, main = hyp.node, self.tree.main
+        bases: list[tuple[Node, str, list[Feature]]] = [(node, "main" if node.main else "cont", [])]
+        if node.depth:
+            depth = node.depth
+            bases.append((main[node.shared], "ret", [("ret:depth", math.log1p(depth))]))
+            if hyp.front > node.shared:
+                bases.append((main[hyp.front], "retG", []))
+            back = node.parent
+            k = 1
+            while back is not None and k <= min(depth, 7):
+                whole = k == depth
+                bases.append((back, "alt", [(f"alt:{min(k, 4)}", 1.0), ("alt:whole", 1.0 if whole else 0.0)]))
+                if whole:
+                    break
+                back = back.parent
+                k += 1
+            if node.shared > 0:
+                bases.append((main[node.shared - 1], "alt", [("alt:before", 1.0)]))
+        else:
+            if node.ply:
+                bases.append((main[node.ply - 1], "alt", [("alt:1", 1.0), ("alt:main", 1.0)]))
+            if node.ply > 1:
+                bases.append((main[node.ply - 2], "alt", [("alt:2", 1.0), ("alt:main2", 1.0)]))
+            if hyp.front > node.ply:
+                bases.append((main[hyp.front], "retG", []))
+        if hyp.float_tok >= 0 and m.kind in ("full", "capsq", "san", "cap", "castle", "pawn", "to"):
+            here = node.shared
+            for ply in range(min(hyp.front, here), -1, -1):
+                bases.append((main[ply], "jfrom", [("jfrom:far", math.log1p(here - ply))]))
+        return bases
+
+    def _expand(self, hyps: Sequence[Hyp], readings: Sequence[Mention], i: int, layers: list[Layer]) -> None:
+        longest = max(readings, key=lambda m: (m.end, -m.hear))
+        exact = [m for m in readings if m.hear < 0.4]
+        ignored = max(exact, key=lambda m: m.end) if exact else longest
+        for hyp in hyps:
+            status = 0
+            for m in readings:
+                status = max(status, self._play(hyp, m, i, layers))
+            self._ignore(hyp, ignored, status, i, layers)
+
+    def _ignore(self, hyp: Hyp, m: Mention, status: int, i: int, layers: list[Layer]) -> None:
+        static, names = self._static_score(m, "ign")
+        feats = self._dynamic(hyp, m, "ign")
+        if status < 3 and hyp.node.parent is not None:
+            said = matches(hyp.node.parent, m.desc)
+            if any(legal.move == hyp.node.move for legal, _, _ in said):
+                status = 4
+        feats.append((f"ign:{('none', 'near', 'legal', 'main', 'said')[status]}:{m.kind}", 1.0))
+        weak = m.hear >= 0.4
+        scale = 0.15 if weak else 1.0
+        score = scale * (static + self._score(feats))
+        if weak:
+            names, feats = tuple((n, v * scale) for n, v in names), [(n, v * scale) for n, v in feats]
+        whole = (*names, *feats) if self.keep_feats else ()
+
+        def ignored(total: float, act: str, end: int, last: str, named: tuple[Feature, ...]) -> Hyp:
+            return Hyp(
+                hyp.score + total, hyp.node, hyp.front, hyp, act, m, i, end, last, named, hyp.drift, hyp.float_tok
+            )  # fmt: skip
+
+        if weak:
+            self._add(layers[i + 1], ignored(score, "ign", hyp.last_end, hyp.last_act, whole))
+        elif m.end == i + 1:
+            self._add(layers[i + 1], ignored(score, "ign", i + 1, "i", whole))
+        else:
+            self._add(layers[m.end], ignored(score, "ign", m.end, "i", whole))
+            half = (*((n, v * 0.5) for n, v in whole), ("step", 1.0)) if self.keep_feats else ()
+            total = score * 0.5 + self.weights.get("step", 0.0)
+            self._add(layers[i + 1], ignored(total, "step", hyp.last_end, hyp.last_act, half))
+
+    def _play(self, hyp: Hyp, m: Mention, i: int, layers: list[Layer]) -> int:
+        """Adds every way to play the mention; returns 3 if it is the mainline's next move, 2 if legal now, 1 if legal in a
+        position near by, else 0."""
+        status = 0
+        if m.desc.both:
+            self._play_both(hyp, m, i, layers)
+        for base, kind, extra in self._bases(hyp, m):
+            found = matches(base, m.desc)
+            if not found:
+                continue
+            wanted = self.tree.next_main(base)
+            lowest = found[0][1]
+            takes_back = found[0][2] == "rc"
+            near = sum(1 for _, c, how in found if c < lowest + 0.9 and (how == "rc" or not takes_back))
+            for legal, cost, how in found[: 8 if m.kind == "piece" else 5]:
+                is_main = wanted is not None and legal.move == wanted
+                act = kind
+                if kind in ("main", "ret", "retG"):
+                    if is_main:
+                        act = kind
+                    elif kind == "main":
+                        act = "open"
+                    else:
+                        continue  # a new sideline from the departure is the action "alt"
+                elif kind == "alt" and is_main:
+                    continue
+                elif kind == "jfrom" and not is_main:
+                    act = "jopen"
+                if base is not hyp.node:
+                    status = max(status, 1)
+                else:
+                    status = max(status, 3 if is_main and cost < 1.0 else 2)
+                rivals = 0 if is_main or (how == "rc" and near == 1) else near - 1
+                named = [*extra, (f"{how}:{'m' if is_main else 's'}", 1.0)] if how else extra
+                self._move(hyp, m, base, legal, act, cost, max(0, rivals), named, i, layers)
+        node = hyp.node
+        last = node.ply if node.main else node.shared
+        self._skips(hyp, m, last, i, layers)
+        return status
+
+    def _skips(self, hyp: Hyp, m: Mention, last: int, i: int, layers: list[Layer]) -> None:
+        """Mainline moves further on: the talk has skipped some."""
+        if m.kind in ("take", "check", "other", "piece", "pcheck"):
+            reach = 2
+        elif m.kind in ("cap", "castle", "to", "pawn"):
+            reach = 4
+        else:
+            reach = 10
+        main = self.tree.main
+        for k in range(1, reach + 1):
+            ply = last + k
+            if ply >= len(main) - 1:
+                break
+            wanted = main[ply + 1].move
+            for legal, cost, _ in matches(main[ply], m.desc):
+                if legal.move == wanted:
+                    extra = [("skip", math.log1p(k)), ("skip:n", float(k))]
+                    act = "skip" if hyp.node.main else "rskip"
+                    self._move(hyp, m, main[ply], legal, act, cost, 0, extra, i, layers)
+                    break
+        if any(c in ("BACK", "REMEMBER") for c in self.lattice.names(m)):
+            for ply in range(min(last, len(main) - 1), 0, -1):
+                wanted = main[ply].move
+                for legal, cost, _ in matches(main[ply - 1], m.desc):
+                    if legal.move == wanted and main[ply] is not hyp.node:
+                        extra = [("jump:far", math.log1p(abs(last - ply)))]
+                        self._move(hyp, m, main[ply - 1], legal, "jump", cost, 0, extra, i, layers)
+                        break
+
+    def _move(
+        self, hyp: Hyp, m: Mention, base: Node, legal: Legal, act: str, cost: float, rivals: int,
+        extra: Sequence[Feature], i: int, layers: list[Layer],
+    ) -> None:  # fmt: skip
+        node = self.tree.child(base, legal.move)
+        static, names = self._static_score(m, act)
+        feats = self._dynamic(hyp, m, act)
+        feats.extend(extra)
+        if cost:
+            feats.append(("fit_main" if act in ("main", "ret") else "fit", cost))
+        if rivals:
+            feats.append((f"amb>{'open' if act == 'open' else 'side'}", math.log1p(rivals)))
+        if (base.key, legal.move) in self.tree.kept:
+            feats.append(("kept", 1.0))
+        side = self._agent(m)
+        if side is not None:
+            feats.append(("agent:ok" if side == base.board.turn else "agent:bad", 1.0))
+        score = hyp.score + static + self._score(feats)
+        drift = hyp.drift
+        if self.judge:
+            extra_score = self.judge(max(self.context.lead(m.start), hyp.last_end), node, act, m.end)
+            if hyp.float_tok >= 0 and base is not hyp.node and act in ("jfrom", "jopen"):
+                extra_score += self.judge(hyp.float_tok, base, act, m.end)
+            score += extra_score
+            drift += extra_score
+        front = max(hyp.front, node.shared) if act in ("main", "ret", "retG", "skip", "rskip") else hyp.front
+        last = "m" if node.main else "s"
+        whole = (*names, *feats) if self.keep_feats else ()
+        new = Hyp(score, node, front, hyp, act, m, i, m.end, last, whole, drift, -1, base)
+        self._add(layers[m.end], new)
+
+    def _agent_at(self, i: int) -> bool | None:
+        word = self.toks[i].text
+        if word in ("and", "so", "then", "but", "now") and i + 1 < self.n:
+            word = self.toks[i + 1].text
+        return {"white": chess.WHITE, "black": chess.BLACK}.get(word)
+
+    def _agent(self, m: Mention) -> bool | None:
+        """The colour that the words nearest before a mention name as its mover."""
+        k = m.start - 1
+        low = max(0, self.context.clause_start(m.start))
+        while k >= low:
+            word = self.toks[k].text
+            if word in ("white", "black"):
+                return chess.WHITE if word == "white" else chess.BLACK
+            k -= 1
+        return None
+
+    def _play_both(self, hyp: Hyp, m: Mention, i: int, layers: list[Layer]) -> None:
+        """ "Both sides castle": the mainline's next two castlings, whatever stands between them."""
+        main = self.tree.main
+        base = hyp.node.ply if hyp.node.main else hyp.node.shared
+        seen = 0
+        for ply in range(base, min(len(main) - 1, base + 8)):
+            move = main[ply + 1].move
+            if move is not None and main[ply].board.is_castling(move):
+                seen += 1
+                if seen == 2:
+                    static, names = self._static_score(m, "main")
+                    feats = [*self._dynamic(hyp, m, "main"), ("both", 1.0), ("skip:n", float(ply - base - 1))]
+                    score = hyp.score + static + self._score(feats)
+                    drift = hyp.drift
+                    if self.judge:
+                        extra = self.judge(max(self.context.lead(m.start), hyp.last_end), main[ply + 1], "main", m.end)
+                        score += extra
+                        drift += extra
+                    self._add(
+                        layers[m.end],
+                        Hyp(
+                            score,
+                            main[ply + 1],
+                            max(hyp.front, ply + 1),
+                            hyp,
+                            "main",
+                            m,
+                            i,
+                            m.end,
+                            "m",
+                            (*names, *feats) if self.keep_feats else (),
+                            drift,
+                        ),
+                    )
+                    return
+
+
+def _log_add(a: float, b: float) -> float:
+    if a < b:
+        a, b = b, a
+    return a if b == -math.inf else a + math.log1p(math.exp(b - a))
+
+
+def steps(final: Hyp) -> list[Step]:
+    """The actions that lead to a hypothesis, in order."""
+    out: list[Step] = []
+    hyp: Hyp | None = final
+    while hyp is not None and hyp.prev is not None:
+        if hyp.act == "pass":
+            hyp = hyp.prev
+            continue
+        out.append(
+            Step(
+                hyp.act, hyp.node, hyp.prev.node, hyp.mention, hyp.tok, hyp.prev.last_end, hyp.base, hyp.prev.float_tok
+            )
+        )
+        hyp = hyp.prev
+    out.reverse()
+    return out
+
+
+def features(final: Hyp, until: Hyp | None = None) -> Weights:
+    """The feature counts of a hypothesis since ``until`` (needs ``keep_feats``)."""
+    total: Weights = {}
+    hyp: Hyp | None = final
+    while hyp is not None and hyp is not until:
+        for name, value in hyp.feats:
+            total[name] = total.get(name, 0.0) + value
+        hyp = hyp.prev
+    return total

@@ -1,0 +1,142 @@
+"""Positions that the search visits: interned nodes with their legal moves worked out once."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import chess
+
+from timeline.score import Score
+
+
+class Legal(NamedTuple):
+    """A legal move, taken apart. ``victim`` is 0 when nothing is captured; ``castle`` is ``""``, ``"k"`` or ``"q"``."""
+
+    move: chess.Move
+    piece: int
+    from_sq: int
+    to_sq: int
+    victim: int
+    promo: int
+    castle: str
+
+
+class Node:
+    """A position, reached by one path. ``shared``: plies of the path on the mainline."""
+
+    __slots__ = ("_board", "_checks", "_legal", "children", "key", "matches", "move", "parent", "ply", "shared")
+
+    def __init__(
+        self, parent: Node | None, move: chess.Move | None, board: chess.Board | None, shared: int, key: int
+    ) -> None:
+        self.parent, self.move, self.shared, self.key = parent, move, shared, key
+        self.ply: int = parent.ply + 1 if parent else 0
+        self._board = board
+        self._legal: list[Legal] | None = None
+        self._checks: dict[chess.Move, int] = {}
+        self.children: dict[chess.Move, Node] = {}
+        self.matches: dict[object, object] = {}
+
+    @property
+    def board(self) -> chess.Board:
+        if self._board is None:
+            assert self.parent is not None
+            assert self.move is not None
+            self._board = self.parent.board.copy(stack=False)
+            self._board.push(self.move)
+            self._board.clear_stack()
+        return self._board
+
+    @property
+    def main(self) -> bool:
+        return self.shared == self.ply
+
+    @property
+    def depth(self) -> int:
+        """Plies since the path left the mainline."""
+        return self.ply - self.shared
+
+    @property
+    def legal(self) -> list[Legal]:
+        if self._legal is None:
+            board = self.board
+            kinds = board.piece_type_at
+            out = []
+            for move in board.legal_moves:
+                piece = kinds(move.from_square) or 0
+                castle = ""
+                victim = 0
+                if piece == chess.KING and board.is_castling(move):
+                    castle = "k" if chess.square_file(move.to_square) > chess.square_file(move.from_square) else "q"
+                elif board.is_en_passant(move):
+                    victim = chess.PAWN
+                else:
+                    victim = kinds(move.to_square) or 0
+                out.append(Legal(move, piece, move.from_square, move.to_square, victim, move.promotion or 0, castle))
+            self._legal = out
+        return self._legal
+
+    def checks(self, move: chess.Move) -> int:
+        """0: no check; 1: check; 2: checkmate."""
+        known = self._checks.get(move)
+        if known is None:
+            board = self.board
+            known = 0
+            if board.gives_check(move):
+                board.push(move)
+                known = 2 if board.is_checkmate() else 1
+                board.pop()
+            self._checks[move] = known
+        return known
+
+    def path(self) -> tuple[chess.Move, ...]:
+        moves: list[chess.Move] = []
+        node: Node | None = self
+        while node is not None and node.move is not None:
+            moves.append(node.move)
+            node = node.parent
+        return tuple(reversed(moves))
+
+
+class Tree:
+    """All nodes of one decoding. ``main[n]`` is the mainline after n plies."""
+
+    def __init__(self, score: Score) -> None:
+        self.score = score
+        self.count = 0
+        self.root = self._node(None, None, score.start.copy(stack=False), 0)
+        self.main: list[Node] = [self.root]
+        for ply, move in enumerate(score.moves):
+            node = self._node(self.main[-1], move, score.boards[ply + 1].copy(stack=False), ply + 1)
+            self.main[-1].children[move] = node
+            self.main.append(node)
+        self.kept: set[tuple[int, chess.Move]] = set()
+        for path in score.sidelines():
+            node = self.root
+            for move in path:
+                child = self.child(node, move)
+                if not child.main:
+                    self.kept.add((node.key, move))
+                node = child
+
+    def _node(self, parent: Node | None, move: chess.Move | None, board: chess.Board | None, shared: int) -> Node:
+        self.count += 1
+        return Node(parent, move, board, shared, self.count)
+
+    def child(self, node: Node, move: chess.Move) -> Node:
+        found = node.children.get(move)
+        if found is None:
+            found = node.children[move] = self._node(node, move, None, node.shared)
+        return found
+
+    def next_main(self, node: Node) -> chess.Move | None:
+        """The mainline's next move, when ``node`` is on the mainline and not at its end."""
+        if node.main and node.ply < len(self.main) - 1:
+            return self.main[node.ply + 1].move
+        return None
+
+    def at(self, path: tuple[chess.Move, ...]) -> Node:
+        node = self.root
+        for move in path:
+            node = self.child(node, move)
+        return node
