@@ -28,12 +28,13 @@ from overlays.text import BOLD, Typesetter
 from overlays.theme import load_theme
 from overlays.vector import draw
 from timeline.filmsettings import FilmSettings
+from timeline.problems import Finding, Severity
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 PICTURES = 4  # whole pictures kept
-PARTS = 96  # panel parts, mark tiles and the like kept
+PARTS = 40  # panel parts, mark tiles and the like kept
 
 
 class BoardPainter:
@@ -88,6 +89,28 @@ class BoardPainter:
         canvas = self._canvas(key)
         alpha = canvas.alpha if canvas.alpha is not None else np.full(canvas.rgb.shape[:2], 255, np.uint8)
         return np.dstack([canvas.rgb, alpha])
+
+    def findings(self) -> list[Finding]:
+        """Characters that no font holds (``missing-glyph``); the picture shows an empty box for each."""
+        show, words = self.show, self.theme.words
+        captions = [c for c in show.captions if self.settings.captions]
+        texts: list[tuple[str, int | None]] = [
+            (t, None) for t in (show.title, show.white, show.black, show.teacher, *dict(words).values()) if t
+        ]
+        found: dict[str, Finding] = {}
+        for text, at_ms in [*texts, *((c.text, c.start_ms) for c in captions)]:
+            for char in self.type.lacking(text):
+                found.setdefault(
+                    char,
+                    Finding(
+                        "missing-glyph",
+                        f"no font has the character {char} (U+{ord(char):04X}) of {text!r}",
+                        Severity.WARNING,
+                        at_ms=at_ms,
+                        fix='name a font that has it in a theme file: fonts = ["MyFont.ttf"]',
+                    ),
+                )
+        return list(found.values())
 
     # -- putting together
     def _canvas(self, key: Hashable) -> Canvas:

@@ -8,12 +8,11 @@ and a rim that stands out from any square. Inner lines follow on top.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cache
 
 import chess
-
-from overlays.vector import shape
 
 LINE = 4.2  # outline, in hundredths of the square
 RIM = 1.6  # halo outside the outline
@@ -33,6 +32,12 @@ def _path(d: str) -> str:
     return f'<path d="{d}"/>'
 
 
+def _disc(x: float, y: float, radius: float) -> str:
+    return _path(
+        f"M{x - radius} {y} a{radius} {radius} 0 1 1 {2 * radius} 0 a{radius} {radius} 0 1 1 {-2 * radius} 0 Z"
+    )
+
+
 def _foot(left: float, top: float = 79) -> str:
     right = 100 - left
     return _path(
@@ -42,7 +47,7 @@ def _foot(left: float, top: float = 79) -> str:
 
 
 _BODIES: dict[int, str] = {
-    chess.PAWN: shape("circle", cx=50, cy=34, r=13.5)
+    chess.PAWN: _disc(50, 34, 13.5)
     + _path("M35 46 H65 Q67 49.5 64 53 H36 Q33 49.5 35 46 Z")
     + _path("M43 50 C43 64 37 70 32 80 H68 C63 70 57 64 57 50 Z")
     + _foot(30),
@@ -50,7 +55,7 @@ _BODIES: dict[int, str] = {
         "M25 17 H38 V25.5 H44.5 V17 H55.5 V25.5 H62 V17 H75 V35 L66.5 42 V68 L73 80 H27 L33.5 68 V42 L25 35 Z"
     )
     + _foot(25),
-    chess.BISHOP: shape("circle", cx=50, cy=14, r=5.5)
+    chess.BISHOP: _disc(50, 14, 5.5)
     + _path("M50 17 C64 27 71 39 69 50 C68 57 63 60 59 62 H41 C37 60 32 57 31 50 C29 39 36 27 50 17 Z")
     + _path("M35 61 H65 Q67 64.5 65 68 H35 Q33 64.5 35 61 Z")
     + _path("M42 67 H58 C59 73 65 77 70 80 H30 C35 77 41 73 42 67 Z")
@@ -60,9 +65,7 @@ _BODIES: dict[int, str] = {
         "C38 59 43 60 47 57 C46 65 33 68 29 80 Z"
     )
     + _foot(26),
-    chess.QUEEN: "".join(
-        shape("circle", cx=x, cy=y, r=5.2) for x, y in ((14, 31), (31.5, 20), (50, 15), (68.5, 20), (86, 31))
-    )
+    chess.QUEEN: "".join(_disc(x, y, 5.2) for x, y in ((14, 31), (31.5, 20), (50, 15), (68.5, 20), (86, 31)))
     + _path(
         "M25 62 L14.5 31 L32 48 L31.5 21 L46 45 L50 16 L54 45 L68.5 21 L68 48 L85.5 31 "
         "L75 62 C71 69 71 74 74 80 H26 C29 74 29 69 25 62 Z"
@@ -82,7 +85,7 @@ _DETAILS: dict[int, str] = {
     chess.KING: _path("M50 38 V58 M27.5 66.5 Q50 57.5 72.5 66.5"),
 }
 
-_DOTS: dict[int, str] = {chess.KNIGHT: shape("circle", cx=43, cy=36, r=3.4) + shape("circle", cx=25.5, cy=56, r=2)}
+_DOTS: dict[int, str] = {chess.KNIGHT: _disc(43, 36, 3.4) + _disc(25.5, 56, 2)}
 
 
 @cache
@@ -98,3 +101,9 @@ def piece_svg(kind: int, colours: PieceColours) -> str:
         f'<g fill="{colours.detail}">{_DOTS.get(kind, "")}</g>',
     ]
     return "".join(layers)
+
+
+@cache
+def figure_paths(kind: int) -> tuple[str, ...]:
+    """The silhouette as SVG path data (their union), in the same box; for figurines in text."""
+    return tuple(re.findall(r'd="([^"]*)"', _BODIES[kind]))

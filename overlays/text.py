@@ -2,7 +2,7 @@
 
 HarfBuzz shapes; the glyph outlines are drawn as SVG paths, so that no font of
 the system can change a picture. A character that no font holds is drawn as an
-empty box and remembered in ``Typesetter.missing``.
+empty box; ``Typesetter.lacking`` names them.
 """
 
 from __future__ import annotations
@@ -17,7 +17,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from overlays import bidi
+from overlays.pieces import figure_paths
 from overlays.vector import draw, number
+from timeline.problems import PlylineError
 
 if TYPE_CHECKING:
     import numpy as np
@@ -29,13 +31,22 @@ FONTS = ("SourceSans3.ttf", "NotoSansHebrew.ttf", "NotoSansArabic.ttf", "DejaVuS
 REGULAR, BOLD = 450, 680
 ASCENT, DESCENT = 1.08, 0.32  # of the size: room for accents on capitals and for tails
 CACHE = 600
+JOINERS = "\u200c\u200d\ufe0e\ufe0f"  # they shape their neighbours and have no look of their own
+FIGURINES = dict(zip("♙♘♗♖♕♔", range(1, 7), strict=True))
+FIGURE = 0.0094  # em for a hundredth of the piece's square
+
+
+class FontError(PlylineError):
+    """A font cannot be used."""
 
 
 @dataclass(frozen=True, slots=True)
 class Glyph:
-    """An outline (SVG path data in em units, y up) and where it sits, in em."""
+    """An outline (SVG path data), its scale to em across and down, and where it sits, in em, y up."""
 
     path: str
+    across: float
+    down: float
     x: float
     y: float
 
@@ -47,6 +58,20 @@ class Line:
     glyphs: tuple[Glyph, ...]
     width: float
     right_to_left: bool
+
+
+class _Figures:
+    """White figurines (U+2654 to U+2659) in our own pieces' silhouettes, so that notation and board agree."""
+
+    def has(self, char: str) -> bool:
+        return char in FIGURINES
+
+    def run(self, text: str, start: int, end: int, leftward: bool, pen: float, out: list[Glyph]) -> float:
+        for char in text[start:end][:: -1 if leftward else 1]:
+            for path in figure_paths(FIGURINES[char]):
+                out.append(Glyph(path, FIGURE, FIGURE, pen - 0.06, 90 * FIGURE))
+            pen += 100 * FIGURE - 0.1
+        return pen
 
 
 class _Face:
@@ -71,6 +96,23 @@ class _Face:
             self._paths[glyph] = "".join(parts)
         return self._paths[glyph]
 
+    def run(self, text: str, start: int, end: int, leftward: bool, pen: float, out: list[Glyph]) -> float:
+        """Shape ``text[start:end]``, seen in its context, from ``pen`` on; the new pen."""
+        import uharfbuzz as hb
+
+        buffer = hb.Buffer()
+        buffer.add_codepoints([ord(c) for c in text], start, end - start)
+        buffer.guess_segment_properties()
+        buffer.direction = "rtl" if leftward else "ltr"
+        hb.shape(self.font, buffer, {"tnum": False, "kern": True, "liga": True})
+        scale = 1 / self.em
+        for info, place in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
+            path = self.path(info.codepoint)
+            if path:
+                out.append(Glyph(path, scale, -scale, pen + place.x_offset * scale, place.y_offset * scale))
+            pen += place.x_advance * scale
+        return pen
+
 
 @cache
 def _pen() -> Any:
@@ -87,6 +129,18 @@ def _pen() -> Any:
     return funcs
 
 
+def _font_data(name: str) -> bytes:
+    import uharfbuzz as hb
+
+    try:
+        data = Path(name).read_bytes()
+    except OSError as error:
+        raise FontError.of("no-font", f"the font cannot be read: {error.strerror}", file=name) from None
+    if not hb.Face(data).glyph_count:
+        raise FontError.of("bad-font", "this is no font that can be read", file=name, fix="give a TTF or OTF file")
+    return data
+
+
 @cache
 def _own_face(name: str, weight: int) -> _Face:
     return _Face(files("overlays").joinpath("fonts", name).read_bytes(), weight)
@@ -96,18 +150,15 @@ class Typesetter:
     """Shapes and draws lines of text. ``fonts``: files that are tried before the bundled ones."""
 
     def __init__(self, fonts: Sequence[str] = ()) -> None:
-        self._extra = [Path(name).read_bytes() for name in fonts]
-        self._faces: dict[int, list[_Face]] = {}
+        self._extra = [_font_data(name) for name in fonts]
+        self._faces: dict[int, list[_Face | _Figures]] = {}
         self._lines: OrderedDict[tuple[str, int], Line] = OrderedDict()
         self._sprites: OrderedDict[tuple[str, float, str, int], NDArray[np.uint8]] = OrderedDict()
-        self.missing: dict[str, str] = {}
-        """Characters without a glyph, each with the first text it was met in."""
 
-    def _stack(self, weight: int) -> list[_Face]:
+    def _stack(self, weight: int) -> list[_Face | _Figures]:
         if weight not in self._faces:
-            self._faces[weight] = [_Face(data, weight) for data in self._extra] + [
-                _own_face(name, weight) for name in FONTS
-            ]
+            own = [_own_face(name, weight) for name in FONTS]
+            self._faces[weight] = [_Figures(), *(_Face(data, weight) for data in self._extra), *own]
         return self._faces[weight]
 
     def shape(self, text: str, weight: int = REGULAR) -> Line:
@@ -131,50 +182,37 @@ class Typesetter:
         for start, end, leftward in bidi.visual_runs(bidi.levels(text, base)):
             runs = self._by_face(text, start, end, weight)
             for face, first, last in reversed(runs) if leftward else runs:
-                pen = self._run(face, text, first, last, leftward, pen, glyphs)
+                pen = face.run(text, first, last, leftward, pen, glyphs)
         return Line(tuple(glyphs), pen, base == 1)
 
-    def _by_face(self, text: str, start: int, end: int, weight: int) -> list[tuple[_Face, int, int]]:
+    def lacking(self, text: str) -> list[str]:
+        """The text's characters that no font holds; each is drawn as an empty box."""
+        seen = bidi.without_controls(unicodedata.normalize("NFC", text))
+        stack = self._stack(REGULAR)
+        return [c for c in dict.fromkeys(seen) if c not in JOINERS and not any(f.has(c) for f in stack)]
+
+    def _by_face(self, text: str, start: int, end: int, weight: int) -> list[tuple[_Face | _Figures, int, int]]:
         """Pieces of ``text[start:end]``, each in the first font that holds its characters."""
         stack = self._stack(weight)
-        runs: list[tuple[_Face, int, int]] = []
+        runs: list[tuple[_Face | _Figures, int, int]] = []
         for i in range(start, end):
             char = text[i]
             face = next((f for f in stack if f.has(char)), None)
-            joins = unicodedata.combining(char) or char in "\u200c\u200d\ufe0e\ufe0f" or char.isspace()
+            joins = unicodedata.combining(char) or char in JOINERS or char.isspace()
             if runs and (joins or face is runs[-1][0]) and (face is None or runs[-1][0].has(char)):
                 runs[-1] = (runs[-1][0], runs[-1][1], i + 1)
                 continue
-            if face is None and char not in "\u200c\u200d\ufe0e\ufe0f":
-                self.missing.setdefault(char, text)
-            runs.append((face or stack[len(self._extra)], i, i + 1))
+            runs.append((face or stack[1 + len(self._extra)], i, i + 1))
         return runs
-
-    def _run(self, face: _Face, text: str, start: int, end: int, leftward: bool, pen: float, out: list[Glyph]) -> float:
-        import uharfbuzz as hb
-
-        buffer = hb.Buffer()
-        buffer.add_codepoints([ord(c) for c in text], start, end - start)
-        buffer.guess_segment_properties()
-        buffer.direction = "rtl" if leftward else "ltr"
-        hb.shape(face.font, buffer, {"tnum": False, "kern": True, "liga": True})
-        scale = 1 / face.em
-        for info, place in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
-            path = face.path(info.codepoint)
-            if path:
-                out.append(Glyph(f"{scale:.6f}|{path}", pen + place.x_offset * scale, place.y_offset * scale))
-            pen += place.x_advance * scale
-        return pen
 
     def svg(self, text: str, x: float, baseline: float, size: float, colour: str, weight: int = REGULAR) -> str:
         """SVG elements of the line, its left end at ``x``."""
         parts = []
         for glyph in self.shape(text, weight).glyphs:
-            scale, path = glyph.path.split("|", 1)
-            s = float(scale) * size
+            rim = f' stroke="{colour}" stroke-width="5"' if glyph.down > 0 else ""  # joins a figurine's parts
             parts.append(
-                f'<path transform="matrix({s:.5f} 0 0 {-s:.5f} {number(x + glyph.x * size)} '
-                f'{number(baseline - glyph.y * size)})" d="{path}"/>'
+                f'<path{rim} transform="matrix({glyph.across * size:.5f} 0 0 {glyph.down * size:.5f} '
+                f'{number(x + glyph.x * size)} {number(baseline - glyph.y * size)})" d="{glyph.path}"/>'
             )
         return f'<g fill="{colour}">{"".join(parts)}</g>'
 

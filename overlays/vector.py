@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 from typing import TYPE_CHECKING
-from xml.sax.saxutils import quoteattr
 
 if TYPE_CHECKING:
     import numpy as np
@@ -34,12 +33,3 @@ def draw(body: str, box: tuple[float, float, float, float], width: int, height: 
 def number(value: float) -> str:
     """A coordinate with at most two decimals."""
     return f"{value:.2f}".rstrip("0").rstrip(".")
-
-
-def shape(tag: str, **attributes: float | str) -> str:
-    """One element; ``stroke_width`` becomes ``stroke-width``."""
-    parts = [
-        f"{name.replace('_', '-')}={quoteattr(number(v) if not isinstance(v, str) else v)}"
-        for name, v in attributes.items()
-    ]
-    return f"<{tag} {' '.join(parts)}/>"

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
+import chess
 import pytest
+from fontTools.fontBuilder import FontBuilder
+from fontTools.pens.ttGlyphPen import TTGlyphPen
 from hypothesis import given
 from hypothesis import strategies as st
 
-from overlays.text import BOLD, REGULAR, Typesetter
+from overlays import samples
+from overlays.painter import BoardPainter
+from overlays.pieces import figure_paths
+from overlays.text import BOLD, REGULAR, FontError, Typesetter
+from timeline.filmsettings import FilmSettings
+from timeline.problems import Severity
 
 LETTERS = Typesetter()
 WORDS = st.lists(st.text("abcdefghiABCéß", min_size=1, max_size=9), min_size=1, max_size=12).map(" ".join)
@@ -28,16 +39,50 @@ WORDS = st.lists(st.text("abcdefghiABCéß", min_size=1, max_size=9), min_size=1
     ],
 )
 def test_names_and_signs_have_glyphs(text: str) -> None:
-    letters = Typesetter()
-    letters.shape(text)
-    letters.shape(text, BOLD)
-    assert letters.missing == {}
+    assert LETTERS.lacking(text) == []
 
 
-def test_a_missing_glyph_is_remembered_not_hidden() -> None:
-    letters = Typesetter()
-    letters.shape("Go 囲碁 club")
-    assert letters.missing == {"囲": "Go 囲碁 club", "碁": "Go 囲碁 club"}
+def test_a_missing_glyph_is_reported_not_hidden() -> None:
+    assert LETTERS.lacking("Go 囲碁 club") == ["囲", "碁"]
+    show = replace(samples.game_show(), white="囲碁 Club")
+    findings = BoardPainter(show, FilmSettings(size="360p")).findings()
+    assert [(f.code, f.severity) for f in findings] == [("missing-glyph", Severity.WARNING)] * 2
+    assert "囲 (U+56F2) of '囲碁 Club'" in str(findings[0])
+    assert LETTERS.shape("囲").glyphs
+
+
+def test_a_font_of_ones_own_fills_the_gap(tmp_path: Path) -> None:
+    """The font is made here with fontTools: one box for U+56F2."""
+    path = tmp_path / "box.ttf"
+    builder = FontBuilder(1000, isTTF=True)
+    builder.setupGlyphOrder([".notdef", "box"])
+    builder.setupCharacterMap({0x56F2: "box"})
+    pen = TTGlyphPen(None)
+    for point in ((0, 0), (0, 700), (700, 700)):
+        (pen.lineTo if pen.points else pen.moveTo)(point)
+    pen.closePath()
+    builder.setupGlyf({".notdef": TTGlyphPen(None).glyph(), "box": pen.glyph()})
+    builder.setupHorizontalMetrics({".notdef": (500, 0), "box": (800, 0)})
+    builder.setupHorizontalHeader(ascent=800, descent=-200)
+    builder.setupPost()
+    builder.save(path)
+    letters = Typesetter([str(path)])
+    assert letters.lacking("囲") == []
+    assert letters.width("囲", 100) == 80
+
+
+@pytest.mark.parametrize(("data", "words"), [(b"no font", "no font that can be read"), (None, "cannot be read")])
+def test_a_font_that_is_none(tmp_path: Path, data: bytes | None, words: str) -> None:
+    path = tmp_path / "mine.ttf"
+    if data is not None:
+        path.write_bytes(data)
+    with pytest.raises(FontError, match=words):
+        Typesetter([str(path)])
+
+
+def test_figurines_are_our_own_pieces() -> None:
+    """U+2658 is drawn with the board's knight."""
+    assert tuple(g.path for g in LETTERS.shape("♘").glyphs) == figure_paths(chess.KNIGHT)
 
 
 def test_accents_sit_on_their_letters() -> None:
