@@ -33,7 +33,7 @@ def scalar(value: Any) -> str:
     if _PLAIN.fullmatch(value) and not _NOT_TEXT.fullmatch(value):
         return str(value)
     quoted = json.dumps(value, ensure_ascii=False)
-    return "".join(c if c.isprintable() else json.dumps(c)[1:-1] for c in quoted)
+    return "".join(c if c.isprintable() else f"\\U{ord(c):08X}" for c in quoted)
 
 
 def flow(value: Any) -> str:

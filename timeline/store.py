@@ -207,7 +207,7 @@ def _path_fault(loaded: LoadedLesson, key: str) -> Finding | None:
         return None
     place = loaded.place(key)
     windows = PureWindowsPath(relative)
-    if Path(relative).is_absolute() or windows.drive or windows.root or relative.startswith("~"):
+    if Path(relative).is_absolute() or windows.is_absolute() or relative.startswith(("~/", "\\")):
         return Finding(
             "absolute-path",
             f"{key}: {relative!r} is not a path relative to the lesson's folder",
@@ -339,24 +339,20 @@ def new_lesson(
     )
     plain = {"plyline": SCHEMA_VERSION, **_dump(lesson, sparse=True)}
     made = not folder.exists()
+    done: list[Path] = []
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with lesson_lock(folder):
-            done: list[Path] = []
-            try:
-                for source, goal in copies:
-                    done.append(goal)
-                    _copy(source, goal)
-                write_atomic(target, new_text(plain, heading=_HEADING))
-            except BaseException:
-                for goal in done:
-                    goal.unlink(missing_ok=True)
-                raise
-    except OSError as fault:
-        raise write_error(folder, fault) from None
-    except BaseException:
+            for source, goal in copies:
+                _copy(source, goal, done)
+            write_atomic(target, new_text(plain, heading=_HEADING))
+    except BaseException as fault:
+        for goal in done:
+            goal.unlink(missing_ok=True)
         if made:
             shutil.rmtree(folder, ignore_errors=True)
+        if isinstance(fault, OSError):
+            raise write_error(folder, fault) from None
         raise
     return load_lesson(folder)
 
@@ -389,10 +385,11 @@ def _name_in(folder: Path, path: Path, *, link: bool) -> str:
 
 
 def _copies(folder: Path, given: dict[str, Path], names: dict[str, str]) -> list[tuple[Path, Path]]:
+    """Which files to copy where: not those that lie in the folder already, or that the lesson names outside it."""
     copies: list[tuple[Path, Path]] = []
     for key, path in given.items():
         goal = folder / names[key]
-        if goal.exists() and goal.samefile(path):
+        if names[key] != path.name or (goal.exists() and goal.samefile(path)):
             continue
         if goal.exists() or goal.is_symlink() or any(goal == other for _, other in copies):
             raise OutputError.of(
@@ -402,9 +399,10 @@ def _copies(folder: Path, given: dict[str, Path], names: dict[str, str]) -> list
     return copies
 
 
-def _copy(source: Path, goal: Path) -> None:
-    """Copy content to a file that must not exist yet, flushed to the disk."""
+def _copy(source: Path, goal: Path, done: list[Path]) -> None:
+    """Copy content to a file that must not exist yet, flushed to the disk; ``done`` gets it once it is ours."""
     with source.open("rb") as reader, goal.open("xb") as writer:
+        done.append(goal)
         shutil.copyfileobj(reader, writer, 1 << 20)
         writer.flush()
         os.fsync(writer.fileno())
