@@ -1,0 +1,159 @@
+"""Rendering a show to a film file."""
+
+from __future__ import annotations
+
+import contextlib
+import tempfile
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from overlays.frames import cut_runs, frame_count, stretches, sync_interval
+from overlays.mux import FilmText, write_mp4
+from overlays.parts import SYNCS, Parts
+from overlays.soundtrack import plan_sound
+from overlays.wholefile import whole_file
+from overlays.x264 import Coding
+from overlays.yuv import Pictures
+from timeline.problems import Finding, OutputError
+from timeline.timecode import frame_to_ms
+
+if TYPE_CHECKING:
+    import av
+
+    from overlays.frames import Stretch
+    from overlays.show import Painter, Run, Show
+    from timeline.filmsettings import FilmSettings
+
+Progress = Callable[[int, int], None]
+"""Called with frames done and frames in all."""
+
+
+@dataclass(frozen=True, slots=True)
+class FilmReport:
+    """What was rendered. ``drawn`` pictures were painted now; ``made`` of ``parts`` were encoded now."""
+
+    path: Path
+    frames: int
+    distinct: int
+    drawn: int
+    parts: int
+    made: int
+    bytes: int
+    film_ms: int
+    sound: Literal["none", "copied", "encoded"]
+    findings: tuple[Finding, ...] = ()
+
+
+def render_film(
+    show: Show,
+    painter: Painter,
+    out: Path,
+    *,
+    settings: FilmSettings,
+    recording: Path | None = None,
+    language: str = "en",
+    parts: Parts | None = None,
+    span_ms: tuple[int, int] | None = None,
+    draft: bool = False,
+    progress: Progress | None = None,
+) -> FilmReport:
+    """Render the show as MP4: H.264 (yuv420p, BT.709), AAC sound, soft captions, chapters, title.
+
+    The frame rate is constant and exact; a sync frame stands at least every
+    two seconds. ``recording`` gives the sound. ``span_ms`` renders only that
+    stretch of film time. ``parts`` keeps what is encoded, so that a render
+    that was stopped goes on. ``out`` is written whole or not at all. Raises
+    OutputError, RecordingError, and what the painter raises.
+    """
+    rate = settings.frame_rate
+    runs = list(painter.runs(rate))
+    total = sum(run.count for run in runs)
+    first, last = _frames(span_ms, total, rate)
+    runs = list(cut_runs(runs, first, last))
+    coding = Coding(painter.width, painter.height, rate, sync_interval(rate), draft=draft)
+    pictures = Pictures(painter)
+    findings: list[Finding] = []
+    start, end = first / rate, last / rate
+    sound = plan_sound(recording, show.timemap, start, end, findings) if recording else None
+
+    def frames_of(stretch: Stretch) -> Iterator[tuple[int, av.VideoFrame]]:
+        done = stretch.first
+        for run in stretch.runs:
+            yield run.count, pictures.frame(run.key)
+            done += run.count
+            if progress is not None:
+                progress(done - first, last - first)
+
+    with _folder(parts, out) as store, whole_file(out) as temporary:
+        plan = list(stretches(runs, coding.sync * SYNCS, first))
+        files = [(stretch.first, store.get(stretch, coding, frames_of)) for stretch in plan]
+        write_mp4(temporary, files, rate, _text(show, rate, first, last, language), sound.packets if sound else None)
+        size = temporary.stat().st_size
+        made = store.made
+    if progress is not None:
+        progress(last - first, last - first)
+    return FilmReport(
+        path=out,
+        frames=last - first,
+        distinct=len({run.key for run in runs}),
+        drawn=pictures.drawn,
+        parts=len(plan),
+        made=made,
+        bytes=size,
+        film_ms=frame_to_ms(last - first, rate),
+        sound=sound.how if sound else "none",
+        findings=tuple(findings),
+    )
+
+
+def _frames(span_ms: tuple[int, int] | None, total: int, rate: Fraction) -> tuple[int, int]:
+    if not total:
+        raise OutputError.of("empty-film", "the lesson has no length, so there is nothing to film")
+    if span_ms is None:
+        return 0, total
+    first, last = (min(max(0, frame_count(ms, rate)), total) for ms in span_ms)
+    if first >= last:
+        raise OutputError.of(
+            "empty-film",
+            f"nothing lies between {span_ms[0]} and {span_ms[1]} ms of a film of {frame_to_ms(total, rate)} ms",
+            fix="name a stretch inside the film, its start first",
+        )
+    return first, last
+
+
+@contextlib.contextmanager
+def _folder(parts: Parts | None, out: Path) -> Iterator[Parts]:
+    """The given parts, or a folder that goes away afterwards."""
+    if parts is not None:
+        parts.folder.mkdir(parents=True, exist_ok=True)
+        yield parts
+        parts.prune()
+        return
+    out.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(prefix=".plyline-", dir=out.parent) as folder:
+        yield Parts(Path(folder), "")
+
+
+def _text(show: Show, rate: Fraction, first: int, last: int, language: str) -> FilmText:
+    """The show's texts in the film's time, counted from frame ``first``."""
+    start, end = frame_to_ms(first, rate), frame_to_ms(last, rate)
+    timemap = show.timemap
+    captions = []
+    free = 0
+    for caption in show.captions:
+        begin = max(free, timemap.start(caption.start_ms) - start)
+        finish = min(timemap.end(caption.end_ms), end) - start
+        if finish > begin:
+            captions.append(replace(caption, start_ms=begin, end_ms=finish))
+            free = finish
+    chapters = []
+    for chapter in show.chapters:
+        at = timemap.start(chapter.start_ms) - start
+        if at <= 0:
+            chapters = [replace(chapter, start_ms=0)]
+        elif at < end - start:
+            chapters.append(replace(chapter, start_ms=at))
+    return FilmText(show.title, show.teacher, language, chapters, captions, end - start)

@@ -1,0 +1,78 @@
+"""H.264 by x264 (in PyAV): the settings, and the plain way of encoding."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING, Literal
+
+from overlays.yuv import BT709, LIMITED
+
+if TYPE_CHECKING:
+    import av
+    from av.container import OutputContainer
+    from av.video.stream import VideoStream
+
+    Pictures = Iterable[tuple[int, av.VideoFrame]]
+    """Pictures in order, each with the number of frames that it stands."""
+
+Mode = Literal["plain", "skip"]
+SINGLE_SLICE_REFERENCE = "bframes=0:ref=1:weightp=0:cabac=0"
+"""What hand-made skip slices need: one reference, no reordering, no weights, variable-length coding."""
+
+
+@dataclass(frozen=True, slots=True)
+class Coding:
+    """How to encode. ``sync`` is the most frames between sync frames; ``reorder`` allows B-frames (camera pictures)."""
+
+    width: int
+    height: int
+    rate: Fraction
+    sync: int
+    mode: Mode = "plain"
+    reorder: bool = False
+    draft: bool = False
+
+    @property
+    def options(self) -> dict[str, str]:
+        """x264's options. The parameter sets must not depend on what is encoded: parts are joined."""
+        if self.mode == "skip":
+            params = f"keyint=infinite:scenecut=0:{SINGLE_SLICE_REFERENCE}"
+        else:
+            params = f"keyint={self.sync}:open-gop=0"
+            if not self.reorder:
+                params += ":bframes=0"
+        return {
+            "preset": "ultrafast" if self.draft else "veryfast",
+            "crf": "26" if self.draft else "20",
+            "forced-idr": "1",
+            "x264-params": params,
+        }
+
+
+def add_video(container: OutputContainer, coding: Coding) -> VideoStream:
+    """The film's video stream in a new container: yuv420p, BT.709, limited range, constant rate."""
+    from av.codec.context import ThreadType
+
+    stream = container.add_stream("libx264", rate=coding.rate, options=coding.options)
+    stream.width, stream.height = coding.width, coding.height
+    stream.pix_fmt = "yuv420p"
+    context = stream.codec_context
+    context.time_base = stream.time_base = 1 / coding.rate
+    context.color_primaries = context.color_trc = context.colorspace = BT709
+    context.color_range = LIMITED
+    context.thread_type = ThreadType.FRAME  # sliced threads would cut each picture in pieces
+    context.thread_count = 0
+    return stream
+
+
+def encode_plain(stream: VideoStream, coding: Coding, pictures: Pictures) -> Iterator[av.Packet]:
+    """Every frame goes through the encoder; a standing picture is sent again as it is."""
+    at = 0
+    for count, frame in pictures:
+        for _ in range(count):
+            frame.pts, frame.time_base = at, 1 / coding.rate
+            at += 1
+            yield from stream.encode(frame)
+    yield from stream.encode(None)

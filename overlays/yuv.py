@@ -1,0 +1,49 @@
+"""RGB pictures to the film's YUV, each once."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Hashable
+from typing import TYPE_CHECKING
+
+import av
+from av.video.reformatter import VideoReformatter
+
+if TYPE_CHECKING:
+    from overlays.show import Painter
+
+BT709 = 1
+"""ITU-T H.273: primaries 1, transfer 1 and matrix 1 are BT.709."""
+LIMITED = 1
+"""FFmpeg's AVCOL_RANGE_MPEG: luma 16 to 235."""
+
+_KEPT = 8
+
+
+class Pictures:
+    """The painter's pictures as yuv420p, BT.709, limited range. The last few are kept."""
+
+    def __init__(self, painter: Painter) -> None:
+        self._painter = painter
+        self._reformatter = VideoReformatter()
+        self._kept: OrderedDict[Hashable, av.VideoFrame] = OrderedDict()
+        self.drawn = 0
+
+    def frame(self, key: Hashable) -> av.VideoFrame:
+        """The picture's frame. It is shared: set its time, send it, and do not change its pixels."""
+        if key in self._kept:
+            self._kept.move_to_end(key)
+            return self._kept[key]
+        frame = to_yuv(self._reformatter, av.VideoFrame.from_ndarray(self._painter.rgb(key), format="rgb24"))
+        self.drawn += 1
+        self._kept[key] = frame
+        while len(self._kept) > _KEPT:
+            self._kept.popitem(last=False)
+        return frame
+
+
+def to_yuv(reformatter: VideoReformatter, frame: av.VideoFrame) -> av.VideoFrame:
+    """One RGB frame in the film's pixel format."""
+    return reformatter.reformat(
+        frame, format="yuv420p", dst_colorspace="ITU709", src_color_range="JPEG", dst_color_range="MPEG"
+    )
