@@ -82,9 +82,10 @@ def test_runs_are_the_film_frame_by_frame(show: Show, film: FilmSettings, rate: 
 def test_pieces_are_there_at_the_cue(show: Show, film: FilmSettings, rate: Fraction) -> None:
     """The first frame at or after the cue shows the position at rest, at most one frame late."""
     play = Screenplay(show, film)
-    for scene in play.scenes:
+    leaving = [*(scene.begin_ms for scene in play.scenes[1:]), play.end_ms]
+    for scene, leaves in zip(play.scenes, leaving, strict=True):
         first = frame_count(scene.start_ms, rate)
-        if frame_ms(first, rate) < scene.end_ms:
+        if frame_ms(first, rate) < leaves:
             assert play.at(frame_ms(first, rate)).pose == scene.pose
         late = Fraction(first * 1000) / rate - scene.start_ms
         assert 0 <= late < 1000 / rate <= LATE_MS
