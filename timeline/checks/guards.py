@@ -1,0 +1,105 @@
+"""When a statement is not to be judged: questions, negations, hypotheticals, opinions, rules, and slips taken back."""
+
+from __future__ import annotations
+
+import re
+
+from timeline.checks.grammar import Claim
+from timeline.checks.speech import Sentence
+
+# Said before the statement in its sentence, these make all that follows hypothetical.
+_CONDITION = frozenset(
+    "if unless suppose supposing imagine imagining assume assuming when until till whenever lest whether once after "
+    "pretend hypothetically theoretically otherwise say".split()
+)
+# Said before the statement in its clause, these make it a wish, a plan, a report or a rule.
+_UNREAL = frozenset(
+    "would could should might wish wishes wished hope hopes hoping hoped want wants wanted wanting dream dreams dreaming "
+    "will shall ought maybe perhaps probably apparently supposedly allegedly think thinks thought thinking believe "
+    "believes believed guess claims claim claimed says said saying people somebody someone seems seem seemed appears "
+    "appear looks almost nearly practically virtually usually normally typically generally often sometimes rarely every "
+    "means mean called definition rule afraid fear fears feared worried careful avoid avoids avoiding prevent prevents "
+    "preventing stop stops stopping stopped threatens threaten threatening plans plan planning idea aims intends "
+    "intending hopefully trying attempt attempts going soon later eventually next tomorrow without does feel feels felt "
+    "supposed likely unlikely possibly potentially potential example wonder wonders prepare preparing prepares prepared "
+    "ready able allow allows allowing chance ask asks asked expect expects expecting love".split()
+)
+_MODAL = frozenset("can could may might must would should will shall to".split())
+_NEGATION = frozenset(
+    "not no never nothing nobody neither nor hardly barely scarcely none nowhere without isn't".split()
+)
+_AFTERWARDS = frozenset("if unless when after until once otherwise would soon later next provided assuming".split())
+_ASKING = frozenset("is are was were am does do did can could has have had will would should shall may might".split())
+_BREAKS = frozenset(", and but because so since as while which who that".split())
+_TAKEN_BACK = re.compile(
+    r"^(?: ,| well| oh| uh| um| er)*(?: no(?: wait| no| sorry|(?= ,| it is| he is| that is not))| sorry| i mean| excuse me|"
+    r" or rather| silly me| wait| hang on| hold on| correction| pardon| my mistake| i am sorry| not really| my bad|"
+    r" that is wrong| that is not true| actually no| apologies| scratch that| i misspoke| rather| i should say)(?= )"
+)
+# Kinds whose own words hold what would otherwise be a bar.
+_OWN = {
+    "threat_mate": frozenset("threatens threaten threatening".split()),
+    "castle_right": frozenset("able ready allowed still".split()),
+    "result": frozenset("would eventually later".split()),
+    "opening": frozenset("called once".split()),
+    "in_the_game": frozenset("against".split()),
+    "players": frozenset("against".split()),
+    "undefended": frozenset("without nothing nobody no none".split()),
+    "move_number": frozenset("once".split()),
+    "move_number_played": frozenset("once".split()),
+}
+
+
+def _after_and(words: list[str]) -> list[str]:
+    """The words after the last "and": a denial does not reach over it."""
+    return words[len(words) - words[::-1].index("and") :] if "and" in words else words
+
+
+def why_not(sentence: Sentence, claim: Claim, following: Sentence | None = None) -> str | None:
+    """The reason why a statement is not judged, or None when it is to be judged."""
+    texts = [t.text for t in sentence.tokens]
+    before, after = texts[: claim.first], texts[claim.last + 1 :]
+    if not sentence.end:  # no punctuation: a sentence may run on for ever
+        before, after = before[-12:], after[:12]
+    if sentence.end == "?":
+        return "a question"
+    if before and before[-1] in _ASKING and (len(before) == 1 or before[-2] in _BREAKS):
+        return "a question"
+    if len(before) >= 2 and before[-2] in _ASKING and (len(before) == 2 or before[-3] in _BREAKS | {"now"}):
+        if before[-1] in ("it", "this", "that", "he", "she", "there", "white", "black", "the", "a"):
+            return "a question"
+    own = _OWN.get(claim.kind, frozenset())
+    clause = before
+    for index in range(len(before) - 1, -1, -1):
+        if before[index] in (",", "but", "because", "so") or before[index : index + 2] in (
+            ["and", "now"],
+            ["and", "here"],
+        ):
+            clause = before[index + 1 :]
+            break
+    # Where things stand is often part of a longer wish: there the whole sentence counts.
+    scope = before if claim.kind == "standing" else clause
+    if any(word in _CONDITION for word in before) or any(word in _UNREAL - own for word in scope):
+        return "not said as a fact"
+    if before and before[0] == "had":
+        return "not said as a fact"
+    if before and before[-1] in _MODAL:
+        return "not said as a fact"
+    if len(before) > 1 and before[-2] in _MODAL - {"to"}:
+        return "not said as a fact"
+    if any(word in _NEGATION - own for word in _after_and(clause)):
+        return "denied"
+    if any(word in _AFTERWARDS for word in after[:7] if word != ","):
+        return "not said as a fact"
+    if claim.kind in ("double_check", "discovered_check", "fork", "skewer", "battery", "stalemate", "mate_in"):
+        lead = " ".join(before[-3:])
+        if re.search(
+            r"(?:^| )(?:in a|every|any|of a|about a|about|into a|into|like a|a typical|what is a|word|of|by a)$", lead
+        ):
+            return "spoken of in general"
+    rest = " " + " ".join(after[:6]) + " "
+    if _TAKEN_BACK.match(rest):
+        return "taken back"
+    if following is not None and len(after) <= 3 and _TAKEN_BACK.match(following.text):
+        return "taken back"
+    return None

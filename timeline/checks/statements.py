@@ -1,0 +1,223 @@
+"""Statements in a talk: found by the grammar, decided on the positions they may be about.
+
+A statement is called wrong only when it is false in every position it can
+plausibly mean: those on the board while it is said, those of the same sentence,
+the one before and the one after, and positions after moves spoken of nearby.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import chess
+
+from timeline.checks.claims import DECIDERS, Spot, Talk, Verdict
+from timeline.checks.grammar import Claim
+from timeline.checks.guards import why_not
+from timeline.checks.nouns import parse_noun
+from timeline.checks.sayings import GRAMMAR
+from timeline.checks.speech import Sentence, sentences
+from timeline.follow.result import Follow
+from timeline.score import Score
+from timeline.tracks import BoardTrack
+from timeline.transcript.words import Word
+
+NEAR_MS = 3000
+WIDE_MS = 25_000
+WIDE_PLIES = 8
+
+# Statements about a place of a piece are looked up in more positions: people look back and ahead.
+WIDE_KINDS = frozenset(["standing", "move_number", "in_the_game", "developed", "piece_count"])
+NOT_DECIDED = frozenset(["best", "blunder", "winning"])
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """One statement and its verdict. ``spots``: the positions asked, the likeliest first."""
+
+    claim: Claim
+    sentence: Sentence
+    verdict: Verdict
+    spots: tuple[Spot, ...]
+
+    @property
+    def words(self) -> tuple[int, int]:
+        """First and last index of its words in the transcript."""
+        tokens = self.sentence.tokens
+        return tokens[self.claim.first].first, tokens[self.claim.last].last
+
+
+def player_sides(score: Score) -> dict[str, str]:
+    """Names of the players in lower case -> "white" or "black"; names that both share are left out."""
+    found: dict[str, set[str]] = {}
+    for tag, side in (("White", "white"), ("Black", "black")):
+        for part in re.split(r"[\s,.]+", score.header(tag) or ""):
+            name = part.lower().strip("'\"()")
+            if len(name) >= 3 and name not in _NOT_NAMES:
+                found.setdefault(name, set()).add(side)
+    return {name: next(iter(sides)) for name, sides in found.items() if len(sides) == 1}
+
+
+_NOT_NAMES = frozenset(
+    "king queen rook bishop knight pawn white black check mate castle the and game jr sen anonymous amateur player "
+    "student teacher guest club team board allies computer engine master grandmaster".split()
+)
+_ME = re.compile(
+    r" (?:i am|i was|i had|i have|i have got|i got|i play|i played|i am playing|i was playing|me with|i 'm|we have|we are|"
+    r"we had|we play|we sit on|we are playing|i took|me as|myself with) (?:the |with |as |got )*(?:the )?(white|black)"
+    r"(?! (?:king|queen|rook|bishop|knight|pawn|has|is|to|can|will|plays|should))(?: pieces| side)?"
+)
+
+
+def teacher_side(talk: Sequence[Sentence]) -> chess.Color | None:
+    """The side of a teacher who tells of an own game ("I had White"), when it is said and never contradicted."""
+    said = {match[1] for sentence in talk for match in _ME.finditer(sentence.text)}
+    return None if len(said) != 1 else said == {"white"}
+
+
+def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim]]:
+    """Every statement that is to be judged, with its sentence."""
+    for number, sentence in enumerate(talk):
+        following = talk[number + 1] if number + 1 < len(talk) else None
+        for claim in GRAMMAR.read(sentence):
+            if why_not(sentence, claim, following) is None:
+                yield sentence, claim
+
+
+def misplaced_nouns(claim: Claim, spots: Sequence[Spot], talk: Talk) -> Iterator[Claim]:
+    """For each piece that the claim names with its square: the claim that it stands there, if it does not."""
+    for part in "abc":
+        text = claim.parts.get(part)
+        found = parse_noun(text, talk.me) if text else None
+        if found is not None and found.square is not None and claim.kind != "standing":
+            yield Claim("standing", {"a": claim.parts[part]}, claim.first, claim.last)
+
+
+def decide(claim: Claim, spots: Sequence[Spot], talk: Talk) -> Verdict:
+    """True if true in any of the positions, False if false in all of them, else None."""
+    function = DECIDERS.get(claim.kind)
+    if function is None or not spots:
+        return None
+    verdicts = []
+    for spot in spots:
+        verdict = function(claim, spot, talk)
+        if verdict is True:
+            return True
+        verdicts.append(verdict)
+    return None if any(v is None for v in verdicts) else False
+
+
+class Positions:
+    """The positions of a lesson by time, each with its history."""
+
+    def __init__(self, score: Score, track: BoardTrack, follow: Follow | None, words: Sequence[Word]) -> None:
+        self.score = score
+        self.track = track
+        self.words = words
+        self._spots: dict[tuple[str, ...], Spot] = {}
+        self.readings: list[tuple[int, tuple[str, ...], str | None]] = []
+        if follow is not None:
+            self.readings = [
+                (words[r.first].onset_ms, r.before, r.move) for r in follow.readings if r.first < len(words)
+            ]
+
+    def spot(self, path: tuple[str, ...], address: str = "", sure: float = 1.0) -> Spot:
+        known = self._spots.get(path)
+        if known is None:
+            moves = tuple(chess.Move.from_uci(u) for u in path)
+            board = self.score.board_at(moves)
+            before = self.score.board_at(moves[:-1]) if moves else None
+            known = Spot(board, moves, before, moves[-1] if moves else None, address or self.score.address(moves), sure)
+            self._spots[path] = known
+        return known
+
+    def _of_span(self, index: int) -> Spot:
+        span = self.track.spans[index]
+        if span.origin == "hand":
+            return Spot(chess.Board(span.fen, chess960=self.track.chess960), address=span.address or "by hand")
+        return self.spot(span.path, span.address, 1.0 if span.sure is None else span.sure)
+
+    def near(self, start_ms: int, end_ms: int, said_from: int, said_to: int) -> list[Spot]:
+        """Positions a statement said from ``start_ms`` to ``end_ms`` may mean; the likeliest first.
+
+        ``said_from`` and ``said_to`` are the times of its whole sentence.
+        """
+        spans = self.track.spans
+        chosen: list[int] = []
+        for index, span in enumerate(spans):
+            if span.start_ms >= max(end_ms + NEAR_MS, said_to + 300):
+                break
+            if span.end_ms <= min(start_ms - NEAR_MS, said_from):
+                continue
+            chosen.append(index)
+        now = [i for i in chosen if spans[i].start_ms <= end_ms and spans[i].end_ms > start_ms]
+        order = list(reversed(now)) + [i for i in chosen if i not in now]
+        found = [self._of_span(i) for i in order]
+        for onset, before, move in self.readings:
+            if move is not None and min(said_from, start_ms - NEAR_MS) <= onset <= max(said_to, end_ms + NEAR_MS):
+                for path in (before, (*before, move)):
+                    try:
+                        found.append(self.spot(path))
+                    except ValueError:
+                        continue
+        return _distinct(found)
+
+    def wide(self, start_ms: int, end_ms: int) -> list[Spot]:
+        """Everything shown within half a minute, and the mainline some plies back and on."""
+        found = [
+            self._of_span(i)
+            for i, span in enumerate(self.track.spans)
+            if span.start_ms < end_ms + WIDE_MS and span.end_ms > start_ms - WIDE_MS
+        ]
+        here = self.track.at(end_ms)
+        if here.origin != "hand":
+            mainline = tuple(m.uci() for m in self.score.moves)
+            for ply in range(max(0, here.shared - WIDE_PLIES), min(len(mainline), here.shared + WIDE_PLIES) + 1):
+                found.append(self.spot(mainline[:ply]))
+        for onset, before, move in self.readings:
+            if move is not None and start_ms - WIDE_MS <= onset <= end_ms + WIDE_MS:
+                try:
+                    found.append(self.spot((*before, move)))
+                except ValueError:
+                    continue
+        return _distinct(found)
+
+
+def _distinct(spots: Sequence[Spot]) -> list[Spot]:
+    seen: dict[tuple[str, tuple[chess.Move, ...]], Spot] = {}
+    for spot in spots:
+        seen.setdefault((spot.board.fen(), spot.path), spot)
+    return list(seen.values())
+
+
+def mended_words(follow: Follow | None) -> dict[int, tuple[int, str]]:
+    """What the follower heard instead of the transcript's words."""
+    if follow is None:
+        return {}
+    return {t.first: (t.last, t.written) for r in follow.readings for t in r.tokens if t.mended}
+
+
+def judge(
+    score: Score, words: Sequence[Word], track: BoardTrack, follow: Follow | None = None
+) -> tuple[list[Statement], Talk]:
+    """Every statement of a lesson with its verdict, in order of time."""
+    names = player_sides(score)
+    said = sentences(words, mended=mended_words(follow), sides=names)
+    talk = Talk(score, teacher_side(said), names)
+    positions = Positions(score, track, follow, words)
+    found: list[Statement] = []
+    for sentence, claim in read_statements(said):
+        first, last = sentence.tokens[claim.first].first, sentence.tokens[claim.last].last
+        whole = sentence.tokens[0].first, sentence.tokens[-1].last
+        times = words[first].onset_ms, words[last].end_ms
+        near = positions.near(*times, words[whole[0]].onset_ms, words[whole[1]].end_ms)
+        for each in (claim, *misplaced_nouns(claim, near, talk)):
+            spots = near
+            verdict = decide(each, spots, talk)
+            if verdict is False and each.kind in WIDE_KINDS:
+                spots = _distinct([*near, *positions.wide(*times)])
+                verdict = decide(each, spots, talk)
+            found.append(Statement(each, sentence, verdict, tuple(spots)))
+    return found, talk
