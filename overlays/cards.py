@@ -31,18 +31,20 @@ def card_picture(
     _lay_corner(canvas, stage, theme, short)
     lines: list[tuple[str, float, str, int]] = []
     if kind == "opening":
-        size = short * 0.085
-        lines += [(row, size, theme.stage.text, BOLD) for row in type_.wrapped(show.title, size, room, BOLD, 3)]
+        rows, size = _fitting(type_, show.title, short * 0.085, room)
+        lines += [(row, size, theme.stage.text, BOLD) for row in rows]
         if show.white or show.black:
-            names = f"{show.white or theme.words.white} – {show.black or theme.words.black}"
-            lines.append((type_.fitted(names, short * 0.05, room), short * 0.05, theme.stage.quiet, REGULAR))
-        if show.teacher:
-            lines.append((type_.fitted(show.teacher, short * 0.045, room), short * 0.045, theme.stage.here, BOLD))
+            white, black = show.white or theme.words.white, show.black or theme.words.black
+            small = short * 0.05
+            one = f"{white} – {black}"
+            names = [one] if type_.width(one, small) <= room else [f"{white} –", black]
+            lines += [(type_.fitted(name, small, room), small, theme.stage.quiet, REGULAR) for name in names]
     else:
         lines.append((type_.fitted(theme.words.end, short * 0.08, room, BOLD), short * 0.08, theme.stage.text, BOLD))
-        lines.append((type_.fitted(show.title, short * 0.048, room), short * 0.048, theme.stage.quiet, REGULAR))
-        if show.teacher:
-            lines.append((type_.fitted(show.teacher, short * 0.045, room), short * 0.045, theme.stage.here, BOLD))
+        rows, size = _fitting(type_, show.title, short * 0.048, room)
+        lines += [(row, size, theme.stage.quiet, REGULAR) for row in rows]
+    if show.teacher:
+        lines.append((type_.fitted(show.teacher, short * 0.045, room), short * 0.045, theme.stage.here, BOLD))
     whole = sum(size * 1.3 for _, size, _, _ in lines)
     y = (stage.height - whole) / 2
     for text, size, colour, weight in lines:
@@ -51,6 +53,16 @@ def card_picture(
     if logo is not None:
         canvas.paste(logo, left, round(stage.height * 0.93) - logo.shape[0])
     return canvas.rgb
+
+
+def _fitting(type_: Typesetter, text: str, size: float, room: float) -> tuple[list[str], float]:
+    """Up to three lines; smaller letters, down to two thirds, before anything is cut."""
+    rows = [text]
+    for step in range(5):
+        rows = type_.wrapped(text, size * (1 - step / 12), room, BOLD, 3)
+        if not rows or not rows[-1].endswith("…"):
+            return rows, size * (1 - step / 12)
+    return rows, size * (1 - 4 / 12)
 
 
 def _lay_corner(canvas: Canvas, stage: Stage, theme: Theme, short: int) -> None:

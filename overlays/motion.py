@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import chess
 
-from timeline.tracks import BoardSpan, BoardTrack, step
+from timeline.tracks import BoardSpan, step
 
 MOST_PLIES = 4
 """More plies than this between two positions are not played but cut."""
@@ -164,28 +164,46 @@ def faded(before: str, after: str, t: float) -> Pose:
     return Pose(both.board_fen(), tuple(sprites))
 
 
-def plies_between(track: BoardTrack, before: BoardSpan, after: BoardSpan) -> tuple[Ply, ...] | None:
+class Positions:
+    """FENs along the paths of one track, each position played once."""
+
+    def __init__(self, start_fen: str, *, chess960: bool = False) -> None:
+        self.chess960 = chess960
+        self._fens: dict[tuple[str, ...], str] = {(): start_fen}
+
+    def board(self, path: tuple[str, ...]) -> chess.Board:
+        """The position after a path (UCI). Raises ValueError where a move does not fit."""
+        known = len(path)
+        while path[:known] not in self._fens:
+            known -= 1
+        board = chess.Board(self._fens[path[:known]], chess960=self.chess960)
+        for count in range(known, len(path)):
+            board.push_uci(path[count])
+            self._fens[path[: count + 1]] = board.fen()
+        return board
+
+    def last_move(self, path: tuple[str, ...]) -> tuple[int, int] | None:
+        """From and to of a path's last move (castling: where the king really goes)."""
+        if not path:
+            return None
+        board, move = self.board(path[:-1]), chess.Move.from_uci(path[-1])
+        return move.from_square, castling_squares(board, move)[0] if board.is_castling(move) else move.to_square
+
+
+def plies_between(positions: Positions, before: BoardSpan, after: BoardSpan) -> tuple[Ply, ...] | None:
     """The moves that lead from one span to the next, taken-back ones first; None when it is to be cut."""
     if "hand" in (before.origin, after.origin):
         return None
     back, forward = step(before, after)
     if back + len(forward) > MOST_PLIES:
         return None
-    board = chess.Board(track.start_fen, chess960=track.chess960)
-    plies: list[Ply] = []
     keep = len(before.path) - back
-    undone: list[Ply] = []
-    for i, uci in enumerate(before.path):
-        if i >= keep:
-            undone.append(Ply(board.fen(), uci, back=True))
-        board.push_uci(uci)
-    plies += reversed(undone)
-    for _ in range(back):
-        board.pop()
-    for uci in forward:
-        plies.append(Ply(board.fen(), uci))
-        board.push_uci(uci)
-    return tuple(plies)
+    undone = [
+        Ply(positions.board(before.path[:count]).fen(), before.path[count], back=True)
+        for count in range(len(before.path) - 1, keep - 1, -1)
+    ]
+    made = [Ply(positions.board(after.path[: keep + i]).fen(), move) for i, move in enumerate(forward)]
+    return (*undone, *made)
 
 
 def motion_ms(plies: int, one_ms: int, room_ms: int) -> int:

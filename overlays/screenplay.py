@@ -8,16 +8,16 @@ begins.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
-from typing import Literal
+from typing import Generic, Literal, TypeVar
 
 import chess
 
 from overlays.lanes import lanes
-from overlays.motion import Ply, Pose, castling_squares, faded, motion_ms, plies_between, pose_in, pose_of
+from overlays.motion import Ply, Pose, Positions, faded, motion_ms, plies_between, pose_in, pose_of
 from overlays.show import Show
 from timeline.filmsettings import FilmSettings
 from timeline.tracks import BoardSpan, step
@@ -29,6 +29,7 @@ CARD_FADE_MS = 400
 FADE_STEPS = 8
 MOST_PIPS = 12
 
+T = TypeVar("T")
 Mode = Literal["score", "sideline", "hand"]
 Tag = Literal["sideline", "hand", "back", "taken_back"]
 
@@ -86,6 +87,22 @@ class Scene:
     note_until_ms: int
 
 
+class Shown(Generic[T]):
+    """Things with a start and an end, asked for by instant."""
+
+    def __init__(self, things: Sequence[tuple[int, int, T]]) -> None:
+        edges = sorted({t for start, end, _ in things for t in (start, end)})
+        self._edges = edges
+        self._lists: list[list[T]] = [[] for _ in range(len(edges) + 1)]
+        for start, end, thing in things:
+            for i in range(bisect_right(edges, start), bisect_right(edges, end)):
+                self._lists[i].append(thing)
+
+    def at(self, ms: int) -> list[T]:
+        """What is on at ``ms``, in the given order."""
+        return self._lists[bisect_right(self._edges, ms)]
+
+
 class Screenplay:
     """The states of a show. ``at(ms)`` for any instant, ``changes`` for the instants that matter."""
 
@@ -98,18 +115,21 @@ class Screenplay:
         self._starts = [s.begin_ms for s in self.scenes]
         self._marks = self._placed_marks()
         captions = show.captions if settings.captions else ()
-        self._captions = [(self._map.start(c.start_ms), self._map.end(c.end_ms), c) for c in captions]
+        self._captions = [(self._map.start(c.start_ms), self._map.end(c.end_ms), c.text) for c in captions]
         self._cards = self._card_times()
+        self._marks_shown = Shown([(a, b, (a, b, mark)) for a, b, mark in self._marks])
+        self._captions_shown = Shown(self._captions)
 
     # -- what is when
     def _scenes(self) -> Iterator[Scene]:
         track = self.show.board
+        positions = Positions(track.start_fen, chess960=track.chess960)
         seen = 0
         before: BoardSpan | None = None
         arrived = 0
         for span in track.spans:
             start, end = self._map.start(span.start_ms), self._map.end(span.end_ms)
-            plies = plies_between(track, before, span) if before else ()
+            plies = plies_between(positions, before, span) if before else ()
             changed = before is not None and (plies != () or before.fen != span.fen)
             if before is None:
                 start = 0
@@ -127,7 +147,7 @@ class Screenplay:
                 end_ms=end,
                 span=span,
                 pose=pose_of(span.fen),
-                last=last_move(span, track.start_fen, track.chess960),
+                last=positions.last_move(span.path),
                 turn=chess.Board(span.fen, chess960=track.chess960).turn,
                 moves=Moves(span.path, span.shared, seen),
                 plies=plies,
@@ -182,7 +202,7 @@ class Screenplay:
             moves=shown.moves,
             marks=self._marks_at(ms),
             think=self._think_at(ms),
-            caption=next((c.text for a, b, c in self._captions if a <= ms < b), None),
+            caption=next(iter(self._captions_shown.at(ms)), None),
             card=self._card_at(ms),
         )
 
@@ -199,12 +219,11 @@ class Screenplay:
 
     def _marks_at(self, ms: int) -> tuple[DrawnMark, ...]:
         found: dict[tuple[str, tuple[int, ...], str], DrawnMark] = {}
-        for start, end, mark in self._marks:
-            if start <= ms < end:
-                strength = self._strength(ms, start, end, FADE_MS)
-                name = (mark.kind, mark.squares, mark.role)
-                if name not in found or found[name].strength < strength:
-                    found[name] = DrawnMark(*name, mark.lane, strength)
+        for start, end, mark in self._marks_shown.at(ms):
+            strength = self._strength(ms, start, end, FADE_MS)
+            name = (mark.kind, mark.squares, mark.role)
+            if name not in found or found[name].strength < strength:
+                found[name] = DrawnMark(*name, mark.lane, strength)
         return tuple(found.values())
 
     def _strength(self, ms: int, start: int, end: int, fade: int) -> int:
@@ -258,11 +277,10 @@ class Screenplay:
             times |= {begin + pause.hold_ms - left for left in range(0, pause.hold_ms + 1, pip_ms(pause.hold_ms))}
             times |= {begin, begin + pause.hold_ms}
             shift += pause.hold_ms
-        moving = [(a, b) for a, b in moving if b > a]
         times |= {t for pair in moving for t in pair}
         ordered = sorted(t for t in times if 0 <= t < self.end_ms)
-        starts = sorted(moving)
-        return tuple((t, any(a <= t < b for a, b in starts)) for t in ordered)
+        busy = Shown([(a, b, True) for a, b in moving if b > a])
+        return tuple((t, bool(busy.at(t))) for t in ordered)
 
     def runs(self, rate: Fraction) -> Iterator[tuple[int, State]]:
         """Equal frames in a row, as (count, state), ``frame_count`` in all."""
@@ -302,16 +320,3 @@ def pip_ms(hold_ms: int) -> int:
     """How long one sign of the countdown stands for: whole seconds, at most MOST_PIPS signs."""
     seconds = -(-hold_ms // 1000)
     return 1000 * -(-seconds // MOST_PIPS)
-
-
-def last_move(span: BoardSpan, start_fen: str, chess960: bool) -> tuple[int, int] | None:
-    """From and to of the last move of the span's path (castling: where the king really goes)."""
-    if not span.path:
-        return None
-    move = chess.Move.from_uci(span.path[-1])
-    board = chess.Board(start_fen, chess960=chess960)
-    for uci in span.path[:-1]:
-        board.push_uci(uci)
-    if board.is_castling(move):
-        return move.from_square, castling_squares(board, move)[0]
-    return move.from_square, move.to_square

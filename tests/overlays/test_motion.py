@@ -7,8 +7,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from overlays.motion import MOST_PLIES, Ply, Pose, Sprite, ease, faded, motion_ms, plies_between, pose_in, way
-from overlays.samples import span, track
+from overlays.motion import (
+    MOST_PLIES,
+    Ply,
+    Pose,
+    Positions,
+    Sprite,
+    ease,
+    faded,
+    motion_ms,
+    plies_between,
+    pose_in,
+    way,
+)
+from overlays.samples import span
 
 SHARES = st.floats(0, 1)
 
@@ -115,9 +127,8 @@ def spans_of(*lines: str):
 
 
 def test_taken_back_moves_come_first() -> None:
-    mainline = track("e4 e5 Nf3 Nc6".split())
     before, after = spans_of("e4 e5 Nf3", "e4 c5")
-    plies = plies_between(mainline, before, after)
+    plies = plies_between(Positions(chess.STARTING_FEN), before, after)
     assert plies is not None
     assert [(p.move, p.back) for p in plies] == [("g1f3", True), ("e7e5", True), ("c7c5", False)]
     board = chess.Board(plies[2].before)
@@ -126,10 +137,9 @@ def test_taken_back_moves_come_first() -> None:
 
 
 def test_far_jumps_are_cut() -> None:
-    mainline = track("e4 e5 Nf3 Nc6 Bb5 a6".split())
     start, near, far = spans_of("", "e4 e5 Nf3 Nc6", "e4 e5 Nf3 Nc6 Bb5")
-    assert len(plies_between(mainline, start, near) or ()) == MOST_PLIES
-    assert plies_between(mainline, start, far) is None
+    assert len(plies_between(Positions(chess.STARTING_FEN), start, near) or ()) == MOST_PLIES
+    assert plies_between(Positions(chess.STARTING_FEN), start, far) is None
 
 
 @given(st.integers(0, 9), st.integers(0, 1000), st.integers(0, 10_000))
