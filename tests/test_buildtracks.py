@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from itertools import pairwise
 
 import chess
 import pytest
@@ -138,7 +139,7 @@ def test_tracks_are_whole_whatever_the_cues(cues: list[CueSpec], end_ms: int):
     assert tuple(rows[0]) == HEADER == ("start", "end", "fen", "address", "origin")
     assert rows[1][0] == "0.000"
     assert rows[-1][1] == f"{end_ms / 1000:.3f}"
-    for before, after in zip(rows[1:], rows[2:], strict=False):
+    for before, after in pairwise(rows[1:]):
         assert before[1] == after[0]
     for row in rows[1:]:
         assert chess.Board(row[2]).is_valid()

@@ -52,7 +52,7 @@ def test_a_full_disk_keeps_the_old_file_and_leaves_nothing_else(tmp_path: Path, 
         raise OSError(number, os.strerror(number))
 
     monkeypatch.setattr("timeline.files.os.fsync", full)
-    with pytest.raises(OutputError, match="the disk is full; a.txt was not written") as caught:
+    with pytest.raises(OutputError, match=r"the disk is full; a\.txt was not written") as caught:
         write_atomic(tmp_path / "a.txt", "new")
     assert caught.value.findings[0].code == "disk-full"
     assert (tmp_path / "a.txt").read_text() == "old"

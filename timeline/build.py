@@ -30,6 +30,9 @@ class Step:
 
     ``missing`` says why the step does not apply to a lesson (``"the lesson
     has no transcript"``), or None. ``needs`` names steps that come before.
+    ``keeps_files`` false: the file it writes is a person's to change, so a
+    change there is no reason to run again; and its inputs may be changed by
+    running, so they are taken afterwards.
     """
 
     name: str
@@ -38,6 +41,7 @@ class Step:
     run: Callable[[Work], Sequence[Path]]
     needs: tuple[str, ...] = ()
     missing: Callable[[Work], str | None] = lambda work: None
+    keeps_files: bool = True
 
 
 @dataclass(frozen=True)
@@ -132,7 +136,10 @@ def build(
                 continue
             progress(step.says, 0, 0)
             written = tuple(step.run(work))
-            memory.keep(work.folder, step.name, key, written)
+            if step.keeps_files:
+                memory.keep(work.folder, step.name, key, written)
+            else:
+                memory.keep(work.folder, step.name, fingerprint(step.inputs(work)), ())
             results.append(StepResult(step.name, "made", written))
         return BuildReport(tuple(results), tuple(dict.fromkeys(work.findings)))
 

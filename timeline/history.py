@@ -55,21 +55,27 @@ def _save(folder: Path, history: History) -> None:
     write_atomic(state_folder(folder) / "history.json", text + "\n")
 
 
+def save_change(loaded: LoadedLesson, lesson: Lesson, what: str) -> LoadedLesson:
+    """Save the lesson and remember the change, so that it can be undone. Raises what ``save_lesson`` raises."""
+    with lesson_lock(loaded.folder):
+        after = save_lesson(loaded, lesson)
+        if after.source.text != loaded.source.text:
+            change = Change(what, loaded.source.text, after.source.text)
+            _save(loaded.folder, load_history(loaded.folder).added(change))
+        return after
+
+
 def change_lesson(folder: Path, operation: Callable[[LoadedLesson], Lesson], what: str) -> tuple[LoadedLesson, bool]:
     """Load, change, save and remember. Returns the lesson, and whether anything changed.
 
     The lesson is locked from reading to writing. Raises what the operation,
     ``load_lesson`` and ``save_lesson`` raise; then nothing is written.
     """
-    if not folder.is_dir():
-        load_lesson(folder)  # says what is wrong
-    with lesson_lock(folder):
-        before = load_lesson(folder)
-        after = save_lesson(before, operation(before))
-        changed = after.source.text != before.source.text
-        if changed:
-            _save(folder, load_history(folder).added(Change(what, before.source.text, after.source.text)))
-        return after, changed
+    before = load_lesson(folder)  # says what is wrong before a lock file is made
+    with lesson_lock(before.folder):
+        before = load_lesson(before.folder)
+        after = save_change(before, operation(before), what)
+        return after, after.source.text != before.source.text
 
 
 def undo(folder: Path) -> str:

@@ -9,7 +9,10 @@ from typing import Any
 from timeline.build import Step
 from timeline.cache import code_fingerprint
 from timeline.files import write_atomic
+from timeline.history import save_change
+from timeline.merge import merge_follow
 from timeline.positions import write_positions
+from timeline.store import LESSON_FILE
 from timeline.work import Work
 
 CHAPTER_FILES = (".txt", ".vtt", ".ffmeta", ".xml", ".json")
@@ -40,6 +43,53 @@ def _make_words(work: Work) -> Sequence[Path]:
 WORDS = Step("words", "listening for the words", lambda work: work.words_inputs(), _make_words, missing=_no_transcript)
 
 
+# -- follow
+def _make_follow(work: Work) -> Sequence[Path]:
+    return [work.make_follow()]
+
+
+FOLLOW = Step(
+    "follow",
+    "following the moves",
+    lambda work: work.follow_inputs(),
+    _make_follow,
+    needs=("words",),
+    missing=_no_transcript,
+)
+
+
+def _cue_inputs(work: Work) -> dict[str, Any]:
+    lesson = work.loaded.lesson
+    settings = lesson.follow
+    return {
+        "follow": work.follow_inputs(),
+        "settings": settings.model_dump(mode="json", include={"cues", "marks", "think_s", "rejected"}),
+        "own": any(not cue.fixed for cue in lesson.cues),
+        "fixed": [cue.model_dump(mode="json", exclude_defaults=True) for cue in lesson.cues if cue.fixed],
+        "code": code_fingerprint("timeline.merge"),
+    }
+
+
+def _no_cues(work: Work) -> str | None:
+    settings = work.loaded.lesson.follow
+    if not (settings.cues or settings.marks):
+        return "the lesson says follow: {cues: false, marks: false}"
+    return _no_transcript(work)
+
+
+def _write_cues(work: Work) -> Sequence[Path]:
+    merged = merge_follow(work.loaded.lesson, work.follow, work.words, work.score)
+    save_change(work.loaded, merged, "followed the talk")
+    work.reload()
+    return [work.folder / LESSON_FILE]
+
+
+CUES = Step(
+    "cues", "writing the cues into lesson.yaml", _cue_inputs, _write_cues, needs=("follow",), missing=_no_cues,
+    keeps_files=False,
+)  # fmt: skip
+
+
 # -- positions
 def _positions_inputs(work: Work) -> dict[str, Any]:
     return {"tracks": track_inputs(work), "code": code_fingerprint("timeline.positions")}
@@ -66,7 +116,7 @@ def _chapter_inputs(work: Work) -> dict[str, Any]:
     lesson = work.loaded.lesson
     return {
         "tracks": track_inputs(work),
-        "words": work.words_inputs() if lesson.transcript else None,
+        "follow": work.follow_inputs() if lesson.transcript else None,
         "settings": lesson.chapters.model_dump(mode="json"),
         "lesson": [lesson.title, lesson.teacher, lesson.language],
         "code": code_fingerprint("timeline.chapters"),
@@ -89,7 +139,7 @@ def _write_chapters(work: Work) -> Sequence[Path]:
 
 
 CHAPTERS = Step(
-    "chapters", "finding chapters", _chapter_inputs, _write_chapters, needs=("words",), missing=_no_chapters
+    "chapters", "finding chapters", _chapter_inputs, _write_chapters, needs=("follow",), missing=_no_chapters
 )
 
-STEPS: tuple[Step, ...] = (WORDS, CHAPTERS, POSITIONS)
+STEPS: tuple[Step, ...] = (WORDS, FOLLOW, CUES, CHAPTERS, POSITIONS)

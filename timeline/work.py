@@ -13,13 +13,14 @@ from timeline.buildtracks import Tracks, build_tracks
 from timeline.cache import code_fingerprint, file_fingerprint, fingerprint, load_cached, save_cached
 from timeline.files import state_folder, write_atomic
 from timeline.lesson import Lesson
-from timeline.problems import Finding, LessonFileError, Severity
+from timeline.problems import AddressError, Finding, LessonFileError, Severity
 from timeline.score import Score, load_score
 from timeline.store import LoadedLesson, load_lesson
 from timeline.tracks import Chapter
 from timeline.transcript.words import Word
 
 if TYPE_CHECKING:
+    from timeline.follow.result import FixedPoint, Follow
     from timeline.recording import RecordingInfo
     from timeline.transcript.words import Transcript
 
@@ -57,7 +58,7 @@ class Work:
     def reload(self) -> None:
         """Read lesson.yaml again; what depends on it is worked out anew."""
         self.loaded = load_lesson(self.folder)
-        for name in ("score", "recording", "transcript", "end_ms", "tracks", "words", "chapters"):
+        for name in ("score", "recording", "transcript", "end_ms", "tracks", "words", "follow", "chapters"):
             self.__dict__.pop(name, None)
 
     @cached_property
@@ -168,13 +169,99 @@ class Work:
         self.findings += heard.findings
         return heard.words
 
+    # -- follow
+    def follow_inputs(self) -> dict[str, Any]:
+        """What the follower's result depends on: not on its own cues, only on those it must keep."""
+        settings = self.loaded.lesson.follow
+        return {
+            "words": self.words_inputs(),
+            "score": self.file_hash("score"),
+            "game": self.loaded.lesson.game,
+            "settings": [settings.lead_ms, settings.hold_ms],
+            "fixed": [[point.at_ms, *point.path] for point in self.fixed_points],
+            "code": code_fingerprint("timeline.follow", "timeline.score"),
+        }
+
+    @property
+    def _follow_file(self) -> Path:
+        return state_folder(self.folder) / "follow.json"
+
+    @property
+    def fixed_points(self) -> tuple[FixedPoint, ...]:
+        """Positions that a person set or locked. Raises LessonFileError where one does not exist."""
+        from timeline.follow.result import FixedPoint
+
+        points, errors = [], []
+        for index, cue in enumerate(self.loaded.lesson.cues):
+            if not cue.fixed or cue.show is None:
+                continue
+            try:
+                path = self.score.resolve(cue.show)
+            except AddressError as error:
+                fault = error.findings[0]
+                place = self.loaded.cue_place(index)
+                errors.append(Finding(fault.code, fault.message, fix=fault.fix, at_ms=cue.at, **place))
+                continue
+            points.append(FixedPoint(cue.at, tuple(move.uci() for move in path)))
+        if errors:
+            raise LessonFileError(*errors)
+        return tuple(points)
+
+    def make_follow(self) -> Path:
+        """Follow the words over the score and keep the result in ``.plyline``; returns that file."""
+        from timeline.follow import follow_words
+        from timeline.follow.result import Follow
+
+        settings = self.loaded.lesson.follow
+        follow = follow_words(
+            self.words,
+            self.score,
+            lead_ms=settings.lead_ms,
+            hold_ms=settings.hold_ms,
+            fixed=self.fixed_points,
+            progress=lambda done, whole: self.progress("following the moves", done, whole),
+        )
+        save_cached(self._follow_file, fingerprint(self.follow_inputs()), follow, Follow)
+        self.findings += follow.findings
+        self.__dict__["follow"] = follow
+        return self._follow_file
+
+    @cached_property
+    def follow(self) -> Follow:
+        """What the follower found; from ``.plyline`` where it is still true, else made anew. Empty without words."""
+        from timeline.follow.result import Follow
+
+        if not self.words:
+            return Follow(())
+        follow = load_cached(self._follow_file, fingerprint(self.follow_inputs()), Follow)
+        if follow is None:
+            self.make_follow()
+            follow = self.__dict__["follow"]
+            return follow if isinstance(follow, Follow) else Follow(())
+        self.findings += follow.findings
+        return follow
+
+    @property
+    def mended(self) -> tuple[str, ...]:
+        """Each word's text with what the follower corrected; as many as there are words."""
+        texts = [word.text for word in self.words]
+        for reading in self.follow.readings:
+            for token in reading.tokens:
+                if token.mended and 0 <= token.first <= token.last < len(texts):
+                    tail = "".join(c for c in texts[token.last][-1:] if c in ".,;:?!")
+                    texts[token.first : token.last + 1] = [""] * (token.last - token.first) + [token.written + tail]
+        return tuple(texts)
+
     # -- chapters
     @cached_property
     def chapters(self) -> tuple[Chapter, ...]:
         """Chapters in film time. What hosts would refuse goes to ``findings``."""
         from timeline.chapters.make import build_chapters
 
-        chapters, findings = build_chapters(self.loaded.lesson, self.score, self.tracks, self.words)
+        asks = [ask.at_ms for ask in self.follow.asks]
+        chapters, findings = build_chapters(
+            self.loaded.lesson, self.score, self.tracks, self.words, asks=asks, mended=self.mended
+        )
         self.findings += findings
         return chapters
 

@@ -10,22 +10,32 @@ import typer
 from timeline.build import BuildReport, Step
 from timeline.build import build as run_build
 from timeline.cli import app
-from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show, show_json, warn
+from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show_json, warn
+from timeline.cli.report import report_data, show_report, show_sureness
+from timeline.doubts import sureness
 from timeline.steps import STEPS
+from timeline.store import LoadedLesson, load_lesson
 
 
 def all_steps() -> Sequence[Step]:
-    """Every step of a build, in order."""
+    """Every step of a build, in order. Steps that draw pictures are added here, not in ``timeline.steps``."""
     return STEPS
 
 
-def make(folder: Folder, names: Sequence[str], *, quiet: bool, as_json: bool, force: Sequence[str] = ()) -> BuildReport:
-    """Run the named steps with what they need (all when empty), and tell what was written."""
+def make(
+    folder: Folder, names: Sequence[str], *, quiet: bool, as_json: bool, force: Sequence[str] = ()
+) -> tuple[BuildReport, LoadedLesson]:
+    """Run the named steps with what they need (all when empty), and tell what was written.
+
+    For a command of one kind of result: the lesson's own file is changed only
+    by ``follow`` and ``build``.
+    """
     with progress_bar(hidden=quiet or as_json) as progress:
         report = run_build(folder, all_steps(), only=names, force=force, progress=progress)
+    loaded = load_lesson(folder)
     warn(report.findings, quiet=quiet)
     if as_json:
-        show_json(report_data(report))
+        show_json(report_data(report, loaded.lesson))
     elif names and not quiet:
         for step in report.steps:
             if step.name in names:
@@ -33,20 +43,24 @@ def make(folder: Folder, names: Sequence[str], *, quiet: bool, as_json: bool, fo
                     say(f"wrote {path}" if step.state == "made" else f"{path} is up to date")
                 if step.why:
                     say(f"{step.name}: {step.why}")
-    return report
+    return report, loaded
 
 
-def report_data(report: BuildReport) -> dict[str, object]:
-    """The report for programs."""
-    return {
-        "steps": [
-            {"name": s.name, "state": s.state, "files": [str(p) for p in s.files], "why": s.why} for s in report.steps
-        ],
-        "findings": [
-            {"code": f.code, "severity": str(f.severity), "place": f.place, "message": f.message, "fix": f.fix}
-            for f in report.findings
-        ],
-    }
+@app.command(epilog="Example: plyline follow my-lesson")
+@guarded
+def follow(folder: Folder, json: Json = False, quiet: Quiet = False) -> None:
+    """Follow the talk over the score: write cues and marks into lesson.yaml.
+
+    Cues that you made or locked are kept and used as fixed points.
+    """
+    report, loaded = make(folder, ["cues"], quiet=True, as_json=json, force=["follow", "cues"])
+    warn(report.findings, quiet=quiet)
+    if json or quiet:
+        return
+    for step in report.steps:
+        if step.why:
+            say(f"{step.name}: {step.why}")
+    show_sureness(sureness(loaded.lesson), loaded.lesson, folder)
 
 
 @app.command(epilog="Example: plyline positions my-lesson")
@@ -74,15 +88,11 @@ def build(
     json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Make everything that is out of date, in order.
+    """Make everything that is out of date, in order: follow, captions, chapters, positions, film.
 
     A build that was stopped goes on where it was.
     """
     force = [step.name for step in all_steps()] if again else []
-    report = make(folder, [], quiet=quiet, as_json=json, force=force)
+    report, loaded = make(folder, [], quiet=quiet, as_json=json, force=force)
     if not json and not quiet:
-        for step in report.steps:
-            for path in step.files:
-                show(f"{step.name:12} {step.state:6} {path}")
-            if step.why:
-                show(f"{step.name:12} {step.state:6} {step.why}")
+        show_report(report, loaded.lesson, folder)
