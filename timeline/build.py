@@ -118,7 +118,8 @@ def build(
     """
     wanted = _with_needs(steps, only) if only else {step.name for step in steps}
     results: list[StepResult] = []
-    with lesson_lock(folder if folder.is_dir() else folder.parent):
+    folder = load_lesson(folder).folder  # says what is wrong before a lock file is made
+    with lesson_lock(folder):
         work = Work(load_lesson(folder), progress)
         sweep(work.folder)
         memory = _Memory.load(work.folder)
@@ -141,7 +142,12 @@ def build(
             else:
                 memory.keep(work.folder, step.name, fingerprint(step.inputs(work)), ())
             results.append(StepResult(step.name, "made", written))
-        return BuildReport(tuple(results), tuple(dict.fromkeys(work.findings)))
+        return BuildReport(tuple(results), _different(work.findings))
+
+
+def _different(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Each finding once, in order."""
+    return tuple({str(finding): finding for finding in findings}.values())
 
 
 def _with_needs(steps: Sequence[Step], only: Collection[str]) -> set[str]:

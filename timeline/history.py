@@ -1,4 +1,8 @@
-"""Undo and redo: whole texts of lesson.yaml, so that comments come back too. Kept in ``.plyline/history.json``."""
+"""Undo and redo of the text of lesson.yaml, so that comments come back too. Kept in ``.plyline/history.json``.
+
+A change is the stretch of text that was replaced; hashes of the whole text
+before and after tell whether it can still be taken back.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +11,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from pydantic import TypeAdapter
+
+from timeline.cache import fingerprint
 from timeline.files import lesson_lock, state_folder, write_atomic
 from timeline.lesson import Lesson
 from timeline.problems import LessonFileError
@@ -19,11 +26,33 @@ KEEP = 100
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One change: what was done, and the lesson's text before and after."""
+    """At character ``at``, ``old`` became ``new``. ``before`` and ``after`` are hashes of the whole text."""
 
     what: str
+    at: int
+    old: str
+    new: str
     before: str
     after: str
+
+    @classmethod
+    def of(cls, what: str, before: str, after: str) -> Change:
+        at = _common(before, after)
+        tail = _common(before[at:][::-1], after[at:][::-1])
+        old, new = before[at : len(before) - tail], after[at : len(after) - tail]
+        return cls(what, at, old, new, fingerprint(before), fingerprint(after))
+
+    def undone(self, text: str) -> str:
+        return text[: self.at] + self.old + text[self.at + len(self.new) :]
+
+    def redone(self, text: str) -> str:
+        return text[: self.at] + self.new + text[self.at + len(self.old) :]
+
+
+def _common(one: str, other: str) -> int:
+    """How many first characters are equal."""
+    pairs = enumerate(zip(one, other, strict=False))
+    return next((i for i, (a, b) in pairs if a != b), min(len(one), len(other)))
 
 
 @dataclass(frozen=True)
@@ -42,7 +71,7 @@ def load_history(folder: Path) -> History:
     """The folder's history; an unreadable one counts as none."""
     try:
         stored = json.loads((state_folder(folder) / "history.json").read_text(encoding="utf-8"))
-        changes = tuple(Change(str(c["what"]), str(c["before"]), str(c["after"])) for c in stored["changes"])
+        changes = tuple(TypeAdapter(list[Change]).validate_python(stored["changes"]))
         done = int(stored["done"])
     except (OSError, ValueError, KeyError, TypeError):
         return History()
@@ -50,7 +79,7 @@ def load_history(folder: Path) -> History:
 
 
 def _save(folder: Path, history: History) -> None:
-    changes = [{"what": c.what, "before": c.before, "after": c.after} for c in history.changes]
+    changes = TypeAdapter(list[Change]).dump_python(list(history.changes))
     text = json.dumps({"done": history.done, "changes": changes}, ensure_ascii=False)
     write_atomic(state_folder(folder) / "history.json", text + "\n")
 
@@ -60,7 +89,7 @@ def save_change(loaded: LoadedLesson, lesson: Lesson, what: str) -> LoadedLesson
     with lesson_lock(loaded.folder):
         after = save_lesson(loaded, lesson)
         if after.source.text != loaded.source.text:
-            change = Change(what, loaded.source.text, after.source.text)
+            change = Change.of(what, loaded.source.text, after.source.text)
             _save(loaded.folder, load_history(loaded.folder).added(change))
         return after
 
@@ -88,7 +117,7 @@ def undo(folder: Path) -> str:
         if not history.done:
             raise LessonFileError.of("nothing-to-undo", "there is no change to take back", file=str(folder))
         change = history.changes[history.done - 1]
-        _swap(folder, change.after, change.before)
+        _swap(folder, change.after, change.undone)
         _save(folder, History(history.changes, history.done - 1))
         return change.what
 
@@ -103,19 +132,21 @@ def redo(folder: Path) -> str:
         if history.done == len(history.changes):
             raise LessonFileError.of("nothing-to-redo", "there is no change to do again", file=str(folder))
         change = history.changes[history.done]
-        _swap(folder, change.before, change.after)
+        _swap(folder, change.before, change.redone)
         _save(folder, History(history.changes, history.done + 1))
         return change.what
 
 
-def _swap(folder: Path, expected: str, text: str) -> None:
+def _swap(folder: Path, expected: str, turn: Callable[[str], str]) -> None:
     path = folder / LESSON_FILE
     data = path.read_bytes() if path.exists() else b""
-    if decode_text(data) != expected:
+    text = decode_text(data)
+    if fingerprint(text) != expected:
         raise LessonFileError.of(
             "edited-by-hand",
             f"{LESSON_FILE} was edited by hand since; taking the change back would lose that",
             file=str(path),
             fix="mend it in the editor",
         )
+    text = turn(text)
     write_atomic(path, text.replace("\n", "\r\n") if b"\r\n" in data else text)

@@ -96,8 +96,9 @@ def _positions_inputs(work: Work) -> dict[str, Any]:
 
 
 def _write_positions(work: Work) -> Sequence[Path]:
+    text = write_positions(work.tracks.board)
     path = work.loaded.out / "positions.csv"
-    write_atomic(path, write_positions(work.tracks.board))
+    write_atomic(path, text)
     return [path]
 
 

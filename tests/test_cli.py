@@ -1,0 +1,300 @@
+"""The command line: exit codes, messages without tracebacks, help with examples, light imports."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from timeline.cli import app
+from timeline.lesson import Lesson
+
+PGN = '[White "A"]\n[Black "B"]\n\n1. e4 e5 2. Nf3 Nc6 *\n'
+TALK = "[0:00] White begins with e4, and Black answers e5.\n[0:08] Then knight f3, knight c6. That is all.\n"
+
+
+def run(*arguments: object):
+    return CliRunner().invoke(app, [str(a) for a in arguments])
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    folder = tmp_path / "my lesson"
+    folder.mkdir()
+    (folder / "game.pgn").write_text(PGN)
+    (folder / "talk.txt").write_text(TALK)
+    (folder / "lesson.yaml").write_text('title: x\nscore: game.pgn\ntranscript: talk.txt\nlength: "0:20"\n')
+    return folder
+
+
+def commands() -> list[list[str]]:
+    """Every command and subcommand that is registered."""
+    found = [[c.name or c.callback.__name__] for c in app.registered_commands]
+    for group in app.registered_groups:
+        found.append([group.name])
+        found += [[group.name, "DIR", c.name] for c in group.typer_instance.registered_commands]
+        for inner in group.typer_instance.registered_groups:
+            found += [[group.name, "DIR", inner.name, c.name] for c in inner.typer_instance.registered_commands]
+    return found
+
+
+def test_the_command_imports_nothing_heavy():
+    """In a fresh interpreter: the libraries that decode, draw and compute are imported only where they are used."""
+    heavy = ("moviepy", "numpy", "av", "PIL", "pocketsphinx", "overlays", "rich", "uharfbuzz")
+    code = f"import sys, timeline.cli; print([m for m in {heavy!r} if m in sys.modules])"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize("command", commands(), ids=" ".join)
+def test_every_command_helps_with_an_example(command: list[str]):
+    done = run(*command, "--help")
+    assert done.exit_code == 0
+    if command != ["edit"]:
+        assert "Example: plyline " in done.output
+
+
+def test_new_build_and_results(tmp_path: Path, folder: Path):
+    made = run("new", tmp_path / "l", "--score", folder / "game.pgn", "--transcript", folder / "talk.txt")
+    assert made.exit_code == 0
+    assert "next: plyline build" in made.stderr
+    assert made.stdout == ""
+    built = run("build", tmp_path / "l")
+    assert built.exit_code == 0
+    assert "positions.csv" in built.stdout
+    assert "followed 4 cues" in built.stdout
+    again = run("build", tmp_path / "l")
+    assert "up to date" in again.stdout
+    assert "written" not in again.stdout
+    assert "written" in run("build", tmp_path / "l", "--again").stdout
+
+
+def test_quiet_says_nothing(folder: Path):
+    for command in ("follow", "chapters", "positions", "build"):
+        done = run(command, folder, "-q")
+        assert (done.exit_code, done.output) == (0, "")
+
+
+def test_json_is_json_and_nothing_else_on_stdout(folder: Path):
+    for command in (["build"], ["follow"], ["chapters"], ["positions"]):
+        data = json.loads(run(*command, folder, "--json").stdout)
+        assert data["steps"][0]["name"] in ("words", "positions")
+    data = json.loads(run("build", folder, "--json").stdout)
+    assert data["follow"]["cues"] == 4
+    assert json.loads(run("edit", folder, "list", "--json").stdout)["cues"][0]["show"] == "1w"
+
+
+def test_schema_is_the_lesson_file_and_knows_its_keys():
+    schema = json.loads(run("schema").stdout)
+    assert schema["$schema"].endswith("2020-12/schema")
+    assert set(schema["properties"]) == set(Lesson.model_fields)
+    assert schema["additionalProperties"] is False
+    assert {"for", "role"} <= set(schema["$defs"]["MarkSpec"]["properties"])
+
+
+# -- what a user can get wrong: exit 2, one clear message, nothing lost
+def refused(*arguments: object) -> str:
+    done = run(*arguments)
+    assert done.exit_code == 2
+    assert "Traceback" not in done.output
+    assert done.stdout == ""
+    return str(done.stderr)
+
+
+def test_no_folder(tmp_path: Path):
+    assert "there is no such lesson folder" in refused("build", tmp_path / "none")
+    assert not (tmp_path / "none").exists()
+    assert "there is no lesson.yaml in it" in refused("build", tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_usage_errors_exit_with_2(folder: Path):
+    assert run("build").exit_code == 2
+    assert run("nonsense").exit_code == 2
+    assert run("edit", folder, "cue", "think", "0:05", "long").exit_code == 2
+
+
+@pytest.mark.parametrize(
+    ("file", "content", "told"),
+    [
+        ("lesson.yaml", b"", ["lesson.yaml: error[empty-file]", "the file is empty"]),
+        (
+            "lesson.yaml",
+            b"title: x\nscore: game.pgn\ntranscripd: t\n",
+            ["lesson.yaml:3:1:", "did you mean 'transcript'"],
+        ),
+        ("game.pgn", None, ["lesson.yaml:2:8:", "score: there is no file 'game.pgn'"]),
+        ("game.pgn", b"", ["game.pgn", "the file is empty"]),
+        ("game.pgn", b"1. e4 e5 2. Qg5 *", ["game.pgn:1:13:", "2. Qg5", "legal there: Qe2 Qf3 Qg4 Qh5"]),
+        ("game.pgn", (PGN + "\n" + PGN).encode(), ["there are 2 games in it (1: A - B; 2: A - B)", "game: 1"]),
+        ("talk.txt", None, ["lesson.yaml:3:13:", "transcript: there is no file 'talk.txt'"]),
+        ("talk.txt", b"", ["talk.txt", "the file is empty"]),
+        ("talk.txt", b"\x00\x01\x02\x7fELF" * 99, ["talk.txt"]),
+    ],
+)
+def test_bad_files_get_one_clear_error_and_lose_nothing(
+    folder: Path, file: str, content: bytes | None, told: list[str]
+):
+    if content is None:
+        (folder / file).unlink()
+    else:
+        (folder / file).write_bytes(content)
+    before = {p: p.read_bytes() for p in folder.iterdir() if p.is_file()}
+    message = refused("build", folder)
+    for part in told:
+        assert part in message
+    assert {p: p.read_bytes() for p in folder.iterdir() if p.is_file()} == before
+    assert not list(folder.rglob("*.tmp"))
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
+def test_transcripts_in_the_usual_encodings(folder: Path, encoding: str):
+    (folder / "talk.txt").write_bytes(TALK.replace("That", "Voilà, that").encode(encoding))
+    assert run("build", folder).exit_code == 0
+    words = json.loads((folder / ".plyline" / "words.json").read_text(encoding="utf-8"))["value"]["words"]
+    assert "Voilà," in [word["text"] for word in words]
+
+
+@pytest.mark.parametrize(
+    ("talk", "told"),
+    [
+        ("[0:08] Then e4 is played.\n[0:02] And e5 comes.\n", "0:02"),
+        ("[0:00] White plays e4.\n[9:00] Black plays e5.\n", "9:00"),
+        ("1\n00:00:01,000 --> 00:00:05,000\nWhite plays e4\n\n2\n00:00:04,000 --> 00:00:08,000\nBlack plays e5\n", ""),
+    ],
+    ids=["backwards", "beyond the end", "overlapping"],
+)
+def test_odd_times_are_told_and_lose_nothing(folder: Path, talk: str, told: str):
+    (folder / "talk.txt").write_text(talk)
+    before = (folder / "lesson.yaml").read_bytes()
+    done = run("chapters", folder)
+    assert done.exit_code in (0, 2)
+    assert "talk.txt:" in done.stderr
+    assert told in done.stderr
+    assert (folder / "lesson.yaml").read_bytes() == before
+
+
+def test_a_huge_transcript_is_refused_at_once(folder: Path):
+    """200 MB, as a file with a hole: it is refused by its size, not read."""
+    with (folder / "talk.txt").open("wb") as file:
+        file.truncate(200_000_000)
+    began = time.monotonic()
+    assert "200 MB is too large for a text file" in refused("build", folder)
+    assert time.monotonic() - began < 5
+
+
+def test_a_huge_lesson_file_is_refused_at_once(folder: Path):
+    with (folder / "lesson.yaml").open("wb") as file:
+        file.truncate(200_000_000)
+    assert "too large" in refused("build", folder)
+
+
+def test_a_cue_that_leads_nowhere(folder: Path):
+    text = (folder / "lesson.yaml").read_text() + 'cues:\n  - {at: "0:03.000", show: 17b}\n'
+    (folder / "lesson.yaml").write_text(text)
+    for command in ("positions", "chapters", "build", "follow"):
+        message = refused(command, folder)
+        assert "lesson.yaml:6:5 at 0:03.000: error[bad-address]" in message
+        assert "the mainline has no 17b; it ends at 2b" in message
+    assert (folder / "lesson.yaml").read_text() == text
+    assert not (folder / "out").exists()
+
+
+def test_an_edit_that_cannot_be_shown_is_refused(folder: Path):
+    before = (folder / "lesson.yaml").read_text()
+    assert "the mainline has no 9w" in refused("edit", folder, "cue", "add", "0:05", "--show", "9w")
+    assert "the lesson ends at 0:20.000" in refused("edit", folder, "cue", "add", "0:25", "--show", "1w")
+    assert "'5:99' is not a time" in refused("edit", folder, "cue", "add", "5:99", "--show", "1w")
+    assert "there is no change to take back" in refused("edit", folder, "undo")
+    assert (folder / "lesson.yaml").read_text() == before
+
+
+def test_edits_one_after_the_other(folder: Path):
+    steps = [
+        ("cue", "add", "0:05", "--show", "1w", "--lock"),
+        ("cue", "mark", "0:05", "--arrow", "e1-e8", "--role", "attack", "--for", "2.5"),
+        ("cue", "think", "0:07", "3"),
+        ("cue", "move", "#2", "0:08.5"),
+        ("cue", "show", "0:05", "1w c5"),
+        ("chapter", "add", "0:00", 'Tea & "chess"'),
+        ("title", "The new title"),
+        ("shift", "--later", "1"),
+        ("cue", "unlock", "0:06"),
+    ]
+    for step in steps:
+        assert run("edit", folder, *step).exit_code == 0
+    assert (folder / "lesson.yaml").read_text() == (
+        'title: The new title\nscore: game.pgn\ntranscript: talk.txt\nlength: "0:20"\n'
+        'chapters:\n  list:\n    - {at: "0:00.000", title: "Tea & \\"chess\\""}\n'
+        "cues:\n"
+        '  - {at: "0:06.000", show: 1w c5, marks: [{arrow: e1-e8, role: attack, for: "0:02.500"}]}\n'
+        '  - {at: "0:09.500", think: 3.0}\n'
+    )
+    listed = run("edit", folder, "list").stdout
+    assert "#1       0:06.000  1w c5, 1 mark" in listed
+    for _ in steps:
+        assert run("edit", folder, "undo").exit_code == 0
+    assert "cues" not in (folder / "lesson.yaml").read_text()
+    assert run("edit", folder, "redo").exit_code == 0
+
+
+def test_a_title_with_markup_stays_text_in_every_chapter_file(folder: Path):
+    title = "<script>alert(1)</script> & [red] --> ]]>"
+    assert run("edit", folder, "chapter", "add", "0:00", title).exit_code == 0
+    assert run("edit", folder, "title", title).exit_code == 0
+    assert run("chapters", folder).exit_code == 0
+    out = folder / "out"
+    assert "<script>" not in (out / "chapters.vtt").read_text()
+    assert "<script>" not in (out / "chapters.xml").read_text()
+    assert json.loads((out / "chapters.json").read_text())["chapters"][0]["title"] == title
+    assert title in (out / "chapters.txt").read_text()
+    assert "[red]" in run("edit", folder, "list").stdout
+
+
+@pytest.mark.skipif(os.name == "nt", reason="POSIX signals")
+def test_ctrl_c_says_how_to_go_on_and_exits_130(folder: Path):
+    """A real SIGINT into a running build."""
+    code = (
+        "import os, signal, time, timeline.work as w\n"
+        "def stop(self): print('working', flush=True); time.sleep(30)\n"
+        "w.Work.make_follow = stop\n"
+        "from timeline.cli import main; main()\n"
+    )
+    process = subprocess.Popen(
+        [sys.executable, "-c", code, "build", str(folder)], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+    assert process.stdout is not None
+    assert process.stdout.readline() == "working\n"
+    process.send_signal(signal.SIGINT)
+    _, talk = process.communicate(timeout=20)
+    assert process.returncode == 130
+    assert "Run the same command again: finished steps are kept" in talk
+    assert "Traceback" not in talk
+    assert not list(folder.rglob("*.tmp"))
+    done = run("build", folder)
+    assert done.exit_code == 0
+    assert "followed 4 cues" in done.stdout
+
+
+def test_a_second_writer_is_refused(folder: Path):
+    code = "import sys, time; from pathlib import Path; from timeline.files import lesson_lock\n" \
+        "with lesson_lock(Path(sys.argv[1])): print('held', flush=True); time.sleep(60)\n"  # fmt: skip
+    process = subprocess.Popen([sys.executable, "-c", code, str(folder)], stdout=subprocess.PIPE, text=True)
+    try:
+        assert process.stdout is not None
+        assert process.stdout.readline() == "held\n"
+        before = (folder / "lesson.yaml").read_bytes()
+        for command in (["build", folder], ["follow", folder], ["edit", folder, "title", "y"]):
+            assert "another plyline" in refused(*command)
+        assert (folder / "lesson.yaml").read_bytes() == before
+    finally:
+        process.kill()
+        process.communicate()
+    assert run("edit", folder, "title", "y").exit_code == 0
