@@ -300,30 +300,32 @@ def square_svg(role: str, centre: Point, colours: MarkColours) -> str:
 # -- pixels
 def mark_tiles(
     mark: DrawnMark, colours: MarkColours, white_below: bool, square_px: int
-) -> list[tuple[int, int, NDArray[np.uint8]]]:
-    """The mark in pieces of at most two squares: (x, y, pixels) from the board's top left corner.
+) -> dict[int, NDArray[np.uint8]]:
+    """The mark's pixels on each square it touches, by number from the top left, row by row.
 
-    Pieces keep a long diagonal from costing a picture of the whole board.
+    Drawn in blocks of two by two squares, so that a long diagonal does not cost
+    a picture of the whole board.
     """
     body, points = mark_svg(mark, colours, white_below)
-    scale = square_px / SQUARE
-    touched = set()
     reach = 56 if mark.kind == "square" else 40
-    dense = [p for p, _ in _along(points, 20)] if len(points) > 1 and mark.kind != "square" else []
-    for x, y in [*points, *dense]:
-        for dx in (-reach, 0, reach):
-            for dy in (-reach, 0, reach):
-                touched.add(
-                    (int(min(7.99, max(0, (x + dx) / SQUARE))) // 2, int(min(7.99, max(0, (y + dy) / SQUARE))) // 2)
-                )
-    tiles = []
-    for column, row in sorted(touched):
+    dense = [p for p, _ in _along(points, 20)] if mark.kind != "square" else []
+    blocks = {
+        (_block(x + dx), _block(y + dy))
+        for x, y in [*points, *dense]
+        for dx in (-reach, 0, reach)
+        for dy in (-reach, 0, reach)
+    }
+    tiles = {}
+    for column, row in blocks:
         side = 2 * square_px
-        pixels = draw(body, (column * 200, row * 200, 200, 200), side, side)
-        rows, columns = pixels[..., 3].nonzero()
-        if len(rows):
-            y0, y1, x0, x1 = rows.min(), rows.max() + 1, columns.min(), columns.max() + 1
-            tiles.append(
-                (round(column * 200 * scale) + int(x0), round(row * 200 * scale) + int(y0), pixels[y0:y1, x0:x1])
-            )
+        pixels = draw(body, (column * 2 * SQUARE, row * 2 * SQUARE, 2 * SQUARE, 2 * SQUARE), side, side)
+        for dx in (0, 1):
+            for dy in (0, 1):
+                tile = pixels[dy * square_px : (dy + 1) * square_px, dx * square_px : (dx + 1) * square_px]
+                if tile[..., 3].any():
+                    tiles[2 * column + dx + 8 * (2 * row + dy)] = tile.copy()
     return tiles
+
+
+def _block(place: float) -> int:
+    return int(min(7.99, max(0.0, place / SQUARE))) // 2

@@ -129,3 +129,16 @@ def caption_picture(letters: Lettering, box: Box, text: str, see_through: bool) 
         )
         body.append(type_.svg(row, x, y + height * 0.5 + size * 0.33, size, stage.caption_text))
     return draw("".join(body), (0, 0, box.width, box.height), box.width, box.height)
+
+
+def tag_picture(letters: Lettering, tag: str, height: int, room: int) -> NDArray[np.uint8]:
+    """A word in the board's frame (a field of ``Words``), at most ``room`` px wide. Shape (h, w, 4)."""
+    colours, type_ = letters.theme.stage, letters.type
+    aside = tag in ("sideline", "hand")
+    paper, ink = (colours.sideline, colours.sideline_ink) if aside else (colours.here, colours.here_text)
+    size = height * 0.66
+    text = type_.fitted(getattr(letters.theme.words, tag), size, room - 2 * size, BOLD)
+    width = min(room, round(type_.width(text, size, BOLD) + 1.4 * size))
+    body = f'<rect width="{width}" height="{height}" fill="{paper}"/>'
+    body += type_.svg(text, 0.7 * size, height * 0.5 + size * 0.33, size, ink, BOLD)
+    return draw(body, (0, 0, width, height), width, height)

@@ -8,7 +8,6 @@ empty box; ``Typesetter.lacking`` names them.
 from __future__ import annotations
 
 import unicodedata
-from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -18,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from overlays import bidi
 from overlays.pieces import figure_paths
+from overlays.recent import Recent
 from overlays.vector import draw, number
 from timeline.problems import PlylineError
 
@@ -141,6 +141,10 @@ def _font_data(name: str) -> bytes:
     return data
 
 
+def _clean(text: str) -> str:
+    return bidi.without_controls(unicodedata.normalize("NFC", text))
+
+
 @cache
 def _own_face(name: str, weight: int) -> _Face:
     return _Face(files("overlays").joinpath("fonts", name).read_bytes(), weight)
@@ -152,8 +156,8 @@ class Typesetter:
     def __init__(self, fonts: Sequence[str] = ()) -> None:
         self._extra = [_font_data(name) for name in fonts]
         self._faces: dict[int, list[_Face | _Figures]] = {}
-        self._lines: OrderedDict[tuple[str, int], Line] = OrderedDict()
-        self._sprites: OrderedDict[tuple[str, float, str, int], NDArray[np.uint8]] = OrderedDict()
+        self._lines: Recent[tuple[str, int], Line] = Recent(CACHE)
+        self._sprites: Recent[tuple[str, float, str, int], NDArray[np.uint8]] = Recent(CACHE)
 
     def _stack(self, weight: int) -> list[_Face | _Figures]:
         if weight not in self._faces:
@@ -163,13 +167,7 @@ class Typesetter:
 
     def shape(self, text: str, weight: int = REGULAR) -> Line:
         """The line set in reading order, left to right on screen."""
-        key = (text, weight)
-        if key not in self._lines:
-            self._lines[key] = self._shaped(bidi.without_controls(unicodedata.normalize("NFC", text)), weight)
-            while len(self._lines) > CACHE:
-                self._lines.popitem(last=False)
-        self._lines.move_to_end(key)
-        return self._lines[key]
+        return self._lines.get((text, weight), lambda: self._shaped(_clean(text), weight))
 
     def width(self, text: str, size: float, weight: int = REGULAR) -> float:
         """Advance width in pixels."""
@@ -187,9 +185,8 @@ class Typesetter:
 
     def lacking(self, text: str) -> list[str]:
         """The text's characters that no font holds; each is drawn as an empty box."""
-        seen = bidi.without_controls(unicodedata.normalize("NFC", text))
         stack = self._stack(REGULAR)
-        return [c for c in dict.fromkeys(seen) if c not in JOINERS and not any(f.has(c) for f in stack)]
+        return [c for c in dict.fromkeys(_clean(text)) if c not in JOINERS and not any(f.has(c) for f in stack)]
 
     def _by_face(self, text: str, start: int, end: int, weight: int) -> list[tuple[_Face | _Figures, int, int]]:
         """Pieces of ``text[start:end]``, each in the first font that holds its characters."""
@@ -218,16 +215,14 @@ class Typesetter:
 
     def sprite(self, text: str, size: float, colour: str, weight: int = REGULAR) -> NDArray[np.uint8]:
         """The line as straight-alpha pixels, baseline ``round(ASCENT * size)`` px below the top edge."""
-        key = (text, size, colour, weight)
-        if key not in self._sprites:
+
+        def made() -> NDArray[np.uint8]:
             width = max(1, int(self.width(text, size, weight) + 0.999) + 2)
             height = round(ASCENT * size) + round(DESCENT * size)
             body = self.svg(text, 1, round(ASCENT * size), size, colour, weight)
-            self._sprites[key] = draw(body, (0, 0, width, height), width, height)
-            while len(self._sprites) > CACHE:
-                self._sprites.popitem(last=False)
-        self._sprites.move_to_end(key)
-        return self._sprites[key]
+            return draw(body, (0, 0, width, height), width, height)
+
+        return self._sprites.get((text, size, colour, weight), made)
 
     def fitted(self, text: str, size: float, room: float, weight: int = REGULAR) -> str:
         """The text, cut with an ellipsis where it is wider than ``room`` px."""

@@ -107,6 +107,18 @@ def test_equal_keys_are_equal_pixels_whatever_was_drawn_before() -> None:
         one.rgb(chance.choice(keys))
 
 
+@pytest.mark.parametrize("layout", ["board-panel", "over-bottom-left"])
+def test_a_picture_painted_alone_equals_one_painted_in_a_film(layout: str) -> None:
+    settings = FilmSettings(size="360p", layout=layout, captions=True, opening_s=1)
+    film = BoardPainter(samples.game_show(), settings)
+    runs = list(film.runs(Fraction(10)))
+    chosen = set(random.Random(5).sample(range(len(runs)), 16))
+    for number, run in enumerate(runs):
+        picture = film.rgba(run.key)
+        if number in chosen:
+            assert np.array_equal(BoardPainter(samples.game_show(), settings).rgba(run.key), picture), run.key
+
+
 def test_different_keys_differ_in_pixels() -> None:
     """A run never ends without a change that can be seen (sampled over the film)."""
     painter = BoardPainter(samples.game_show(), FilmSettings(size="720p"))
@@ -120,7 +132,7 @@ def test_pictures_and_parts_are_bounded() -> None:
     for run in painter.runs(Fraction(30)):
         painter.rgb(run.key)
     assert len(painter._pictures) <= PICTURES
-    assert len(painter._parts) <= PARTS
+    assert len(painter._drawn) <= PARTS
 
 
 @pytest.mark.parametrize("role", ROLES)
