@@ -113,7 +113,8 @@ def _no_chapters(work: Work) -> str | None:
     return "the lesson has no transcript to find chapters in, and lists none"
 
 
-def _chapter_inputs(work: Work) -> dict[str, Any]:
+def chapter_inputs(work: Work) -> dict[str, Any]:
+    """What the chapters depend on."""
     lesson = work.loaded.lesson
     return {
         "tracks": track_inputs(work),
@@ -126,11 +127,11 @@ def _chapter_inputs(work: Work) -> dict[str, Any]:
 
 def _write_chapters(work: Work) -> Sequence[Path]:
     from timeline.chapters import ChapterList, writer_for
+    from timeline.chapters.rules import in_film_time
 
-    lesson = work.loaded.lesson
-    found = ChapterList(
-        work.chapters, work.tracks.timemap.end(work.end_ms), lesson.title, lesson.language, lesson.teacher
-    )
+    lesson, timemap = work.loaded.lesson, work.tracks.timemap
+    chapters = in_film_time(work.chapters, timemap)
+    found = ChapterList(chapters, timemap.end(work.end_ms), lesson.title, lesson.language, lesson.teacher)
     paths = []
     for suffix in CHAPTER_FILES:
         path = work.loaded.out / f"chapters{suffix}"
@@ -140,7 +141,7 @@ def _write_chapters(work: Work) -> Sequence[Path]:
 
 
 CHAPTERS = Step(
-    "chapters", "finding chapters", _chapter_inputs, _write_chapters, needs=("follow",), missing=_no_chapters
+    "chapters", "finding chapters", chapter_inputs, _write_chapters, needs=("follow",), missing=_no_chapters
 )
 
 STEPS: tuple[Step, ...] = (WORDS, FOLLOW, CUES, CHAPTERS, POSITIONS)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path, PureWindowsPath
 from typing import Any
@@ -191,7 +191,7 @@ def load_lesson(folder: Path) -> LoadedLesson:
         )
     lesson, source = read_lesson(read_text(path, LessonFileError, name=str(path)), name=str(path))
     loaded = LoadedLesson(folder, lesson, source)
-    findings = [finding for key in ("score", "transcript", "recording") if (finding := _path_fault(loaded, key))]
+    findings = [f for location, path in _paths(lesson) if (f := _path_fault(loaded, location, path))]
     if findings:
         raise LessonFileError(*findings)
     return loaded
@@ -201,11 +201,23 @@ def _inside(folder: Path, path: Path) -> bool:
     return path.resolve().is_relative_to(folder.resolve())
 
 
-def _path_fault(loaded: LoadedLesson, key: str) -> Finding | None:
-    relative = getattr(loaded.lesson, key)
-    if relative is None:
-        return None
-    place = loaded.place(key)
+def _paths(lesson: Lesson) -> Iterator[tuple[tuple[str, ...], str]]:
+    """Every path that a lesson names, with the key it stands under."""
+    for key in ("score", "transcript", "recording"):
+        value = getattr(lesson, key)
+        if value is not None:
+            yield (key,), value
+    film = lesson.film
+    if film.logo is not None:
+        yield ("film", "logo"), film.logo
+    for key, value in (("theme", film.theme), ("layout", film.layout)):
+        if value.endswith(".toml"):  # else it is the name of one of ours
+            yield ("film", key), value
+
+
+def _path_fault(loaded: LoadedLesson, location: tuple[str, ...], relative: str) -> Finding | None:
+    key = ".".join(location)
+    place = loaded.place(*location)
     windows = PureWindowsPath(relative)
     if Path(relative).is_absolute() or windows.is_absolute() or relative.startswith(("~/", "\\")):
         return Finding(

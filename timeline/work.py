@@ -16,7 +16,7 @@ from timeline.lesson import Lesson
 from timeline.problems import AddressError, Finding, LessonFileError, Severity
 from timeline.score import Score, load_score
 from timeline.store import LoadedLesson, load_lesson
-from timeline.tracks import Chapter
+from timeline.tracks import Caption, Chapter
 from timeline.transcript.words import Word
 
 if TYPE_CHECKING:
@@ -252,10 +252,15 @@ class Work:
                     texts[token.first : token.last + 1] = [""] * (token.last - token.first) + [token.written + tail]
         return tuple(texts)
 
+    @property
+    def captions(self) -> tuple[Caption, ...]:
+        """Captions in recording time."""
+        return ()
+
     # -- chapters
     @cached_property
     def chapters(self) -> tuple[Chapter, ...]:
-        """Chapters in film time. What hosts would refuse goes to ``findings``."""
+        """Chapters in recording time. What hosts would refuse goes to ``findings``."""
         from timeline.chapters.make import build_chapters
 
         asks = [ask.at_ms for ask in self.follow.asks]

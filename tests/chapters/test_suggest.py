@@ -175,8 +175,10 @@ def tracks(*pauses: tuple[int, int], end_ms: int = 150_000) -> Tracks:
 
 def test_a_persons_chapters_win_and_go_through_film_time():
     own = lesson((0, "Start"), (40_000, "Middle"), (90_000, "End"))
-    chapters, findings = build_chapters(own, SCORE, tracks((10_000, 5000), (90_000, 8000)), TALK)
-    assert [(c.start_ms, c.title) for c in chapters] == [(0, "Start"), (45_000, "Middle"), (103_000, "End")]
+    held = tracks((10_000, 5000), (90_000, 8000))
+    chapters, findings = build_chapters(own, SCORE, held, TALK)
+    assert [(c.start_ms, c.title) for c in chapters] == [(0, "Start"), (40_000, "Middle"), (90_000, "End")]
+    assert [c.start_ms for c in in_film_time(chapters, held.timemap)] == [0, 45_000, 103_000]
     assert findings == []
 
 

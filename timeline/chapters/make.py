@@ -24,23 +24,25 @@ def build_chapters(
     asks: Sequence[int] = (),
     mended: Sequence[str] = (),
 ) -> tuple[tuple[Chapter, ...], list[Finding]]:
-    """Chapters in film time (ms), the first at 0, and what hosts would refuse in a person's own list.
+    """Chapters in recording time (ms), the first at 0, and what hosts would refuse in a person's own list.
 
-    ``asks``: times (recording ms) of questions to the viewer; the lesson's
+    ``rules.in_film_time`` turns them into the film's, for which the rules are
+    checked here. ``asks``: times of questions to the viewer; the lesson's
     think-pauses count as such too. ``mended``: each word's corrected text.
     With no list and nothing to suggest from, the lesson is one chapter.
     """
     settings = lesson.chapters
-    film_ms = tracks.timemap.end(tracks.board.end_ms)
-    findings: list[Finding] = []
+    end_ms = tracks.board.end_ms
     if settings.listed:
-        own = in_film_time([Chapter(c.at, c.title) for c in settings.listed], tracks.timemap)
-        findings = check_chapters(own, film_ms, least_ms=math.ceil(settings.least_s * 1000))
-        return whole(own, film_ms, opening_title=lesson.title), findings
+        own = [Chapter(c.at, c.title) for c in settings.listed]
+        findings = check_chapters(
+            in_film_time(own, tracks.timemap), tracks.timemap.end(end_ms), least_ms=math.ceil(settings.least_s * 1000)
+        )
+        return whole(own, end_ms, opening_title=lesson.title), findings
     if not settings.suggest or not words:
-        return whole((), film_ms, opening_title=lesson.title), []
+        return whole((), end_ms, opening_title=lesson.title), []
     times = sorted({*asks, *(pause.at_ms for pause in tracks.pauses)})
     found = suggest_chapters(
         words, tracks.board, score, asks=times, settings=settings, language=lesson.language, mended=mended
     )
-    return whole(in_film_time(found, tracks.timemap), film_ms, opening_title=lesson.title), []
+    return whole(found, end_ms, opening_title=lesson.title), []

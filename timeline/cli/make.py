@@ -13,13 +13,14 @@ from timeline.cli import app
 from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show_json, warn
 from timeline.cli.report import report_data, show_report, show_sureness
 from timeline.doubts import sureness
+from timeline.publish.filmstep import FILM
 from timeline.steps import STEPS
 from timeline.store import LoadedLesson, load_lesson
 
 
 def all_steps() -> Sequence[Step]:
-    """Every step of a build, in order. Steps that draw pictures are added here, not in ``timeline.steps``."""
-    return STEPS
+    """Every step of a build, in order: those without pictures, then the film."""
+    return (*STEPS, FILM)
 
 
 def make(

@@ -1,0 +1,59 @@
+"""A lesson as a show: the plain data that painters and the film encoder take."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from overlays.show import Show
+from timeline.cache import code_fingerprint, file_fingerprint
+from timeline.filmsettings import FilmSettings
+from timeline.work import Work
+
+
+def show_of(work: Work) -> Show:
+    """The lesson's show. Raises what the lesson's parts raise when they are read."""
+    lesson, tracks, score = work.loaded.lesson, work.tracks, work.score
+    return Show(
+        board=tracks.board,
+        title=lesson.title,
+        marks=tracks.marks,
+        captions=work.captions,
+        chapters=work.chapters,
+        pauses=tracks.pauses,
+        white=score.header("White"),
+        black=score.header("Black"),
+        teacher=lesson.teacher,
+        orientation=lesson.orientation,
+    )
+
+
+def film_settings(work: Work) -> FilmSettings:
+    """The lesson's film settings, with the files they name found in the lesson's folder."""
+    film = work.loaded.lesson.film
+    found = {key: str(work.folder / name) for key, name in _files(film).items()}
+    return film.model_copy(update=found)
+
+
+def _files(film: FilmSettings) -> dict[str, str]:
+    files = {key: name for key, name in (("theme", film.theme), ("layout", film.layout)) if name.endswith(".toml")}
+    if film.logo is not None:
+        files["logo"] = film.logo
+    return files
+
+
+def look_inputs(work: Work) -> dict[str, Any]:
+    """Everything that decides the pictures besides what stands on the board when."""
+    lesson, score = work.loaded.lesson, work.score
+    files = {key: work.folder / name for key, name in _files(lesson.film).items()}
+    return {
+        "title": [lesson.title, lesson.teacher, score.header("White"), score.header("Black"), lesson.orientation],
+        "settings": lesson.film.model_dump(mode="json"),
+        "files": {key: _content(path) for key, path in files.items()},
+        "mainline": [score.start.fen(), score.chess960, *(move.uci() for move in score.moves)],
+        "code": code_fingerprint("overlays"),
+    }
+
+
+def _content(path: Path) -> str | None:
+    return file_fingerprint(path) if path.is_file() else None
