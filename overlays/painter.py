@@ -27,7 +27,7 @@ from overlays.recent import Recent
 from overlays.screenplay import FADE_STEPS, Screenplay, State
 from overlays.show import Run, Show
 from overlays.slots import slots_of
-from overlays.stage import load_stage
+from overlays.stage import Box, load_stage
 from overlays.text import Typesetter
 from overlays.theme import load_theme
 from timeline.filmsettings import FilmSettings
@@ -59,7 +59,9 @@ class BoardPainter:
         self._white_below = show.orientation == "white"
         self._letters = Lettering(self.theme, self.type, self.stage.unit)
         logo = settings.logo or self.theme.logo
+        short = min(self.width, self.height)
         self._logo = load_logo(logo, self.stage.logo) if logo and self.stage.logo else None
+        self._card_logo = load_logo(logo, Box(0, 0, round(short * 0.5), round(short * 0.16))) if logo else None
         self._board = BoardPart(self.stage, self.theme, self._white_below)
         self._slots = tuple(slots_of(self.stage, show, self._letters, figurines=settings.figurines))
         self._bare: dict[str, Canvas] = {}
@@ -162,7 +164,7 @@ class BoardPainter:
         canvas = self._canvas(replace(state, card=None)).copy()
         card = self._drawn.get(
             ("card", kind),
-            lambda: opaque(card_picture(kind, self.show, self.stage, self.theme, self.type, self._logo)),
+            lambda: opaque(card_picture(kind, self.show, self.stage, self.theme, self.type, self._card_logo)),
         )
         canvas.paste(card, 0, 0, strength / FADE_STEPS)
         return canvas

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 from typing import Generic, Literal, TypeVar
@@ -20,7 +20,7 @@ from overlays.lanes import lanes
 from overlays.motion import Ply, Pose, Positions, faded, motion_ms, plies_between, pose_in, pose_of
 from overlays.show import Show
 from timeline.filmsettings import FilmSettings
-from timeline.tracks import BoardSpan, step
+from timeline.tracks import BoardSpan, Caption, step
 
 FADE_MS = 240  # marks come and go
 CUT_FADE_MS = 200  # a jump that is not played
@@ -114,7 +114,7 @@ class Screenplay:
         self.scenes = tuple(self._scenes())
         self._starts = [s.begin_ms for s in self.scenes]
         self._marks = self._placed_marks()
-        captions = show.captions if settings.captions else ()
+        captions = labelled(show.captions) if settings.captions else ()
         self._captions = [(self._map.start(c.start_ms), self._map.end(c.end_ms), c.text) for c in captions]
         self._cards = self._card_times()
         self._marks_shown = Shown([(a, b, (a, b, mark)) for a, b, mark in self._marks])
@@ -285,6 +285,8 @@ class Screenplay:
     def runs(self, rate: Fraction) -> Iterator[tuple[int, State]]:
         """Equal frames in a row, as (count, state), ``frame_count`` in all."""
         total = frame_count(self.end_ms, rate)
+        if not total:
+            return
         count, state = 0, None
         for here, frames, moves in self._stretches(rate, total):
             for frame, many in ((n, 1) for n in frames) if moves else ((frames.start, len(frames)),):
@@ -304,6 +306,19 @@ class Screenplay:
             frames = range(frame_count(here, rate), min(total, frame_count(there, rate)))
             if frames:
                 yield here, frames, moves
+
+
+def labelled(captions: Sequence[Caption]) -> list[Caption]:
+    """Captions with NAME: where another of several speakers begins (BBC Subtitle Guidelines 1.2.5, 7.8)."""
+    if len({c.speaker for c in captions if c.speaker}) < 2:
+        return list(captions)
+    result, before = [], None
+    for caption in captions:
+        name = (caption.speaker or "").upper()
+        new = name and name != before and not caption.text.upper().startswith(name)
+        result.append(replace(caption, text=f"{name}: {caption.text}") if new else caption)
+        before = name or before
+    return result
 
 
 def frame_count(ms: int, rate: Fraction) -> int:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from overlays import samples
 from overlays.motion import pose_of
-from overlays.screenplay import FADE_STEPS, Screenplay, frame_count, frame_ms, pip_ms
+from overlays.screenplay import FADE_STEPS, Screenplay, frame_count, frame_ms, labelled, pip_ms
 from overlays.show import Show
 from timeline.filmsettings import RATES, FilmSettings
 from timeline.tracks import BoardSpan, BoardTrack, Caption, MarkSpan, ThinkPause
@@ -165,6 +165,18 @@ def test_cards_lie_over_the_first_and_last_seconds() -> None:
     assert play.at(3000).card is None
     assert play.at(play.end_ms - 1).card == ("closing", FADE_STEPS)
     assert play.at(play.end_ms - 2000).card == ("closing", 1)
+
+
+def test_speakers_are_told_apart() -> None:
+    """BBC Subtitle Guidelines 1.2.5, 7.8: capitals and a colon, only where the voice changes."""
+    told = [("Ada", "One."), ("Ada", "Two."), ("Bo", "Three."), (None, "Four."), ("Ada", "ADA: Five.")]
+    captions = [Caption(n * 1000, n * 1000 + 900, text, name) for n, (name, text) in enumerate(told)]
+    assert [c.text for c in labelled(captions)] == ["ADA: One.", "Two.", "BO: Three.", "Four.", "ADA: Five."]
+    assert labelled(captions[:2]) == captions[:2]
+
+
+def test_a_show_of_no_length_has_no_frames() -> None:
+    assert list(Screenplay(Show(BoardTrack(chess.STARTING_FEN, (), ()), "T"), FilmSettings()).runs(Fraction(30))) == []
 
 
 def test_a_game_from_a_set_up_position() -> None:

@@ -49,12 +49,12 @@ def test_squares_are_of_hues_that_no_common_board_has(name: str) -> None:
 @pytest.mark.parametrize("name", THEMES)
 @pytest.mark.parametrize("vision", list(palette.VISIONS))
 def test_marks_differ_for_every_eye(name: str, vision: str) -> None:
-    """CIEDE2000 of at least 10 under Machado 2009's simulations (limit ours), from each other and from the squares."""
+    """CIEDE2000 under Machado 2009's simulations. Themes need 10 (limit ours); these were chosen to have more."""
     theme = load_theme(name)
     marks = [theme.marks.of(role) for role in ROLES]
-    assert palette.least_difference(marks, vision) >= 10
+    assert palette.least_difference(marks, vision) >= 19
     for square in theme.board.squares(False):
-        assert min(palette.difference(mark, square, vision) for mark in marks) >= 10
+        assert min(palette.difference(mark, square, vision) for mark in marks) >= 13
 
 
 @pytest.mark.parametrize("name", THEMES)
