@@ -7,7 +7,7 @@ words, and ``<...>`` stands for a part of speech:
     <A> <B> <C>  a piece, with its square or not ("the knight on f3", "her e pawn")
     <Q> <R>  a square       <F> <G>  a file letter      <N> <M>  a number      <T> <U>  how often
     <IS>  a form of "to be"     <HAS>  a form of "to have"     <~>  adverbs, or nothing
-    <V>  a move ("knight takes e5", "castles kingside")
+    <V>  a move ("knight takes e5", "castles kingside")     <OPENING>  an opening's name
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from timeline.checks.openings import opening_names
 from timeline.checks.speech import Sentence
 
 PIECE = "king|queen|rook|bishop|knight|pawn"
@@ -91,6 +92,7 @@ _MACROS = {
     "<HAS>": rf"(?:{_HAS})",
     "<~>": rf"(?:(?:{_ADVERB}) )*",
     "<V>": rf"(?P<move>{_VERB_MOVE})",
+    "<OPENING>": "(?P<opening>" + "|".join(sorted(opening_names(), key=len, reverse=True)) + ")",
     "<PIECE>": rf"(?P<piece>{PIECE}|piece|minor piece)",
 }
 

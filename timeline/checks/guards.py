@@ -30,7 +30,7 @@ _NEGATION = frozenset(
 )
 _AFTERWARDS = frozenset("if unless when after until once otherwise would soon later next provided assuming".split())
 _ASKING = frozenset("is are was were am does do did can could has have had will would should shall may might".split())
-_BREAKS = frozenset(", and but because so since as while which who that".split())
+_BREAKS = frozenset(", and but because so now".split())
 _TAKEN_BACK = re.compile(
     r"^(?: ,| well| oh| uh| um| er)*(?: no(?: wait| no| sorry|(?= ,| it is| he is| that is not))| sorry| i mean| excuse me|"
     r" or rather| silly me| wait| hang on| hold on| correction| pardon| my mistake| i am sorry| not really| my bad|"
@@ -65,8 +65,8 @@ def why_not(sentence: Sentence, claim: Claim, following: Sentence | None = None)
         return "a question"
     if before and before[-1] in _ASKING and (len(before) == 1 or before[-2] in _BREAKS):
         return "a question"
-    if len(before) >= 2 and before[-2] in _ASKING and (len(before) == 2 or before[-3] in _BREAKS | {"now"}):
-        if before[-1] in ("it", "this", "that", "he", "she", "there", "white", "black", "the", "a"):
+    if len(before) >= 2 and before[-2] in _ASKING and (len(before) == 2 or before[-3] in _BREAKS):
+        if before[-1] in ("it", "this", "that", "he", "she", "there", "white", "black", "we", "you", "they"):
             return "a question"
     own = _OWN.get(claim.kind, frozenset())
     clause = before

@@ -7,6 +7,7 @@ them must occur) only make reading fast.
 from __future__ import annotations
 
 from timeline.checks.grammar import Grammar, Rule
+from timeline.checks.openings import opening_names
 
 _RULES: list[Rule] = []
 
@@ -232,6 +233,12 @@ _say(
     f"(?:<B>|<Q>) <IS> <~> {_GUARDED} <~> (?:by|from) <A>", "(?:<B>|<Q>) is under the protection of <A>",
 )  # fmt: skip
 _say(
+    "hanging_pawns", "hanging pawns",
+    "<S> <HAS> <~> (?:the |so-called |the so-called )?hanging pawns(?: on (?:the )?<F>(?: file)? and (?:the )?<G>(?: files?)?)?",
+    "<P> hanging pawns on (?:the )?<F>(?: file)? and (?:the )?<G>(?: files?)?", "(?:these|those|they) are <~> hanging pawns",
+    "(?:the )?<F> and <G> pawns are <~> hanging pawns",
+)  # fmt: skip
+_say(
     "hanging", "hang|en-prise|for free|free",
     "<A> (?:<IS>|<IS> left) <~> (?:just |simply )?(?:hanging|en-prise|left hanging|for the taking|up for grabs)",
     "<A> (?:<IS> )?<~> hangs", "(?:leaves|leaving|left|has left|leaves behind) <A> <~> (?:hanging|en-prise|to be taken for free)",
@@ -260,12 +267,6 @@ _say(
 )  # fmt: skip
 
 # -- pawns, files, squares
-_say(
-    "hanging_pawns", "hanging pawns",
-    "<S> <HAS> <~> (?:the |so-called |the so-called )?hanging pawns(?: on (?:the )?<F>(?: file)? and (?:the )?<G>(?: files?)?)?",
-    "<P> hanging pawns on (?:the )?<F>(?: file)? and (?:the )?<G>(?: files?)?", "(?:these|those|they) are <~> hanging pawns",
-    "(?:the )?<F> and <G> pawns are <~> hanging pawns",
-)  # fmt: skip
 _PAWN = "(?:(?:<F>|queen 's|king 's|center|central|queen|king) )?pawn"
 for _kind, _keys, _word, _noun in (
     ("isolated", "isola|iqp", "isolated", "isolani"),
@@ -329,7 +330,7 @@ _say(
     "<S> <HAS> <~> (?:a |an )(?:weak square|hole|big hole|terrible hole|weakness) on <Q>",
     "<S> can (?:never|no longer|not) <~> (?:again )?(?:guard|control|cover|defend|protect) (?:the )?<Q>(?: square)? <~> "
     "(?:with a pawn|with pawns|by a pawn)", "no (?:<S> )?pawn can <~> (?:ever )?(?:guard|control|cover|protect) <Q>",
-    "(?:a )?hole on <Q>", "the weak square (?:on )?<Q>", "the hole on <Q>",
+    "(?:a |the )?(?:hole|weakness|weak square) (?:on |at )?<Q>(?: (?:in|for|of) <P> (?:camp|position|structure|pawn structure|territory))?",
 )  # fmt: skip
 
 # -- bishops, kings, development, material
@@ -467,11 +468,12 @@ _say(
     "playing (?:the )?(?P<seat>white|black)(?: pieces)? (?:is|was|we have|were) (?P<who>[a-z'.]+)", "(?P<who>[a-z'.]+) (?:playing|with) (?:as )?(?P<seat>white|black)",
 )  # fmt: skip
 _say(
-    "opening", "this is|we have|called|known|transpos|on the board|it is|that is|enter|reach|got|entering|opening is|in the|chose|chooses|plays|play|choose|goes for|gives us|played|go for",
-    "(?:this is|that is|it is|we have|we are in|and this is|we get|we reach|we enter|which is|gives us|brings us to|we are looking at|entering|enters|this opening is|that gives us|"
-    "the opening is|it transposes to|transposes to|transposes into|transposing to|transposing into|transposing to|it transposes into|it is called|this is called|this is known as|known as|"
-    "this opening is called|we have reached|takes us into|leads to|<S> (?:chooses|chose|plays|goes for|played|opts for)|we go into|we transpose into|we transpose to|we have got|"
-    "that is called|which is called|got) <~> (?:the |a |an |into )?(?P<opening>[a-z0-9' -]{3,60}?)(?= (?:on|in|here|now|of|by|after|with|and|again|,|for|variation)| $)",
+    "opening", "defense|gambit|game|opening|attack|indian|system|" + "|".join(n for n in opening_names() if " " not in n),
+    "(?:this is|that is|it is|we have|we are in|we get|we reach|we enter|which is|gives us|brings us to|we are looking at|entering|enters|this opening is|"
+    "the opening is|transposes to|transposes into|transposing to|transposing into|transposed to|transposed into|is called|is known as|known as|we have reached|we reached|takes us into|takes us to|"
+    "leads to|<S> (?:chooses|chose|plays|goes for|played|opts for|went for|has chosen)|we go into|we transpose into|we transpose to|we have got|got|became|becomes|called|here is|"
+    "in|a typical|a classical|a good old|have|see|the name of this opening is) <~> (?:now |the |a |an |into |called |good old |old |famous |so-called )*<OPENING>",
+    "<OPENING> (?:is )?on the board", "<OPENING> (?:has been|was) (?:played|chosen)",
 )  # fmt: skip
 _say(
     "in_the_game", "game|score",
@@ -525,4 +527,6 @@ _say(
 )  # fmt: skip
 _say("standing", "king|queen|rook|bishop|knight|pawn", "<A>")
 
-GRAMMAR = Grammar(_RULES)
+GRAMMAR = Grammar([rule for rule in _RULES if rule.kind != "players"])
+PLAYERS = Grammar([rule for rule in _RULES if rule.kind == "players"])
+"""Who has which side: read on the sentence with the players' names in it."""

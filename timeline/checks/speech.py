@@ -104,10 +104,6 @@ class Sentence:
         """The index of the token that holds the character at ``offset``."""
         return max(0, bisect_right(self.starts, offset) - 1)
 
-    def named(self) -> str:
-        """The text with players' names instead of sides."""
-        return " " + " ".join(t.name or t.text for t in self.tokens) + " "
-
 
 def sentence_of(tokens: Sequence[Token], end: str) -> Sentence:
     starts, at = [], 1

@@ -17,20 +17,19 @@ from timeline.checks.claims import DECIDERS, Spot, Talk, Verdict
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import why_not
 from timeline.checks.nouns import parse_noun
-from timeline.checks.sayings import GRAMMAR
-from timeline.checks.speech import Sentence, sentences
+from timeline.checks.sayings import GRAMMAR, PLAYERS
+from timeline.checks.speech import Sentence, Token, sentence_of, sentences
 from timeline.follow.result import Follow
 from timeline.score import Score
 from timeline.tracks import BoardTrack
 from timeline.transcript.words import Word
 
 NEAR_MS = 3000
-WIDE_MS = 25_000
-WIDE_PLIES = 8
+WIDE_MS = 15_000
+WIDE_PLIES = 4
 
 # Statements about a place of a piece are looked up in more positions: people look back and ahead.
-WIDE_KINDS = frozenset(["standing", "move_number", "in_the_game", "developed", "piece_count"])
-NOT_DECIDED = frozenset(["best", "blunder", "winning"])
+WIDE_KINDS = frozenset(["standing"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +80,11 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim]
     """Every statement that is to be judged, with its sentence."""
     for number, sentence in enumerate(talk):
         following = talk[number + 1] if number + 1 < len(talk) else None
-        for claim in GRAMMAR.read(sentence):
+        claims = [*GRAMMAR.read(sentence)]
+        if any(t.name for t in sentence.tokens):
+            named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
+            claims += PLAYERS.read(sentence_of(named, sentence.end))
+        for claim in claims:
             if why_not(sentence, claim, following) is None:
                 yield sentence, claim
 
@@ -165,7 +168,7 @@ class Positions:
         return _distinct(found)
 
     def wide(self, start_ms: int, end_ms: int) -> list[Spot]:
-        """Everything shown within half a minute, and the mainline some plies back and on."""
+        """Everything shown within a quarter of a minute, and the mainline some plies back and on."""
         found = [
             self._of_span(i)
             for i, span in enumerate(self.track.spans)
