@@ -10,6 +10,7 @@ import sys
 import time
 from pathlib import Path
 
+import av
 import pytest
 from typer.testing import CliRunner
 
@@ -17,6 +18,8 @@ from timeline.cli import app
 from timeline.lesson import Lesson
 
 PGN = '[White "A"]\n[Black "B"]\n\n1. e4 e5 2. Nf3 Nc6 *\n'
+SMALL = 'film: {size: 320x180, rate: "24"}\n'
+LESSON = f'title: x\nscore: game.pgn\ntranscript: talk.txt\nlength: "0:20"\n{SMALL}'
 TALK = "[0:00] White begins with e4, and Black answers e5.\n[0:08] Then knight f3, knight c6. That is all.\n"
 
 
@@ -30,7 +33,7 @@ def folder(tmp_path: Path) -> Path:
     folder.mkdir()
     (folder / "game.pgn").write_text(PGN)
     (folder / "talk.txt").write_text(TALK)
-    (folder / "lesson.yaml").write_text('title: x\nscore: game.pgn\ntranscript: talk.txt\nlength: "0:20"\n')
+    (folder / "lesson.yaml").write_text(LESSON)
     return folder
 
 
@@ -66,6 +69,8 @@ def test_new_build_and_results(tmp_path: Path, folder: Path):
     assert made.exit_code == 0
     assert "next: plyline build" in made.stderr
     assert made.stdout == ""
+    with (tmp_path / "l" / "lesson.yaml").open("a") as file:
+        file.write(SMALL)
     built = run("build", tmp_path / "l")
     assert built.exit_code == 0
     assert "positions.csv" in built.stdout
@@ -74,6 +79,20 @@ def test_new_build_and_results(tmp_path: Path, folder: Path):
     assert "up to date" in again.stdout
     assert "written" not in again.stdout
     assert "written" in run("build", tmp_path / "l", "--again").stdout
+    with av.open(str(tmp_path / "l" / "out" / "film.mp4")) as film:
+        picture = film.streams.video[0]
+        assert (picture.width, picture.height, picture.average_rate) == (320, 180, 24)
+        assert picture.frames * 1000 // 24 == round(film.duration / 1000)
+        assert film.chapters()[0]["start"] == 0
+
+
+def test_an_excerpt_is_a_film_of_its_own(folder: Path):
+    done = run("film", folder, "--from", "0:02", "--to", "0:04.5", "--draft")
+    assert done.exit_code == 0
+    with av.open(str(folder / "out" / "excerpt.mp4")) as film:
+        assert film.streams.video[0].frames == 60
+    assert not (folder / "out" / "film.mp4").exists()
+    assert "nothing lies between" in refused("film", folder, "--from", "0:30")
 
 
 def test_quiet_says_nothing(folder: Path):
@@ -201,7 +220,7 @@ def test_a_cue_that_leads_nowhere(folder: Path):
     (folder / "lesson.yaml").write_text(text)
     for command in ("positions", "chapters", "build", "follow"):
         message = refused(command, folder)
-        assert "lesson.yaml:6:5 at 0:03.000: error[bad-address]" in message
+        assert "lesson.yaml:7:5 at 0:03.000: error[bad-address]" in message
         assert "the mainline has no 17b; it ends at 2b" in message
     assert (folder / "lesson.yaml").read_text() == text
     assert not (folder / "out").exists()
@@ -231,9 +250,10 @@ def test_edits_one_after_the_other(folder: Path):
     for step in steps:
         assert run("edit", folder, *step).exit_code == 0
     assert (folder / "lesson.yaml").read_text() == (
-        'title: The new title\nscore: game.pgn\ntranscript: talk.txt\nlength: "0:20"\n'
-        'chapters:\n  list:\n    - {at: "0:00.000", title: "Tea & \\"chess\\""}\n'
-        "cues:\n"
+        LESSON.replace("title: x", "title: The new title").replace(SMALL, "")
+        + 'chapters:\n  list:\n    - {at: "0:00.000", title: "Tea & \\"chess\\""}\n'
+        + SMALL
+        + "cues:\n"
         '  - {at: "0:06.000", show: 1w c5, marks: [{arrow: e1-e8, role: attack, for: "0:02.500"}]}\n'
         '  - {at: "0:09.500", think: 3.0}\n'
     )
