@@ -11,6 +11,7 @@ import pytest
 from timeline.build import BuildReport, Step, build
 from timeline.cache import code_fingerprint, fingerprint, load_cached, save_cached
 from timeline.files import write_atomic
+from timeline.history import undo
 from timeline.problems import LessonFileError, OutputError
 from timeline.steps import STEPS
 from timeline.store import load_lesson
@@ -102,6 +103,48 @@ def test_a_persons_cue_leads_a_new_follow_and_stays(folder: Path):
     assert '  - {at: "0:21.500", show: 3w}  # mine\n' in text
     assert text.count("show: 3w,") + text.count("show: 3w}") == 1
     assert made(build(folder, STEPS)) == []
+
+
+def test_a_followed_cue_edited_by_hand_is_a_persons_from_then_on(folder: Path):
+    """Whoever edits a line need not know that it says ``by: follow``."""
+    build(folder, STEPS)
+    line = next(x for x in (folder / "lesson.yaml").read_text().splitlines() if "show: 3w" in x)
+    edit(folder / "lesson.yaml", line, line.replace("show: 3w", "show: 3b"))
+    (folder / "talk.txt").write_text(TALK + "\n[0:38] Thank you.\n")
+    build(folder, STEPS)
+    (mine,) = [c for c in load_lesson(folder).lesson.cues if c.by == "person"]
+    assert (mine.show, mine.sure) == ("3b", None)
+    assert made(build(folder, STEPS)) == []
+
+
+def test_a_followed_cue_removed_by_hand_does_not_come_back(folder: Path):
+    build(folder, STEPS)
+    line = next(x for x in (folder / "lesson.yaml").read_text().splitlines() if "show: 3w" in x)
+    edit(folder / "lesson.yaml", line + "\n", "")
+    assert "cues" in made(build(folder, STEPS))
+    (folder / "talk.txt").write_text(TALK + "\n[0:38] Thank you.\n")
+    build(folder, STEPS)
+    lesson = load_lesson(folder).lesson
+    assert "3w" not in [c.show for c in lesson.cues]
+    assert [r.show for r in lesson.follow.rejected] == ["3w"]
+
+
+def test_emptying_the_cues_starts_again(folder: Path):
+    build(folder, STEPS)
+    before = load_lesson(folder).lesson.cues
+    text = (folder / "lesson.yaml").read_text()
+    (folder / "lesson.yaml").write_text(text[: text.index("cues:")])
+    build(folder, STEPS)
+    assert load_lesson(folder).lesson.cues == before
+
+
+def test_undoing_a_follow_is_not_taken_for_removing_its_cues(folder: Path):
+    build(folder, STEPS)
+    before = load_lesson(folder).lesson
+    undo(folder)
+    assert load_lesson(folder).lesson.cues == ()
+    build(folder, STEPS)
+    assert load_lesson(folder).lesson == before
 
 
 def test_only_the_wanted_steps_run_and_the_lesson_is_left_alone(folder: Path):

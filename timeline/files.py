@@ -24,6 +24,9 @@ _FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 _held: dict[Path, int] = {}
 _held_guard = threading.Lock()
 
+in_turn = threading.RLock()
+"""Threads of one process share a lesson's lock; reading, changing and writing a lesson they do in turn."""
+
 
 def write_atomic(path: Path, data: bytes | str) -> None:
     """Write a file beside its final name, flush it to the disk, then rename it over.
@@ -104,6 +107,11 @@ def state_folder(folder: Path) -> Path:
             "outside-path", f"{STATE_FOLDER} is a link that leads elsewhere", file=str(path), fix="remove the link"
         )
     return path
+
+
+def followed_file(folder: Path) -> Path:
+    """Where the cues that the follower last wrote are kept."""
+    return state_folder(folder) / "followed.json"
 
 
 @contextlib.contextmanager

@@ -14,7 +14,7 @@ from pathlib import Path
 from pydantic import TypeAdapter
 
 from timeline.cache import fingerprint
-from timeline.files import lesson_lock, state_folder, write_atomic
+from timeline.files import followed_file, in_turn, lesson_lock, state_folder, write_atomic
 from timeline.lesson import Lesson
 from timeline.problems import LessonFileError
 from timeline.store import LESSON_FILE, LoadedLesson, load_lesson, save_lesson
@@ -86,7 +86,7 @@ def _save(folder: Path, history: History) -> None:
 
 def save_change(loaded: LoadedLesson, lesson: Lesson, what: str) -> LoadedLesson:
     """Save the lesson and remember the change, so that it can be undone. Raises what ``save_lesson`` raises."""
-    with lesson_lock(loaded.folder):
+    with lesson_lock(loaded.folder), in_turn:
         after = save_lesson(loaded, lesson)
         if after.source.text != loaded.source.text:
             change = Change.of(what, loaded.source.text, after.source.text)
@@ -101,7 +101,7 @@ def change_lesson(folder: Path, operation: Callable[[LoadedLesson], Lesson], wha
     ``load_lesson`` and ``save_lesson`` raise; then nothing is written.
     """
     before = load_lesson(folder)  # says what is wrong before a lock file is made
-    with lesson_lock(before.folder):
+    with lesson_lock(before.folder), in_turn:
         before = load_lesson(before.folder)
         after = save_change(before, operation(before), what)
         return after, after.source.text != before.source.text
@@ -112,7 +112,7 @@ def undo(folder: Path) -> str:
 
     Raises LessonFileError (``nothing-to-undo``, ``edited-by-hand``).
     """
-    with lesson_lock(folder):
+    with lesson_lock(folder), in_turn:
         history = load_history(folder)
         if not history.done:
             raise LessonFileError.of("nothing-to-undo", "there is no change to take back", file=str(folder))
@@ -127,7 +127,7 @@ def redo(folder: Path) -> str:
 
     Raises LessonFileError (``nothing-to-redo``, ``edited-by-hand``).
     """
-    with lesson_lock(folder):
+    with lesson_lock(folder), in_turn:
         history = load_history(folder)
         if history.done == len(history.changes):
             raise LessonFileError.of("nothing-to-redo", "there is no change to do again", file=str(folder))
@@ -148,5 +148,7 @@ def _swap(folder: Path, expected: str, turn: Callable[[str], str]) -> None:
             file=str(path),
             fix="mend it in the editor",
         )
+    # What the follower wrote last is no longer what stands in the file: forget it rather than misread it.
+    followed_file(folder).unlink(missing_ok=True)
     text = turn(text)
     write_atomic(path, text.replace("\n", "\r\n") if b"\r\n" in data else text)

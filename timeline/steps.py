@@ -59,7 +59,7 @@ FOLLOW = Step(
 
 
 def _cue_inputs(work: Work) -> dict[str, Any]:
-    lesson = work.loaded.lesson
+    lesson = work.adopted
     settings = lesson.follow
     return {
         "follow": work.follow_inputs(),
@@ -78,8 +78,9 @@ def _no_cues(work: Work) -> str | None:
 
 
 def _write_cues(work: Work) -> Sequence[Path]:
-    merged = merge_follow(work.loaded.lesson, work.follow, work.words, work.score)
+    merged = merge_follow(work.adopted, work.follow, work.words, work.score)
     save_change(work.loaded, merged, "followed the talk")
+    work.remember_followed(merged)
     work.reload()
     return [work.folder / LESSON_FILE]
 

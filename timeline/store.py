@@ -13,6 +13,7 @@ from pydantic import ValidationError
 
 from timeline.fields import FROM_FILE
 from timeline.files import (
+    in_turn,
     lesson_lock,
     state_folder,
     sweep,
@@ -247,7 +248,7 @@ def save_lesson(loaded: LoadedLesson, lesson: Lesson) -> LoadedLesson:
     """
     path = loaded.folder / LESSON_FILE
     text = changed_text(loaded, lesson)
-    with lesson_lock(loaded.folder):
+    with lesson_lock(loaded.folder), in_turn:
         try:
             data = path.read_bytes()
         except OSError:

@@ -9,10 +9,11 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from timeline.adopt import adopt
 from timeline.buildtracks import Tracks, build_tracks
 from timeline.cache import code_fingerprint, file_fingerprint, fingerprint, load_cached, save_cached
-from timeline.files import state_folder, write_atomic
-from timeline.lesson import Lesson
+from timeline.files import followed_file, state_folder, write_atomic
+from timeline.lesson import CueSpec, Lesson
 from timeline.problems import AddressError, Finding, LessonFileError, Severity
 from timeline.score import Score, load_score
 from timeline.store import LoadedLesson, load_lesson
@@ -58,7 +59,7 @@ class Work:
     def reload(self) -> None:
         """Read lesson.yaml again; what depends on it is worked out anew."""
         self.loaded = load_lesson(self.folder)
-        for name in ("score", "recording", "transcript", "end_ms", "tracks", "words", "follow", "chapters"):
+        for name in ("score", "recording", "transcript", "end_ms", "tracks", "words", "adopted", "follow", "chapters"):
             self.__dict__.pop(name, None)
 
     @cached_property
@@ -170,6 +171,16 @@ class Work:
         return heard.words
 
     # -- follow
+    @cached_property
+    def adopted(self) -> Lesson:
+        """The lesson with what a person changed by hand among the follower's cues counted as that person's."""
+        return adopt(self.loaded.lesson, load_cached(followed_file(self.folder), "", list[CueSpec]) or ())
+
+    def remember_followed(self, lesson: Lesson) -> None:
+        """Keep what the follower wrote, so that a person's changes to it can be told later."""
+        own = [cue for cue in lesson.cues if not cue.fixed]
+        save_cached(followed_file(self.folder), "", own, list[CueSpec])
+
     def follow_inputs(self) -> dict[str, Any]:
         """What the follower's result depends on: not on its own cues, only on those it must keep."""
         settings = self.loaded.lesson.follow
@@ -192,7 +203,7 @@ class Work:
         from timeline.follow.result import FixedPoint
 
         points, errors = [], []
-        for index, cue in enumerate(self.loaded.lesson.cues):
+        for index, cue in enumerate(self.adopted.cues):
             if not cue.fixed or cue.show is None:
                 continue
             try:

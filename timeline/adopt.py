@@ -1,0 +1,47 @@
+"""A person's hand in the follower's cues, seen by comparing the lesson file with what the follower last wrote."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from timeline.lesson import CueSpec, Lesson, Rejected
+
+MOVED_MS = 10_000
+"""A cue for the same position this near is the written one, moved."""
+
+
+def adopt(lesson: Lesson, written: Sequence[CueSpec]) -> Lesson:
+    """The lesson with hand-edited cues of the follower made a person's, and hand-removed ones rejected.
+
+    ``written`` are the cues that the last follow wrote; empty when that is not
+    known, and then nothing changes. A lesson from which all of them are gone
+    was emptied to start again: nothing is rejected.
+    """
+    if not written:
+        return lesson
+    known = set(written)
+    cues = tuple(cue if cue.fixed or cue in known else _persons(cue) for cue in lesson.cues)
+    here = {cue for cue in cues if not cue.fixed}
+    fixed = [cue for cue in cues if cue.fixed]
+    gone = [cue for cue in written if cue not in here and not any(_stands_for(other, cue) for other in fixed)]
+    if not here and not fixed:
+        gone = []
+    rejected = list(lesson.follow.rejected)
+    for cue in gone:
+        entry = Rejected(at=cue.at, show=cue.show)
+        if entry not in rejected:
+            rejected.append(entry)
+    if cues == lesson.cues and len(rejected) == len(lesson.follow.rejected):
+        return lesson
+    follow = lesson.follow.model_copy(update={"rejected": tuple(rejected)})
+    return lesson.model_copy(update={"cues": cues, "follow": follow})
+
+
+def _persons(cue: CueSpec) -> CueSpec:
+    return cue.model_copy(update={"by": "person", "sure": None, "runner_up": None})
+
+
+def _stands_for(fixed: CueSpec, written: CueSpec) -> bool:
+    if fixed.at == written.at:
+        return True
+    return fixed.show is not None and fixed.show == written.show and abs(fixed.at - written.at) <= MOVED_MS
