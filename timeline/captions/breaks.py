@@ -1,0 +1,125 @@
+"""How bad a break is between two words: for cue borders and for line breaks alike.
+
+From best to worst (BBC Subtitle Guidelines 3.4, a streaming service's public
+timed text guide, DCMP Captioning Key): after a sentence, after a comma or
+dash, before a conjunction, before a preposition; never between an article
+and its noun, a preposition and its phrase, a pronoun and its verb, an
+auxiliary or negation and its verb, a verb and its particle, the two names of
+a person. The chess bonds (piece, verb and square; letter and number; move
+number and move; "mate in" and its number) are ours, on the same ground:
+closely integrated phrases stay whole.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from timeline.captions.language import WordClasses, word_classes
+from timeline.captions.units import Unit, core, ends_clause, ends_sentence
+
+FREE, CLAUSE, CONJUNCTION, PREPOSITION, PLAIN = 0.0, 8.0, 22.0, 34.0, 50.0
+TIED, BOUND = 80.0, 100.0
+_NEVER = 130.0
+
+_SQUARE = re.compile(r"[a-h][1-8]('s)?")
+_PIECES = frozenset(
+    "king queen rook bishop knight pawn kings queens rooks bishops knights pawns king's queen's rook's bishop's knight's "
+    "pawn's".split()
+)
+_CAPTURES = frozenset("takes take took taking captures capture captured recaptures recapture retakes grabs snatches eats".split())
+_COLOURS = frozenset("white black light dark light-squared dark-squared".split())
+_SIDES = frozenset("short long kingside queenside castled".split())
+_LINES = frozenset("file files rank ranks pawn pawns square squares diagonal diagonals".split())
+_NUMBERS = frozenset("one two three four five six seven eight nine ten eleven twelve".split())
+_LETTERS = frozenset("abcdefgh")
+
+
+def break_costs(units: Sequence[Unit], language: str, names: frozenset[tuple[str, str]] = frozenset()) -> list[float]:
+    """The cost of a break before each unit, 0 (a sentence ends) to some 130 (never here); ``costs[0]`` is 0.
+
+    ``names`` holds pairs of neighbouring words (lower case) that are one name.
+    """
+    classes = word_classes(language)
+    cores = [core(u.text) for u in units]
+    costs = [FREE]
+    for k in range(1, len(units)):
+        before, after = units[k - 1], units[k]
+        if before.source == "label" or after.source == "label" or before.speaker != after.speaker:
+            costs.append(FREE)
+        elif ends_sentence(before.text) and not _abbreviates(cores[k - 1], classes):
+            costs.append(FREE)
+        elif ends_clause(before.text):
+            costs.append(CLAUSE)
+        else:
+            costs.append(_inside(cores, units, k, classes, names))
+    return costs
+
+
+def _abbreviates(word: str, classes: WordClasses) -> bool:
+    return word in classes.titles or (len(word) == 1 and word.isalpha() and word not in "abcdefghi")
+
+
+def _inside(
+    cores: Sequence[str], units: Sequence[Unit], k: int, classes: WordClasses, names: frozenset[tuple[str, str]]
+) -> float:
+    left, right = cores[k - 1], cores[k]
+    chess = _chess_bond(cores, units, k)
+    if chess:
+        return chess
+    if (left, right) in names or left in classes.titles:
+        return _NEVER
+    if right in classes.conjunctions and left not in classes.conjunctions:
+        cost = CONJUNCTION
+    elif right in classes.relatives:
+        cost = CONJUNCTION + 6
+    elif right in classes.prepositions:
+        cost = PREPOSITION
+    elif right in classes.pronouns:
+        cost = PREPOSITION + 4
+    else:
+        cost = PLAIN
+    if left in classes.articles:
+        return max(cost, BOUND)
+    if left in classes.prepositions and not (left in classes.particles and right in classes.prepositions):
+        return max(cost, TIED + 10)
+    if left in classes.pronouns or left in classes.conjunctions or left in classes.relatives:
+        return max(cost, TIED + 6)
+    if left in classes.auxiliaries:
+        return max(cost, TIED)
+    if left in classes.modifiers:
+        return max(cost, TIED - 5)
+    if right in classes.particles and right not in classes.conjunctions and left not in classes.particles:
+        return max(cost, PREPOSITION + 16)
+    return cost
+
+
+def _chess_bond(cores: Sequence[str], units: Sequence[Unit], k: int) -> float:
+    """The cost inside a chess phrase; 0 where there is none."""
+    left, right = cores[k - 1], cores[k]
+    if units[k].phrase >= 0 and units[k].phrase == units[k - 1].phrase:
+        return BOUND + 8
+    if left in _PIECES and (_SQUARE.fullmatch(right) or right in _CAPTURES or right in _LETTERS and len(right) == 1):
+        return BOUND + 8
+    if left in _CAPTURES and (right in _PIECES or _SQUARE.fullmatch(right) or right == "on"):
+        return BOUND + 4
+    if left in _LETTERS and (right in _CAPTURES or right in _LINES or right in _NUMBERS or right.isdigit()):
+        return _NEVER
+    if left in ("to", "on", "from", "for") and _SQUARE.fullmatch(right):
+        return BOUND + 8
+    if right in ("to", "on") and left in _PIECES and k + 1 < len(cores) and _SQUARE.fullmatch(cores[k + 1]):
+        return BOUND
+    if left in ("mate", "in") and right in ("in", *_NUMBERS):
+        if left == "mate" or (k > 1 and cores[k - 2] == "mate") or right != "in":
+            return BOUND + 8
+    if left.startswith("castle") and right in _SIDES or right.startswith("castl") and left in _SIDES:
+        return BOUND + 8
+    if left in ("move", "rank", "number") and (right in _NUMBERS or right[:1].isdigit()):
+        return BOUND + 4
+    if re.fullmatch(r"\d+", left) and _SQUARE.fullmatch(right):
+        return BOUND
+    if left in _COLOURS and (right in _PIECES or right in _LINES):
+        return BOUND
+    if right == "check" and (_SQUARE.fullmatch(left) or left in _CAPTURES):
+        return TIED - 4
+    return 0.0
