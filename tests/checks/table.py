@@ -560,7 +560,7 @@ def _(p, words):
         mine = [c for c in b.castling if c in ("KQ" if white else "kq")]
         if "kingside" in words:
             yield side(white), ("K" if white else "k") in mine
-        elif "no longer" in words or "lost" in words or "can't" in words:
+        elif any(w in words for w in ("no longer", "the right to", "can't", "cannot")) and "still" not in words:
             yield side(white), not mine
         elif "right now" not in words:
             yield side(white), bool(mine)
@@ -750,7 +750,7 @@ OPENINGS = {0: "King's Gambit", 1: "Evans Gambit", 2: "Caro-Kann", 3: "Philidor 
 def _(p, words):
     if p.game in OPENINGS and p.ply in (8, 9):
         yield {"G": OPENINGS[p.game]}, True
-        for other in ("Sicilian Defence", "French Defence", "Queen's Gambit", "King's Indian Defence", "Ruy Lopez"):
+        for other in ("Sicilian Defence", "French Defence", "Queen's Gambit", "King's Indian Defence", "Nimzo-Indian"):
             yield {"G": other}, False
 
 
@@ -787,7 +787,7 @@ def _(p, words):
             if "takes" in words:
                 continue
             slots = {**s, "M": f"{chess.piece_name(kind)} to {name(to)}"}
-            yield slots, truth if "can play" in words else not truth
+            yield slots, truth if "play {M}" in words else not truth
 
 
 def never_judged(p, words):

@@ -20,8 +20,9 @@ from timeline.checks.nouns import PIECES, Noun, moves_named, parse_noun, parse_s
 from timeline.checks.openings import find_opening, is_opening
 from timeline.score import Score
 
-MATE_NODES = 40_000
-ALL_MATE_NODES = 160_000
+QUICK_NODES = 1_000
+MATE_NODES = 15_000
+ALL_MATE_NODES = 45_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,16 +48,17 @@ class Talk:
     me: chess.Color | None = None
     names: dict[str, str] = field(default_factory=dict)
     nodes_left: int = ALL_MATE_NODES
+    effort: int = MATE_NODES
     mates: dict[tuple[str, bool], Mate] = field(default_factory=dict)
 
     def mate(self, board: chess.Board, moves: int, *, attack: bool) -> Mate:
         """``find_mate`` (or ``find_mated``) within what is left of the limit, remembered."""
         key = (board.epd(), attack)
         known = self.mates.get(key)
-        if known is not None and known.decides(moves) is not None:
+        if known is not None and (known.decides(moves) is not None or known.nodes >= self.effort):
             return known
         look = find_mate if attack else find_mated
-        found = look(board, moves, node_limit=max(200, min(MATE_NODES, self.nodes_left)))
+        found = look(board, moves, node_limit=max(200, min(self.effort, self.nodes_left)))
         self.nodes_left -= found.nodes
         self.mates[key] = found
         return found
@@ -135,21 +137,46 @@ def file_of(claim: Claim, name: str = "file") -> int | None:
 
 @decider("check")
 def _check(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
-    checkers = spot.board.checkers()
+    board = spot.board
+    checkers = board.checkers()
     side = side_of(claim, talk)
-    if "a" in claim.parts and noun(claim, "a", talk):
-        giver = noun(claim, "a", talk)
-        assert giver is not None
-        if giver.piece == chess.KING and checkers:
-            return True
-        if not checkers:
-            # "The knight takes with check": said before the move is shown.
-            return False
-        by = at(claim, spot, talk, "a")
-        return True if any(s in checkers for s in by) else (None if giver.square is None else bool(checkers) or False)
+    giver = noun(claim, "a", talk)
+    goal = square(claim)
+    if goal is None and "by" in claim.parts:
+        goal = chess.parse_square(claim.parts["by"])
+    if goal is None and giver is not None:
+        goal = giver.square
+    if goal is not None:
+        return _move_to(spot, goal, giver, lambda after: after.is_check())
+    if giver is not None and checkers:
+        last = spot.last.to_square if spot.last is not None else None
+        found = giver.found(board)
+        return True if last in found or any(s in checkers for s in found) else None
     if not checkers:
         return False
-    return side is None or side == spot.board.turn
+    return side is None or side == board.turn
+
+
+def _move_to(spot: Spot, goal: int, giver: Noun | None, test: Callable[[chess.Board], bool]) -> Verdict:
+    """What holds after the move to ``goal``: the last move, or one that is only spoken of. None if there is no such move."""
+    board = spot.board
+    there = board.piece_type_at(goal)
+    if spot.last is not None and spot.last.to_square == goal and (giver is None or giver.piece == there):
+        return test(board)
+    if board.checkers() and giver is not None and giver.piece == there and goal in board.checkers():
+        return test(board)
+    answers: list[Verdict] = []
+    for side in chess.COLORS:
+        turned = facts.with_turn(board, side)
+        if turned.was_into_check():
+            continue
+        for move in turned.legal_moves:
+            if move.to_square != goal or (giver is not None and turned.piece_type_at(move.from_square) != giver.piece):
+                continue
+            turned.push(move)
+            answers.append(test(turned))
+            turned.pop()
+    return some(answers)
 
 
 @decider("double_check")
@@ -178,6 +205,8 @@ def _checkmate(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
                 True if spot.last is None or spot.last.to_square == place or board.king(board.turn) == place else None
             )
         return some(any(m.to_square == place for m in facts.mates_in_one(board, s)) for s in chess.COLORS)
+    if "by" in claim.parts and not board.is_checkmate():
+        return _move_to(spot, chess.parse_square(claim.parts["by"]), None, lambda after: after.is_checkmate())
     if not board.is_checkmate():
         return False
     side = side_of(claim, talk)

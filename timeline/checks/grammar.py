@@ -45,7 +45,7 @@ _ADVERB = (
     "definitely|certainly|truly|genuinely|officially|technically|undoubtedly|surely|for now|by now|today|at this point|"
     "at this moment|in this position|on the board|unfortunately|luckily|sadly|however|notice|see|got|kind of|sort of|"
     "solidly|properly|adequately|sufficiently|permanently|hopelessly|doubly|twice over|straight|straight away|"
-    "exactly|in reality|as you can see|you see|as we can see|by the way|though"
+    "exactly|in reality|as you can see|you see|as we can see|by the way|though|does|do|did|[a-z]+ly|earlier|long ago"
 )
 _IS = "is|are|was|were|'s|'re|am|has been|have been|have become|has become|becomes|became|remains|remain|stays|stands"
 _HAS = (
@@ -60,9 +60,12 @@ _TIMES = r"\d+ times|\d+ fold|twice|once|thrice"
 
 
 def _np(k: str) -> str:
+    """A noun phrase; its words are not parted by commas ("_" is such a space)."""
+    det, where = _DET.replace(" ", "_"), _WHERE.replace(" ", "_")
     return (
-        rf"(?P<{k}>(?:(?:{_DET}) )*(?:(?P<{k}f>[a-h])(?: file)? |(?P<{k}q0>{SQUARE}) )?(?:{PIECE})s?"
-        rf"(?: (?:(?:{_WHERE}) (?:the )?)?(?P<{k}q>{SQUARE})|(?: (?:{_WHERE}))? the (?P<{k}g>[a-h]) file)?)"
+        rf"(?P<{k}>(?:(?:{det})_)*(?:(?P<{k}f>[a-h])(?:_file)?_|(?:(?<=the )|(?<=his )|(?<=her )|(?<=my )|(?<='s )|(?<=that )|"
+        rf"(?<=this ))(?P<{k}q0>{SQUARE})_)?(?:{PIECE})s?"
+        rf"(?:_(?:(?:{where})_(?:the_)?)?(?P<{k}q>{SQUARE})|(?:_(?:{where}))?_the_(?P<{k}g>[a-h])_file)?)"
     )
 
 
@@ -102,9 +105,10 @@ def expand(template: str) -> re.Pattern[str]:
     pattern = template
     for name, text in _MACROS.items():
         pattern = pattern.replace(name + " " if name == "<~>" else name, text)
-    # A comma may stand between any two words; not inside a character class or a look-behind.
+    # A comma may stand between any two words; not inside a character class, a look-behind or a negative look-ahead.
+    pattern = re.sub(r"\(\?! \(\?:([^()]*)\)\)", r"(?!_(?:\1)(?= ))", pattern).replace("(?! ", "(?!_")
     parts = re.split(r"(\[[^\]]*\]|\(\?<[=!](?:\[[^\]]*\]|[^)\[])*\))", pattern)
-    pattern = "".join(part if k % 2 else part.replace(" ", "(?: ,)? ") for k, part in enumerate(parts))
+    pattern = "".join(part if k % 2 else part.replace(" ", "(?: ,)? ") for k, part in enumerate(parts)).replace("_", " ")
     return re.compile(r"(?<= )(?:" + pattern + r")(?= )")
 
 

@@ -22,11 +22,15 @@ _UNREAL = frozenset(
     "preventing stop stops stopping stopped threatens threaten threatening plans plan planning idea aims intends "
     "intending hopefully trying attempt attempts going soon later eventually next tomorrow without does feel feels felt "
     "supposed likely unlikely possibly potentially potential example wonder wonders prepare preparing prepares prepared "
-    "ready able allow allows allowing chance ask asks asked expect expects expecting love".split()
+    "threat threats threatening saw seen yesterday week weeks ago earlier previously coming ready able allow allows allowing chance ask asks asked expect expects expecting love".split()
 )
 _MODAL = frozenset("can could may might must would should will shall to".split())
 _NEGATION = frozenset(
     "not no never nothing nobody neither nor hardly barely scarcely none nowhere without isn't".split()
+)
+_SUBJECTS = frozenset("white black he she it we you they i there this that the".split())
+_REPORTED = re.compile(
+    r" (?:they say|i think|i believe|i guess|i suppose|i hope|or so|perhaps|maybe|apparently|supposedly|if) "
 )
 _AFTERWARDS = frozenset("if unless when after until once otherwise would soon later next provided assuming".split())
 _ASKING = frozenset("is are was were am does do did can could has have had will would should shall may might".split())
@@ -36,9 +40,10 @@ _TAKEN_BACK = re.compile(
     r" or rather| silly me| wait| hang on| hold on| correction| pardon| my mistake| i am sorry| not really| my bad|"
     r" that is wrong| that is not true| actually no| apologies| scratch that| i misspoke| rather| i should say)(?= )"
 )
+_ONE_WING = re.compile(r" on (?:the|that|this) (?:queenside|kingside|side|wing|other side)| effectively | in effect ")
 # Kinds whose own words hold what would otherwise be a bar.
 _OWN = {
-    "threat_mate": frozenset("threatens threaten threatening".split()),
+    "threat_mate": frozenset("threatens threaten threatening threat threats".split()),
     "castle_right": frozenset("able ready allowed still".split()),
     "result": frozenset("would eventually later".split()),
     "opening": frozenset("called once".split()),
@@ -68,6 +73,13 @@ def why_not(sentence: Sentence, claim: Claim, following: Sentence | None = None)
     if len(before) >= 2 and before[-2] in _ASKING and (len(before) == 2 or before[-3] in _BREAKS):
         if before[-1] in ("it", "this", "that", "he", "she", "there", "white", "black", "we", "you", "they"):
             return "a question"
+    lead = [w for w in before if w != ","]
+    for index in range(len(before) - 1, -1, -1):
+        if before[index] in _BREAKS:
+            lead = before[index + 1 :]
+            break
+    if len(lead) > 1 and lead[0] in _ASKING and lead[1] in _SUBJECTS:
+        return "a question"
     own = _OWN.get(claim.kind, frozenset())
     clause = before
     for index in range(len(before) - 1, -1, -1):
@@ -97,6 +109,10 @@ def why_not(sentence: Sentence, claim: Claim, following: Sentence | None = None)
             r"(?:^| )(?:in a|every|any|of a|about a|about|into a|into|like a|a typical|what is a|word|of|by a)$", lead
         ):
             return "spoken of in general"
+    if claim.kind in ("material", "exchange_up", "material_lead") and _ONE_WING.search(sentence.text):
+        return "about one side of the board"
+    if _REPORTED.search(" " + " ".join(after[:8]) + " "):
+        return "an opinion"
     rest = " " + " ".join(after[:6]) + " "
     if _TAKEN_BACK.match(rest):
         return "taken back"

@@ -18,6 +18,9 @@ def _say(kind: str, keys: str, *templates: str, **fixed: str) -> None:
 
 _BE = "(?:it is|that is|this is|that 's|which is|here is|there is|we have|we get|it was|that was|we see|here comes|and)"
 _END = r"(?! (?:in|if|what|whether|out|how|your|my|for|that|the|mate|mated|when|means|is|has|must|can|would|could|was))"
+_IT = "(?:it is|that is|this is|that 's|which is|here is|there is|it was|that was)"
+_OVER = r"(?! (?:in|if|threat|threats|stuff|to|soon|next|follows|attack|net|pattern|would|will|when|means|was not|coming|on the next|material|with|trick|idea|by|eventually|later|after|on [a-h][1-8] to|on [a-h][1-8] next))"
+_NICE = "(?:nasty |annoying |nice |strong |powerful |deadly |simple |quiet |little |useful |spite |last |final |free |cheeky |big |terrible |dangerous |harmless |beautiful |pesky |silly |easy |clever )*"
 _HIT = "(?:attacks|is attacking|hits|is hitting|strikes at|attacked|assaults|bears down on|is bearing down on|targets|"
 _HIT += "is targeting|eyes|is eyeing|is eying|aims at|is aiming at|is aimed at|points at|is pointing at|looks at|"
 _HIT += "is looking at|is staring at|stares at|pressures|is pressuring|puts pressure on|is putting pressure on|is hitting on|"
@@ -35,7 +38,7 @@ _TO_KING = "(?:to|against|on|onto|in front of) (?:the |his |her |its |their |whi
 # -- check in its kinds
 _say(
     "double_check", "double|both|two pieces|2 pieces",
-    "double check(?! (?:that|what|your|this|the|everything|with|if|whether|your|my|all|it|means))",
+    "(?:2|two) checks at (?:once|the same time|1 time)", "double check(?! (?:that|what|your|this|the|everything|with|if|whether|your|my|all|it|means))",
     "(?:check|checked|checking) (?:from|by) (?:2|both) (?:pieces|sides|directions)",
     "(?:both|2|the 2) (?:pieces |of them |attackers )?(?:are |is )?(?:checking|giving check|give check|check) (?:to )?"
     "(?:the |black 's |white 's |his )?(?:white |black )?king",
@@ -44,7 +47,7 @@ _say(
 _say(
     "discovered_check", "discover|uncover|unveil|unmask|reveal",
     "discover(?:ed|y|ing|s) (?:a )?check", "(?:uncover|unveil|unmask|reveal)(?:s|ed|ing)? (?:a )?(?:discovered )?check",
-    "check by discovery", "(?:a )?discovery with check", "(?:a )?discovered attack on the king",
+    "check by discovery", "the check is (?:a )?(?:discovered|discovery)(?: one| 1| check)?", "(?:a )?discovery with check", "(?:a )?discovered attack on the king",
     "(?:uncovers|unveils|unmasks|reveals) (?:a |the )?(?:check|attack) (?:on the king )?from the (?:rook|bishop|queen)",
     "discovering (?:a )?check",
 )  # fmt: skip
@@ -59,6 +62,19 @@ _say(
 _MATE = (
     "(?:(?:a )?(?:forced |quick |clear |beautiful |lovely |nice |unstoppable |simple )?(?:checkmates?|mates?|mating))"
 )
+_AT = r"(?: (?:on|at) <Q>)?"
+_say(
+    "threat_mate", "threat|threaten",
+    f"<S> <IS> <~> threatening (?:to give |to deliver |to play |a )?(?:check)?mate(?!_in_[2-9])(?: in 1| on the next move)?{_AT}",
+    f"<S> <IS> <~> threatening to (?:check)?mate(?!_in){_AT}", f"<S> <~> (?:threatens|threatened|threaten) (?:a |to give |to )?"
+    f"(?:check)?mate(?!_in_[2-9])(?: in 1| next move| on the next move)?{_AT}",
+    "(?:the |a |his |white 's |black 's )?threat (?:is|of|was) <~> (?:a |simply |just )?(?:check)?mate(?!_in_[2-9])(?: in 1)?(?: on <Q>)?"
+    "(?: on the <~> next move)?(?: by <S>)?", f"(?:and |now )?(?:this |that |it |which |<A> )?<~> "
+    f"(?:threatens|threatening|creates a threat of|is threatening) (?:a |to give )?(?:check)?mate(?!_in_[2-9])(?: in 1)?{_AT}",
+    "there is a threat of (?:check)?mate(?!_in_[2-9])(?: in 1)?(?: on <Q>)?", f"with the threat of (?:check)?mate{_AT}",
+    f"<S> <HAS> <~> (?:a |the )?threat of (?:check)?mate{_AT}", "(?:check)?mate (?:in 1 )?<IS> <~> threatened(?: by <S>)?",
+    "(?:check)?mate threat(?: by <S>)?(?: on <Q>)?", "<S> <IS> <~> 1 move (?:away )?from (?:giving )?(?:check)?mate",
+)  # fmt: skip
 _say(
     "mate_in", "mat",
     f"<S> <HAS> <~> (?:a |the )?{_MATE} in <N>", f"{_MATE} in (?:just |only )?<N>(?: moves?)? (?:for|by) <S>",
@@ -74,18 +90,6 @@ _say(
     "<N> (?:more )?moves and it is (?:check)?mate",
     "(?:check)?mate (?:is )?forced in <N>", "forced (?:check)?mate in <N>", "forces (?:check)?mate in <N>",
 )  # fmt: skip
-_AT = r"(?: (?:on|at) <Q>)?"
-_say(
-    "threat_mate", "threat|threaten",
-    f"<S> <IS> <~> threatening (?:to give |to deliver |to play |a )?(?:check)?mate(?: in 1| on the next move)?{_AT}",
-    f"<S> <IS> <~> threatening to (?:check)?mate{_AT}", f"<S> <~> (?:threatens|threatened|threaten) (?:a |to give |to )?"
-    f"(?:check)?mate(?: in 1| next move| on the next move)?{_AT}",
-    "(?:the |a |his |white 's |black 's )?threat (?:is|of|was) <~> (?:a |simply |just )?(?:check)?mate(?: in 1)?(?: on <Q>)?"
-    "(?: on the <~> next move)?(?: by <S>)?", f"(?:and |now )?(?:this |that |it |which |<A> )?<~> "
-    f"(?:threatens|threatening|creates a threat of|is threatening) (?:a |to give )?(?:check)?mate(?: in 1)?{_AT}",
-    "there is a threat of (?:check)?mate(?: in 1)?(?: on <Q>)?", f"with the threat of (?:check)?mate{_AT}",
-    f"<S> <HAS> <~> (?:a |the )?threat of (?:check)?mate{_AT}",
-)  # fmt: skip
 _say(
     "checkmate", "mated",
     "<P> king (?:has been|is|was|got|gets|'s) <~> (?:check)?mated", "<S> (?:has been|is|was|got|gets|'s|are) <~> (?:check)?mated",
@@ -94,10 +98,11 @@ _say(
 _say("checkmate", "mates|mated", "<S> (?:checkmates|mates|checkmated|mated)(?! in)", role="giver")
 _say(
     "checkmate", "mate",
-    f"{_BE} <~> (?:a |an |the )?(?:smothered |back-rank |back rank |beautiful |pretty |lovely |nice )?(?:check)?mate{_END}"
-    "(?: (?:on|at) <Q>)?", "(?:gives|giving|delivers|delivering) (?:check)?mate"
-    f"(?! in){_AT}", "(?:checkmate|mate) on the board",
-    "(?:the game is over because it is|ends in|ending in|with) (?:check)?mate(?! (?:in|threat))(?: on the board)?",
+    f"(?:{_IT} |(?<=check )and )<~> (?:a |an |the )?(?:smothered |back-rank |back rank |beautiful |pretty |lovely |nice )?(?:check)?mate{_OVER}"
+    "(?: (?:on|at) <Q>(?! to))?", f"(?:gives|giving|delivers|delivering) (?:check)?mate{_OVER}{_AT}", "(?:checkmate|mate) on the board",
+    "(?:the game is over because it is|ends in|ending in|with) (?:check)?mate"
+    f"{_OVER}(?: on the board)?", f"<Q> (?:with |is |and |and it is )?(?:check)?mate{_OVER}", "(?:(?<=^ )|(?<=, ))(?:checkmate|mate)(?= (?:,|$))",
+    "(?:(?<=^ )|(?<=, ))a checkmate(?= (?:,|$))",
 )  # fmt: skip
 _say(
     "stalemate", "stalemate",
@@ -107,11 +112,11 @@ _say(
 
 # -- forced moves
 _say(
-    "only_legal", "legal|forced",
+    "only_legal", "legal|forced|only 1 move",
     "(?:only|just|exactly|but) (?:1 )?legal (?:move|reply|answer|response)", "(?:only|just) has 1 legal move",
     "1 legal (?:move|reply|answer)", "<S> <HAS> <~> (?:only |just )?1 (?:legal )?move (?:legal|available)",
     "no other legal (?:move|reply)", "the 1 legal move", "(?:sole|single) legal (?:move|reply)",
-    "the only (?:move|reply) (?:that is )?legal",
+    "the only (?:move|reply) (?:that is )?legal", "legally (?:there is |<S> has )?(?:only|just|exactly) 1 (?:move|reply)", "<S> <HAS> <~> only 1 move on the board",
 )  # fmt: skip
 _say(
     "only_move", "only move|only reply|only answer|forced|only 1 move|just 1 move|only response|only square|forced move",
@@ -127,13 +132,14 @@ _say(
     "check (?:to|against|on) (?:the |black 's |white 's )?<S> (?:king)?", "check to the <S> king",
     "<S> (?:<~> )?(?:has to|must|needs to|is forced to) <~> (?:respond to|deal with|answer|meet|get out of|escape) (?:the|this) check",
     "<A> (?:gives|is giving|delivers|gave) (?:a |another )?check", "<A> (?:is checking|checks) (?:the |black 's |white 's )?"
-    "(?:white |black )?king", "check from <A>",
-    "<A> (?:takes|takes on|captures|captures on|to|comes to|goes to|moves to|on)? (?:<Q> )?(?:is |with |and |and it is |comes with )?"
-    "(?:a )?check(?! (?:what|if|whether|out|the|this|that|how|your|my|for|mate|it))",
+    "(?:white |black )?king", "check from <A>", "gives (?:a )?check to the <S> king",
+    "<A> <~> (?:takes|takes on|captures|captures on|to|comes to|goes to|moves to|on|jumps to|drops to|slides to|lands on|steps to|retreats to)? ?(?:<Q> )?"
+    "(?:is |with |and |and it is |comes with )?(?:a )?check(?! (?:what|if|whether|out|the|this|that|how|your|my|for|mate|it))",
     f"(?:takes|captures|to|takes on) <Q> (?:with |is |and |comes with )?(?:a )?check{_END}",
-    f"(?<=[a-h][1-8] )(?:with |is |and |comes with )?(?:a )?check{_END}",
-    f"(?:with|gives|give|giving|gave|delivers|delivering|comes with|coming with|is) <~> (?:a |another )?check{_END}",
-    f"(?:{_BE}|that comes with|and) <~> (?:a |another )?check{_END}", "the (?:white |black )?king is <~> (?:in|under) check",
+    f"<Q> (?:with |is |and |comes with )?(?:a )?check{_END}",
+    f"(?:with|gives|give|giving|gave|delivers|delivering|comes with|coming with|is) <~> (?:a |another ){_NICE}check{_END}",
+    f"(?:with|gives|give|giving|gave|comes with|coming with|is) <~> check{_END}", f"(?:(?<=^ )|(?<=, ))(?:a |another ){_NICE}check(?= (?:,|$))",
+    f"(?:{_BE}|that comes with|and) <~> (?:(?:a |another ){_NICE})?check{_END}", "the (?:white |black )?king is <~> (?:in|under) check",
     "checking the (?:white |black )?king", "forcing the king to respond to check",
 )  # fmt: skip
 
@@ -158,7 +164,7 @@ _NOT_BY = (
 _say(
     "pinned", "pin",
     f"<A> <IS> <~> (?:absolutely |relatively )?pinned(?: down)?{_NOT_BY}",
-    "<A> (?:<IS> )?<~> (?:in|stuck in|caught in|trapped in|sitting in|under|suffering from) (?:a|an|the|this) "
+    "<A> (?:<IS> |finds itself |finds himself |finds herself |got |gets |fell |falls |ended up |ends up )?<~> (?:in|into|stuck in|caught in|trapped in|sitting in|under|suffering from) (?:a|an|the|this) "
     "(?:nasty |awkward |terrible |annoying |deadly |painful )?pin", "pin (?:on|against|of) <A>",
     "<A> (?:can not|may not|is not able to) <~> (?:move|run|go anywhere) because (?:it is|he is|she is|of the) <~> (?:pinned|pin)",
     "<S> (?:<HAS>|<IS>) <~> (?:pinned|pinning) <A>", "pinning <A>",
@@ -170,18 +176,19 @@ _say(
     f"<S> <IS> <~> forking {_TARGETS}", f"(?:it is |that is |this is |with )?a (?:royal |family |nice |deadly )?fork (?:of|on|"
     f"between|against) {_TARGETS}", f"(?:a )?fork <A> (?:attacks|hits) (?:both )?{_TARGETS}",
     f"<A> (?:attacks|hits|is attacking|is hitting) (?:both )?{_TARGETS}(?: at once| at the same time| simultaneously)",
-    f"(?:forking|forks) (?:both )?{_TARGETS}", "<A> <~> (?:gives|makes|creates|has|delivers) a fork",
+    f"(?:forking|forks) (?:both )?{_TARGETS}", f"(?:a )?fork (?:from|by|with) <A> (?:hitting|attacking|on|against|of|that hits|that attacks) (?:both )?{_TARGETS}", "<A> <~> (?:gives|makes|creates|has|delivers) a fork",
     "(?:it is|that is|this is|we have|there is) <~> (?:a|the) (?:royal |family |nice |knight |pawn |deadly |classic |textbook )*fork",
     f"(?:in )?a fork with <A>(?: on {_TARGETS})?", "<A> <~> forks <B>",
 )  # fmt: skip
 _say(
     "skewer", "skewer",
+    "(?:a )?skewer (?:with )?(?:the )?<B> (?:is )?in front (?:and|with) (?:the )?<C> (?:is )?behind(?: it)?",
     f"<A> <~> (?:skewers|is skewering|skewered) {_TARGETS}", "<A> <~> (?:skewers|is skewering) <B>(?: (?:to|against|with) <C>)?",
-    "(?:it is |that is |this is |with |a |another )<~> (?:a )?skewer(?: (?:of|on|against) <B> (?:and|to) <C>)?", "(?:a )?skewer <B> (?:is )?in front (?:and|with) <C> (?:is )?behind", "skewering <B> (?:and|to) <C>",
+    "(?:it is |that is |this is |with |a |another )<~> (?:a )?skewer(?: (?:of|on|against) <B> (?:and|to) <C>)?", "skewering <B> (?:and|to) <C>",
 )  # fmt: skip
 _say(
     "battery", "battery|lined up|batteries|line up",
-    "<A> and <B> <~> (?:form|forms|make|makes|create|build|are forming|are in|set up|are lined up in|combine for|combine in) "
+    "<A> (?:and|with|together with|along with|plus|combined with) <B> <~> (?:form|forms|make|makes|create|creates|build|builds|are forming|are in|is in|set up|sets up|are lined up in|combine for|combine in|are|is|give|gives) <~> "
     "(?:a |an )?(?:nice |powerful |strong |deadly )?battery(?: on the <F> file)?",
     "<S> (?:has|have|is|sets up|builds|forms|has set up|has built|'s|creates)(?: lined up| got)? (?:a |an )?(?:<A> and <B> (?:in|as) "
     "(?:a |an )?)?battery(?: on the <F> file)?",
@@ -204,8 +211,8 @@ _say(
     "<M> defenders? (?:on|of|for) (?:<A>|<Q>)",
 )  # fmt: skip
 _say(
-    "attackers", "attack|hits|hit|aim|pointing",
-    "(?:<A>|<Q>) <IS> <~> attacked <~> <T>(?: by <S>)?", "<S> <HAS> <~> <N> (?:attackers|attacks|pieces) (?:attacking |aimed at |"
+    "attackers", "attack|hits|hit|aim|pointing|under fire",
+    "(?:<A>|<Q>) <IS> <~> (?:attacked|under attack|hit|being attacked|under fire) <~> <T>(?: by <S>)?", "<S> <HAS> <~> <N> (?:attackers|attacks|pieces) (?:attacking |aimed at |"
     "aiming at |pointing at |hitting |on |bearing on |looking at )(?:<A>|<Q>)",
     "(?:there are |we have )?<N> (?:<S> )?(?:pieces|attackers|men|units)(?: are)? <~> (?:attack|attacking|hit|hitting|aiming at|"
     "pointing at|bearing down on|aim at|eyeing|on) (?:<A>|<Q>)", "<S> (?:attacks|hits|is attacking|is hitting|attack|hit|"
@@ -244,7 +251,7 @@ _say(
     "<A> (?:<IS> )?<~> hangs", "(?:leaves|leaving|left|has left|leaves behind) <A> <~> (?:hanging|en-prise|to be taken for free)",
     "<S> (?:hangs|has hung|hung|is hanging) <A>", "<A> (?:can|could) <~> (?:be|simply be|just be) (?:taken|captured|won|grabbed) "
     "(?:for free|for nothing)", "<A> <~> (?:hanging|en-prise)(?= ,? ?(?:there|here|on|and|now|too|as|$))",
-    "(?:the )?hanging <A>", "<A> <IS> <~> free for the taking",
+    "the hanging <A>", "<A> <IS> <~> free for the taking",
 )  # fmt: skip
 _say(
     "undefended", "undefended|unprotected|nothing|nobody|no protection|no defender|loose|no piece|unguarded|no 1|without",
@@ -263,6 +270,7 @@ _say(
 _say(
     "defends", "defend|protect|guard|cover|support|look|watch|hold|back",
     f"<A> <~> {_GUARD} <~> (?:<B>|(?:the )?<Q>(?: square)?)",
+    f"<A> <~> (?:keeps|has|gives|lends) <B> <~> (?:protected|defended|guarded|covered|support|protection)", "<A> <~> (?:gives|lends) <~> (?:protection|support) to <B>",
     f"<B> <IS> <~> (?:solidly |well |firmly |safely |securely )*{_GUARDED}(?! (?:twice|once|thrice|\\d|by|from))",
 )  # fmt: skip
 
@@ -277,7 +285,7 @@ for _kind, _keys, _word, _noun in (
         _kind, _keys,
         f"<S> <HAS> <~> (?:a |an |the )?(?:dangerous |strong |weak |protected |outside |nice |permanent |beautiful |very |far |distant )*{_word} "
         f"{_PAWN}(?: (?:on|at) (?:<Q>|the <F2> file))?".replace("<F2>", "<G>"),
-        f"<A> <IS> <~> (?:a |an |the )?(?:dangerous |strong |weak |protected |outside |nice |real )*{_word}(?: pawn)?",
+        f"<A> (?:for <S> )?<IS> <~> (?:a |an |the )?(?:dangerous |strong |weak |protected |outside |nice |real )*{_word}(?: pawn)?",
         f"<A> <IS> <~> (?:a |an |the )?{_noun}", f"<A> (?:has become|becomes|became) (?:a |an )?{_word}(?: pawn)?",
         f"<S> <HAS> <~> (?:a |an |the )?{_noun}(?: (?:on|at) <Q>)?",
         f"(?:the|this|that|his|her|white 's|black 's|a|an) {_word} (?:<F> )?pawn (?:on|at) <Q>",
@@ -294,11 +302,11 @@ _say(
 )
 _say("passed", "no enemy pawn|no pawn", "no (?:enemy |black |white )?pawn can (?:ever )?stop <A>")
 _say(
-    "doubled", "doubled|double pawn",
+    "doubled", "doubled|double pawn|2 pawns|doubling|doubles",
     "<S> <HAS> <~> (?:the )?(?:ugly |terrible |weak |horrible )?(?:isolated )?doubled (?:<F> )?pawns?(?: on (?:the )?(?:<G>(?: file)?))?",
     "(?:<P> )?<F> pawns <IS> <~> doubled", "(?:<P> )?pawns on the <F> file <IS> <~> doubled(?: for <S>)?",
     "<P> pawns <IS> <~> doubled(?: on the <F> file)?", "doubled pawns on the <F> file(?: for <S>)?",
-    "<P> doubled <F> pawns", "doubled <F> pawns(?: for <S>)?", "(?:double|doubling|doubles) <P> pawns on the <F> file",
+    "<S> <HAS> <~> 2 pawns on the <F> file", "there <IS> <~> 2 <S> pawns on the <F> file", "<P> doubled <F> pawns", "doubled <F> pawns(?: for <S>)?", "(?:double|doubling|doubles) <P> pawns on the <F> file",
     "<P> pawn structure (?:<IS> )?<~> (?:ruined|damaged|compromised) (?:by|with) doubled <F> pawns",
 )  # fmt: skip
 _say(
@@ -308,11 +316,11 @@ _say(
     "half-open file on (?:the )?<F>(?: file)?", "<S> (?:can use|uses|enjoys|controls) the half-open <F> file",
 )  # fmt: skip
 _say(
-    "open_file", "open",
+    "open_file", "open|pawns",
     "(?:the )?<F> file <IS> <~> (?:completely |fully |wide |totally )*(?:an )?open(?: file)?(?! (?:up|the|for))",
     "there is an open <F> file", "an open file on (?:the )?<F>(?: file)?", "the open <F> file", "<F> file <~> is wide open",
     "no pawns (?:left |at all )?on the <F> file", "we have an open <F> file", "an open <F> file",
-    "<F> and <G> files are <~> open",
+    "<F> and <G> files are <~> open", "<F> file <HAS> <~> no pawns(?: on it| left| at all)*", "<F> file <IS> <~> (?:free of pawns|empty of pawns|without pawns|without any pawns)",
 )  # fmt: skip
 _say(
     "outpost", "outpost",
@@ -325,17 +333,17 @@ _say(
 )  # fmt: skip
 _say(
     "weak_square", "weak|hole|guard|control|cover",
-    "<Q> <IS> <~> (?:a |an )?(?:weak square|weakened square|hole|weakness|terrible weakness|permanent weakness|big hole|gaping hole|"
-    "very weak square|weak)(?: (?:in|for|of) <P> (?:camp|position|structure|pawn structure))?",
+    "<Q>(?: square)? <IS> <~> (?:a |an )?(?:weak square|weakened square|hole|weakness|terrible weakness|permanent weakness|big hole|gaping hole|"
+    "very weak square|weak)(?: (?:in|for|of|inside) (?:<P> (?:camp|position|structure|pawn structure|territory|side|half)|<S>))?",
     "<S> <HAS> <~> (?:a |an )(?:weak square|hole|big hole|terrible hole|weakness) on <Q>",
     "<S> can (?:never|no longer|not) <~> (?:again )?(?:guard|control|cover|defend|protect) (?:the )?<Q>(?: square)? <~> "
     "(?:with a pawn|with pawns|by a pawn)", "no (?:<S> )?pawn can <~> (?:ever )?(?:guard|control|cover|protect) <Q>",
-    "(?:a |the )?(?:hole|weakness|weak square) (?:on |at )?<Q>(?: (?:in|for|of) <P> (?:camp|position|structure|pawn structure|territory))?",
+    "(?:a |the )?(?:hole|weakness|weak square) (?:on |at )?<Q>(?: (?:in|for|of) (?:<P> (?:camp|position|structure|pawn structure|territory)|<S>))?",
 )  # fmt: skip
 
 # -- bishops, kings, development, material
 _say(
-    "opposite_bishops", "opposite-colored",
+    "opposite_bishops", "opposite|different color",
     "(?:we have|there are|these are|with|it is|this is|and|reach|it is an ending with|left with|has become|an ending of|got|are|the) <~> "
     "(?:an )?opposite-colored bishops(?: here| ending| endgame| on the board)?", "opposite-colored bishops here",
     "opposite-colored bishops on the board", "the bishops are (?:of |on )?(?:opposite|different) colors?",
@@ -366,7 +374,7 @@ _say(
 )  # fmt: skip
 _say(
     "castle_right", "castle|castling",
-    f"<S> (?:can|may|could|is able to|is allowed to|is free to|is ready to) <~> (?:still )?castle{_WING}",
+    f"<S> <~> (?:can|may|could|<IS> <~> (?:able to|allowed to|free to|ready to|in a position to)) <~> (?:still )?castle{_WING}(?! (?:out|into|through|by))",
     f"<S> still <HAS> <~> (?:the |his |her |all )?(?:right|rights|option|castling rights?)(?: to castle| of castling)?{_WING}",
     f"<S> <HAS> <~> still (?:the )?(?:right|rights) to castle{_WING}",
     "castling is (?:still )?(?:possible|legal|available) for <S>", f"<S> has (?:not|never) lost the right to castle{_WING}",
@@ -374,11 +382,11 @@ _say(
 _say(
     "castled", "castle",
     f"<S> (?:has|have|had|is|'s) <~> castled{_WING}", f"<P> king (?:<IS>|has) <~> (?:safely )?castled{_WING}",
-    "both (?:sides|players|kings|of them) (?:have|are|has) <~> castled", f"<S> <~> already castled{_WING}",
+    "both (?:sides|players|kings|of them) (?:have|are|has) <~> castled", f"<S> <~> (?:already )?castled{_WING}(?: already| earlier| long ago| quickly)?",
 )  # fmt: skip
 _say(
     "uncastled", "castle",
-    "<S> (?:has|have|had) (?:not|never|yet to|still not|not yet) <~> (?:castled?|to castle)", "<S> (?:<IS> )?<~> un-castled",
+    "<S> (?:has|have|had) (?:not|never|yet to|still not|not yet) <~> (?:castled?|to castle)", "<S> (?:<IS> )?<~> un-castled", "<S> <IS> <~> not <~> castled",
     "<P> king (?:<IS>|has) <~> (?:in the center )?(?:still )?(?:in the center )?(?:un-castled|not castled|not yet castled|never castled)",
     "<P> (?:un-castled) king", "<S> still (?:has to|needs to|must) castle",
     "neither (?:side|player|of them) has castled", "<S> has yet to castle",
@@ -432,7 +440,7 @@ _say(
     "shade", "light|dark|white|black",
     f"<Q> <IS> <~> (?:a |an )?{_LIGHT}(?: square|-squared square)", f"<A> <IS> <~> (?:standing |sitting |placed )?on (?:a |an )?{_LIGHT} square",
     f"<A> (?:stands|sits|lives) <~> on (?:a |the )?{_LIGHT} squares?", f"(?:the|a) {_LIGHT} square (?:on )?<Q>",
-    f"<P> (?:remaining|only|last|one|single) bishop <IS> <~> (?:the |a )?{_LIGHT}-squared(?: one| bishop)?", f"<Q> <IS> <~> {_LIGHT}(?! (?:pieces|has|is|'s))",
+    f"<P> (?:remaining|only|last|one|single) bishop <IS> <~> (?:the |a )?{_LIGHT}-squared(?: one| bishop)?", f"<Q> <IS> <~> {_LIGHT}(?! (?:pieces|has|is|'s))", f"<Q> (?:that is|this is|it is|which is|being|of course|is) <~> (?:a |an )?{_LIGHT} square", f"square <Q> <IS> <~> {_LIGHT}(?! square)",
     f"{_LIGHT}-squared bishop (?:on|at) <Q>", f"<P> (?:remaining|only) bishop (?:runs|travels|moves|is) on (?:the )?{_LIGHT} squares",
 )  # fmt: skip
 
@@ -449,14 +457,17 @@ _say(
     "(?:it is|this is|we are at|we are on|this was) (?:already |now |only )?(?:the )?<N>th move(?! (?:of the|in a))", "(?:on|at) move (?:number )?<N> here",
     "the game is (?:now )?(?:on|at) move <N>", "here (?:we are )?(?:on|at) move <N>", "(?<= )(?:okay |so |now |and )?move (?:number )?<N>(?= $)",
 )  # fmt: skip
+_OBJECT = r"(?! (?:the|his|her|a|an|on|material|hope|my|our|your|their|its|one|1|2|some|that|this|both|everything|all|two|another|[a-h][1-8]|[a-h]|in [0-9]|king|queen|rook|bishop|knight|pawn|with|by|time|to|it|for|back))"
 _say(
-    "result", "won|win|wins|draw|drawn|lost|resign|gave up|drew|lose|loses|victor|beat|half",
-    "(?:the game|it|this game|this|and the game) (?:was |is |ended |ends |finished |finishes |ended up |is agreed |was agreed |eventually ended )<~> "
-    "(?:in |with |as |up )?(?:a )?(?P<out>draw|drawn|drawn game|split point)", "<S> (?:went on to|goes on to|would go on to|eventually|in the end|finally|later) <~> "
-    "(?P<out>win|won|wins|lost|lose|loses)(?: (?:the|this) game| this)?", "(?:in the end|finally|at the end|eventually) <S> <~> (?P<out>won|wins|lost|loses|resigned|resigns|gave up)",
-    "<S> <~> (?P<out>resigned|resigns|gave up|gives up|threw in the towel|had to resign|has to resign|has resigned|stopped the clock)(?! (?:the|his|her|a|an|on|material|hope))",
+    "result", "won|win|wins|draw|drawn|lost|resign|gave up|gives up|drew|lose|loses|victor|beat|defeat|stopped the clock|towel",
+    "(?:the game|this game|and the game) (?:was |is |ended |ends |finished |finishes |ended up |is agreed |was agreed |eventually ended |eventually finished )<~> "
+    "(?:in |with |as |up )?(?:a )?(?P<out>draw|drawn|drawn game)(?! (?:by|if))", "it (?:ended|finished) <~> (?:in|as|with) a (?P<out>draw)",
+    f"<S> (?:went on to|goes on to|would go on to|eventually|in the end|finally|later|ultimately) <~> (?P<out>win|won|wins|lost|lose|loses)(?: (?:the|this) game| this)?{_OBJECT}",
+    f"(?:in the end|finally|at the end|eventually) <S> <~> (?P<out>won|wins|lost|loses|resigned|resigns|gave up){_OBJECT}",
+    f"<S> <~> (?P<out>resigned|resigns|threw in the towel|had to resign|has to resign|has resigned|stopped the clock|laid down (?:his|her) king){_OBJECT}",
+    "<S> <~> (?P<out>resigned|resigns)(?= (?:here|now|at|on|in|immediately|without|after|$|,))", "<S> <~> (?P<out>gave up|gives up)(?= ,? ?(?:$|here|now|at once|immediately|in this position|without|after))",
     "<S> (?P<out>won|lost) (?:the|this) (?:game|one)", "the players (?:agreed|agree) (?:to |on )?(?:a )?(?P<out>draw)", "(?P<out>draw) agreed",
-    "a (?:win|victory) for <S> in the end", "<S> (?P<out>beat|beats|defeated|defeats) (?:white|black)",
+    "a (?:win|victory) for <S> in the end", "<S> (?P<out>beat|beats|defeated|defeats) (?:white|black)", "<S> <~> (?P<out>drew)(?= ,? ?(?:$|the game|this game))",
 )  # fmt: skip
 _say(
     "players", "white|black|pieces|play|against",
@@ -471,8 +482,9 @@ _say(
     "opening", "defense|gambit|game|opening|attack|indian|system|" + "|".join(n for n in opening_names() if " " not in n),
     "(?:this is|that is|it is|we have|we are in|we get|we reach|we enter|which is|gives us|brings us to|we are looking at|entering|enters|this opening is|"
     "the opening is|transposes to|transposes into|transposing to|transposing into|transposed to|transposed into|is called|is known as|known as|we have reached|we reached|takes us into|takes us to|"
-    "leads to|<S> (?:chooses|chose|plays|goes for|played|opts for|went for|has chosen)|we go into|we transpose into|we transpose to|we have got|got|became|becomes|called|here is|"
-    "in|a typical|a classical|a good old|have|see|the name of this opening is) <~> (?:now |the |a |an |into |called |good old |old |famous |so-called )*<OPENING>",
+    "leads to|<S> (?:chooses|chose|plays|goes for|played|opts for|went for|has chosen)|we go into|we transpose into|we transpose to|we have got|got|became|becomes|called|here is|welcome to|"
+    "a typical|a classical|a good old|have|see|the name of this opening is) <~> (?:now |the |a |an |into |called |good old |old |famous |so-called )*<OPENING>"
+    "(?! (?:word|name|player|players|master|pawn|rook|man|way|school|style|bishop|knight|type|idea|structure|pawn structure|kind|lesson|champion|language|saying|trap|accent|term))",
     "<OPENING> (?:is )?on the board", "<OPENING> (?:has been|was) (?:played|chosen)",
 )  # fmt: skip
 _say(
@@ -482,7 +494,8 @@ _say(
     "<S> (?:actually|really) (?:played|went|chose) <V>(?: in the game)?",
 )  # fmt: skip
 _say(
-    "turn", "move|turn|play",
+    "turn", "move|turn|play|go",
+    "<S> <IS> <~> the (?:1|one|side|player) (?:to move|on move|whose turn it is)", "<S> 's (?:go|move)(?= (?:,|$|here|now))", "(?:the )?side to move is <S>", "<S> <IS> <~> up(?= (?:,|$))", "it is <~> up to <S>(?= (?:,|$))",
     "<S> <IS> <~> (?:to move|to play|on move|on the move|to go)(?! (?:\\d|the|his|her|to))", "(?:it is|it 's|now it is) <~> <S> (?:to move|to play|on move|on the move|to go)",
     "(?:it is|it was|it 's) <~> <S> (?:'s )?<~> (?:turn|move)(?! \\d)", "<S> to (?:move|play)(?! (?:\\d|here for|the|for|his|her|in|against|on|actively))",
     "the move is with <S>", "<S> <HAS> <~> the move(?! (?:\\d|[a-h]))", "(?:the )?turn (?:is|belongs) (?:with |to )?<S>", "<S> 's turn",
@@ -494,7 +507,7 @@ _say(
     "<S> (?:can not|may not|is not allowed to) <~> (?:legally )?(?:play|go) <V>", legality="no",
 )  # fmt: skip
 _say(
-    "legal", "legal|can|able",
+    "legal", "legal|can|able|could|may",
     "<V> <IS> <~> (?:a )?(?:legal|perfectly legal|legally possible)(?: move)?", "<S> (?:can|could|may|is able to|is allowed to) <~> (?:legally )?(?:play|go|reply|answer|respond) "
     "(?:with )?<~> <V>", legality="yes",
 )  # fmt: skip
@@ -520,12 +533,14 @@ _say(
 )  # fmt: skip
 
 # -- where things stand (last: everything above may hold a piece and its square)
+_MAN = "(?P<man>king|queen|rook|bishop|knight|pawn)"
 _say(
-    "standing", "on|there is|at",
-    "there <IS> <~> (?:a |an |the |that |this |still a )?<A>", "<S> <HAS> <~> <A>", "<P> (?P<man>king|queen|rook|bishop|knight|pawn) <IS> <~> (?:on|at) <Q>",
-    "<S> has <P> (?P<man>king|queen|rook|bishop|knight|pawn) on <Q>", "<P> (?P<man>king|queen|rook|bishop|knight|pawn) (?:stands|sits|is standing|is sitting|is placed|lives|is posted|stays) <~> on <Q>",
+    "standing", "on|at",
+    f"on <Q> (?:there (?:is|was|stands|sits)|stands|sits|we have|we see|<S> has) <~> (?:<P> )?{_MAN}", f"<Q> <IS> <~> occupied by <~> <P> {_MAN}",
+    "there <IS> <~> (?:a |an |the |that |this |still a )?<A>", "<S> <HAS> <~> <A>", f"<P> {_MAN} <IS> <~> (?:on|at) <Q>", f"<S> has <P> {_MAN} on <Q>",
+    f"<P> {_MAN} (?:stands|sits|is standing|is sitting|is placed|lives|is posted|stays) <~> on <Q>",
+    "(?<!with )(?<!and )(?=(?:the|this|that|his|her|my|our|your|white 's|black 's) )<A>", "(?<= with )(?=(?:this|that) )<A>",
 )  # fmt: skip
-_say("standing", "king|queen|rook|bishop|knight|pawn", "<A>")
 
 GRAMMAR = Grammar([rule for rule in _RULES if rule.kind != "players"])
 PLAYERS = Grammar([rule for rule in _RULES if rule.kind == "players"])

@@ -36,8 +36,8 @@ _IS_AFTER = frozenset(
 _WORDS = {
     "horse": "knight", "horses": "knights", "horsie": "knight", "horsey": "knight", "horsies": "knights",
     "tower": "rook", "towers": "rooks", "colour": "color", "coloured": "colored", "colours": "colors",
-    "check-mate": "checkmate", "isolani": "isolani", "czech": "check", "cheque": "check", "checkmated": "checkmated",
-    "infront": "front", "centre": "center", "nite": "knight", "defence": "defense", "passer": "passer",
+    "check-mate": "checkmate", "czech": "check", "cheque": "check", "checkmated": "checkmated",
+    "infront": "front", "centre": "center", "nite": "knight", "defence": "defense", "passer": "passed pawn", "passers": "passed pawns",
     "half-open": "half-open", "semi-open": "half-open", "semiopen": "half-open", "halfopen": "half-open",
     "en-prise": "en-prise", "enprise": "en-prise", "xray": "x-ray", "xrays": "x-rays", "xraying": "x-raying",
     "whites": "white", "blacks": "black", "parried": "parried",
@@ -67,7 +67,7 @@ _PHRASES: tuple[tuple[str, str], ...] = tuple(
         (r"bishops of (?:a )?different colors?", "opposite-colored bishops"),
         (r"uncastled", "un-castled"), (r"un castled", "un-castled"),
         (r"spin(?:s|ned)? (?=the|down|to)", "pins "),
-        (r"the opponent", "opponent"), (r"(?:his|her|my|our|your|their) opponent(?! 's)", "opponent"),
+        (r"the opponent", "opponent"), (r"at once", "immediately"), (r"(?:his|her|my|our|your|their) opponent(?! 's)", "opponent"),
         (r"the first player", "white"), (r"the second player", "black"),
         (r"long castle", "castles queenside"), (r"short castle", "castles kingside"),
     )
@@ -188,7 +188,7 @@ def _split(part: str) -> list[str]:
         return out
     lower = core.lower()
     if lower in _WORDS:
-        return [_WORDS[lower]]
+        return _WORDS[lower].split()
     if lower in _CONTRACTIONS:
         return _CONTRACTIONS[lower].split()
     found: list[str] = []
@@ -197,7 +197,7 @@ def _split(part: str) -> list[str]:
         if not bit:
             continue
         if bit in _WORDS:
-            found.append(_WORDS[bit])
+            found.extend(_WORDS[bit].split())
         elif bit in _CONTRACTIONS:
             found.extend(_CONTRACTIONS[bit].split())
         elif bit.endswith("n't"):

@@ -10,10 +10,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import chess
 
-from timeline.checks.claims import DECIDERS, Spot, Talk, Verdict
+from timeline.checks.claims import DECIDERS, MATE_NODES, QUICK_NODES, Spot, Talk, Verdict
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import why_not
 from timeline.checks.nouns import parse_noun
@@ -84,18 +85,38 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim]
         if any(t.name for t in sentence.tokens):
             named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
             claims += PLAYERS.read(sentence_of(named, sentence.end))
-        for claim in claims:
+        for claim in map(partial(_with_move, sentence), claims):
             if why_not(sentence, claim, following) is None:
                 yield sentence, claim
 
 
-def misplaced_nouns(claim: Claim, spots: Sequence[Spot], talk: Talk) -> Iterator[Claim]:
-    """For each piece that the claim names with its square: the claim that it stands there, if it does not."""
+def _with_move(sentence: Sentence, claim: Claim) -> Claim:
+    """A bare "with check" or "mate" gets the square of the move named just before it."""
+    if claim.kind not in ("check", "checkmate") or "sq" in claim.parts or "aq" in claim.parts or "side" in claim.parts:
+        return claim
+    before = [t.text for t in sentence.tokens[max(0, claim.first - 4) : claim.first]]
+    for word in reversed(before):
+        if re.fullmatch("[a-h][1-8]", word):
+            return Claim(claim.kind, {**claim.parts, "by": word}, claim.first, claim.last)
+        if word in ("check", "takes", "but", "because"):
+            break
+    return claim
+
+
+def misplaced_nouns(claim: Claim, talk: Talk) -> Iterator[Claim]:
+    """For each piece that the claim names with its square ("the knight on f3"): the claim that it stands there."""
     for part in "abc":
         text = claim.parts.get(part)
         found = parse_noun(text, talk.me) if text else None
-        if found is not None and found.square is not None and claim.kind != "standing":
+        if found is None or found.square is None or claim.kind in ("standing", "check", "opening"):
+            continue
+        if re.match(r"(?:the|this|that|his|her|my|our|your|white 's|black 's|white|black) ", text or "") and _AT.search(
+            text or ""
+        ):
             yield Claim("standing", {"a": claim.parts[part]}, claim.first, claim.last)
+
+
+_AT = re.compile(r" (?:on|at|over on|there on|here on) [a-h][1-8]$")
 
 
 def decide(claim: Claim, spots: Sequence[Spot], talk: Talk) -> Verdict:
@@ -103,6 +124,12 @@ def decide(claim: Claim, spots: Sequence[Spot], talk: Talk) -> Verdict:
     function = DECIDERS.get(claim.kind)
     if function is None or not spots:
         return None
+    if claim.kind == "mate_in":
+        # First a quick look everywhere: a long search of the wrong position helps nobody.
+        talk.effort = QUICK_NODES
+        if any(function(claim, spot, talk) is True for spot in spots):
+            return True
+        talk.effort = MATE_NODES
     verdicts = []
     for spot in spots:
         verdict = function(claim, spot, talk)
@@ -216,7 +243,7 @@ def judge(
         whole = sentence.tokens[0].first, sentence.tokens[-1].last
         times = words[first].onset_ms, words[last].end_ms
         near = positions.near(*times, words[whole[0]].onset_ms, words[whole[1]].end_ms)
-        for each in (claim, *misplaced_nouns(claim, near, talk)):
+        for each in (claim, *misplaced_nouns(claim, talk)):
             spots = near
             verdict = decide(each, spots, talk)
             if verdict is False and each.kind in WIDE_KINDS:
