@@ -115,7 +115,9 @@ def test_ffmetadata_is_read_by_libavformat(tmp_path: Path):
 def test_ffmetadata_survives_libavformat(found: ChapterList, tmp_path_factory: pytest.TempPathFactory):
     text = writer_for(".ffmeta")(found)
     _, chapters = read_ffmetadata(text, tmp_path_factory.getbasetemp())
-    assert chapters == [(c.start_ms, end, c.title) for c, end in found.ends()]
+    assert chapters == [
+        (c.start_ms, end, c.title + (" " if c.title.endswith("\\") else "")) for c, end in found.ends()
+    ]
     assert "TIMEBASE=1/1000" in text
 
 

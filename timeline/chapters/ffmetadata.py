@@ -20,5 +20,9 @@ def write_ffmetadata(chapters: ChapterList) -> str:
 
 
 def _escape(text: str) -> str:
-    """A backslash before ``=``, ``;``, ``#``, backslash and line feed."""
-    return re.sub(r"([=;#\\\n])", r"\\\1", text)
+    """A backslash before ``=``, ``;``, ``#``, backslash and line feed.
+
+    After a backslash at the end goes a space: libavformat takes an escaped
+    backslash before the line's end for an escaped line end.
+    """
+    return re.sub(r"([=;#\\\n])", r"\\\1", text) + (" " if text.endswith("\\") else "")

@@ -111,6 +111,8 @@ def _options(talk: _Talk, index: int) -> Iterator[str]:
         yield moves
     if sideline:
         yield f"What if {sideline[0]}?"
+    if index and not last and board.at(section.start_ms).path:
+        yield f"Position after {_last_move(board.at(section.start_ms), score)}"
     yield "First moves" if begins else "Introduction" if index == 0 else "The last word" if last else "The position"
 
 
@@ -152,12 +154,21 @@ def _reached(board: BoardTrack, ply: int, section: Section) -> bool:
 
 
 def _moves(board: BoardTrack, score: Score, section: Section) -> str | None:
-    """``Moves 12 to 18``, from the game's moves shown in the section."""
-    plies = [len(s.path) for s in _shown(board, section) if s.origin == "score" and s.path]
+    """``Moves 12 to 18``, from the game's moves shown in the section; a glance back or ahead does not count."""
+    plies = _steadily([len(s.path) for s in _shown(board, section) if s.origin == "score" and s.path])
     if not plies:
         return None
     first, last = (score.boards[ply - 1].fullmove_number for ply in (min(plies), max(plies)))
     return f"Move {first}" if first == last else f"Moves {first} to {last}"
+
+
+def _steadily(plies: Sequence[int]) -> list[int]:
+    """The longest run of plies, not next to each other by need, that never goes back."""
+    runs: list[list[int]] = []
+    for ply in plies:
+        before = max((run for run in runs if run[-1] <= ply), key=len, default=[])
+        runs.append([*before, ply])
+    return max(runs, key=len, default=[])
 
 
 def _ends_game(board: BoardTrack, score: Score, section: Section) -> bool:
@@ -179,6 +190,15 @@ def _sideline(board: BoardTrack, score: Score, section: Section) -> tuple[str, i
     if not tries:
         return None
     path = max(tries, key=lambda key: (tries[key], key))
-    at = score.boards[len(path) - 1]
-    dots = "." if at.turn else "..."
-    return f"{at.fullmove_number}{dots}{at.san(at.parse_uci(path[-1]))}", total
+    return _move(score.boards[len(path) - 1], path[-1]), total
+
+
+def _last_move(span: BoardSpan, score: Score) -> str:
+    before = score.board_at([chess.Move.from_uci(uci) for uci in span.path[:-1]])
+    return _move(before, span.path[-1])
+
+
+def _move(before: chess.Board, uci: str) -> str:
+    """``14...Nxd5``."""
+    dots = "." if before.turn else "..."
+    return f"{before.fullmove_number}{dots}{before.san(chess.Move.from_uci(uci))}"
