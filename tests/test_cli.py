@@ -278,29 +278,73 @@ def test_a_title_with_markup_stays_text_in_every_chapter_file(folder: Path):
     assert "[red]" in run("edit", folder, "list").stdout
 
 
-@pytest.mark.skipif(os.name == "nt", reason="POSIX signals")
-def test_ctrl_c_says_how_to_go_on_and_exits_130(folder: Path):
-    """A real SIGINT into a running build."""
-    code = (
-        "import os, signal, time, timeline.work as w\n"
-        "def stop(self): print('working', flush=True); time.sleep(30)\n"
-        "w.Work.make_follow = stop\n"
-        "from timeline.cli import main; main()\n"
-    )
-    process = subprocess.Popen(
-        [sys.executable, "-c", code, "build", str(folder)], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
-    )
-    assert process.stdout is not None
-    assert process.stdout.readline() == "working\n"
-    process.send_signal(signal.SIGINT)
-    _, talk = process.communicate(timeout=20)
+def interrupted(folder: Path, patch: str) -> str:
+    """A real SIGINT into a build that ``patch`` makes wait, saying ``working``; returns what was told."""
+    code = f"import time\ndef stop(*a, **k): print('working', flush=True); time.sleep(30)\n{patch}\n"
+    code += "from timeline.cli import main; main()\n"
+    command = [sys.executable, "-c", code, "build", str(folder), "-q"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == "working\n"
+        process.send_signal(signal.SIGINT)
+        _, talk = process.communicate(timeout=20)
     assert process.returncode == 130
     assert "Run the same command again: finished steps are kept" in talk
     assert "Traceback" not in talk
     assert not list(folder.rglob("*.tmp"))
+    return str(talk)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="POSIX signals")
+def test_ctrl_c_says_how_to_go_on_and_exits_130(folder: Path):
+    interrupted(folder, "import timeline.work as w; w.Work.make_follow = stop")
     done = run("build", folder)
     assert done.exit_code == 0
     assert "followed 4 cues" in done.stdout
+
+
+@pytest.mark.skipif(os.name == "nt", reason="POSIX signals")
+def test_ctrl_c_in_the_middle_of_a_film_keeps_what_was_drawn(folder: Path):
+    interrupted(folder, "import overlays.film as f; f.write_mp4 = stop")
+    out = folder / "out"
+    assert not [p for p in out.iterdir() if p.suffix not in (".txt", ".vtt", ".ffmeta", ".xml", ".json", ".csv")]
+    parts = {p: p.stat().st_mtime_ns for p in (folder / ".plyline" / "film").iterdir()}
+    assert len(parts) >= 2
+    assert run("build", folder, "-q").exit_code == 0
+    assert (out / "film.mp4").stat().st_size > 1000
+    assert {p: p.stat().st_mtime_ns for p in parts} == parts
+
+
+def silent_film(path: Path) -> None:
+    with av.open(str(path), "w") as container:
+        stream = container.add_stream("mpeg4", rate=10)
+        stream.width = stream.height = 64
+        for _ in range(200):
+            container.mux(stream.encode(av.VideoFrame(64, 64, "yuv420p")))
+        container.mux(stream.encode())
+
+
+def test_a_recording_without_sound_is_told_and_filmed_silently(folder: Path):
+    silent_film(folder / "talk.mp4")
+    with (folder / "lesson.yaml").open("a") as file:
+        file.write("recording: talk.mp4\n")
+    done = run("build", folder)
+    assert done.exit_code == 0
+    assert "talk.mp4: warning[no-sound]" in done.stderr
+    with av.open(str(folder / "out" / "film.mp4")) as film:
+        assert not film.streams.audio
+
+
+def test_a_recording_that_stops_in_the_middle_is_told_and_loses_nothing(folder: Path):
+    silent_film(folder / "whole.mp4")
+    (folder / "talk.mp4").write_bytes((folder / "whole.mp4").read_bytes()[:2000])
+    text = (folder / "lesson.yaml").read_text() + "recording: talk.mp4\n"
+    (folder / "lesson.yaml").write_text(text)
+    message = refused("build", folder)
+    assert "talk.mp4: error[not-a-recording]" in message
+    assert "copy or export it again" in message
+    assert (folder / "lesson.yaml").read_text() == text
+    assert not (folder / "out").exists()
 
 
 def test_a_second_writer_is_refused(folder: Path):
