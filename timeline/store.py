@@ -6,6 +6,7 @@ import os
 import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path, PureWindowsPath
 from typing import Any
 
@@ -153,6 +154,7 @@ class LoadedLesson:
         return self.place("cues", index)
 
 
+@lru_cache(maxsize=4)  # one command reads the same text several times, and reading is slow: 0.5 ms a cue
 def read_lesson(text: str, *, name: str = LESSON_FILE) -> tuple[Lesson, LessonText]:
     """A lesson text as a model, and the text with its places. Raises LessonFileError listing every fault."""
     source = parse_lesson_text(text, name=name)
@@ -262,7 +264,7 @@ def save_lesson(loaded: LoadedLesson, lesson: Lesson) -> LoadedLesson:
             )
         if text != loaded.source.text:
             write_atomic(path, text.replace("\n", "\r\n") if b"\r\n" in data else text)
-    return LoadedLesson(loaded.folder, lesson, parse_lesson_text(text, name=loaded.source.name))
+    return LoadedLesson(loaded.folder, lesson, read_lesson(text, name=loaded.source.name)[1])
 
 
 def changed_text(loaded: LoadedLesson, lesson: Lesson) -> str:
