@@ -16,15 +16,14 @@ from timeline.lessontext import parse_lesson_text
 from timeline.problems import LessonFileError, OutputError, PlylineError, RecordingError, ScoreError, TranscriptError
 from timeline.rewrite import scalar
 from timeline.store import (
-    UPGRADES,
     LoadedLesson,
     changed_text,
     load_lesson,
     new_lesson,
     read_lesson,
     save_lesson,
-    upgrade,
 )
+from timeline.upgrade import UPGRADES, upgrade
 
 PGN = '[White "A"]\n[Black "B"]\n\n1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 *\n'
 DATA = Path(__file__).parent / "data" / "lesson"

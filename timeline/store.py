@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path, PureWindowsPath
@@ -26,10 +26,10 @@ from timeline.lessontext import LessonText, explain, parse_lesson_text
 from timeline.problems import Finding, LessonFileError, OutputError
 from timeline.rewrite import new_text, rewrite
 from timeline.textfile import decode_text, read_text
+from timeline.upgrade import Document, format_of, upgrade
 
 __all__ = [
     "LESSON_FILE",
-    "UPGRADES",
     "LoadedLesson",
     "lesson_lock",
     "load_lesson",
@@ -38,62 +38,16 @@ __all__ = [
     "save_lesson",
     "state_folder",
     "sweep",
-    "upgrade",
     "write_atomic",
 ]
 
 LESSON_FILE = "lesson.yaml"
 OUT_FOLDER = "out"
 
-Document = dict[str, Any]
-UPGRADES: dict[int, Callable[[Document], Document]] = {}
-"""``UPGRADES[n]`` turns a document of format n into one of format n + 1: pure, registered by ``upgrade_step``."""
-
 _HEADING = """\
 # A plyline lesson. Times are m:ss.mmm (or h:mm:ss.mmm) from the start of the recording.
 # `plyline schema` prints all keys; paths are relative to this folder.
 """
-
-
-def upgrade_step(version: int) -> Callable[[Callable[[Document], Document]], Callable[[Document], Document]]:
-    """Register the step from ``version`` to the next one."""
-
-    def register(step: Callable[[Document], Document]) -> Callable[[Document], Document]:
-        if version in UPGRADES:
-            raise ValueError(f"two upgrade steps from format {version}")
-        UPGRADES[version] = step
-        return step
-
-    return register
-
-
-@upgrade_step(0)
-def _from_drafts(document: Document) -> Document:
-    """Format 0, of the first drafts: ``audio`` for the recording, ``time`` in cues and in accepted findings."""
-    renamed = {"audio": "recording", "version": "plyline"}
-    result = {renamed.get(key, key): value for key, value in document.items()}
-    result["plyline"] = 1
-    for key in ("cues", "accept"):
-        if isinstance(result.get(key), list):
-            result[key] = [
-                {("at" if k == "time" else k): v for k, v in item.items()} if isinstance(item, dict) else item
-                for item in result[key]
-            ]
-    return result
-
-
-def format_of(document: Document) -> Any:
-    """The format number a document states; the current one when it states none."""
-    return document.get("plyline", document.get("version", SCHEMA_VERSION))
-
-
-def upgrade(document: Document) -> Document:
-    """A plain document in the current format; the same object if it is already."""
-    version = format_of(document)
-    while isinstance(version, int) and version in UPGRADES:
-        document = UPGRADES[version](document)
-        version += 1
-    return document
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ import typer
 
 from timeline.cli import app
 from timeline.cli.frame import Folder, Json, Quiet, guarded, say, show_json
-from timeline.lesson import Lesson
+from timeline.schema import lesson_schema
 from timeline.store import LESSON_FILE, new_lesson
 
 
@@ -46,4 +46,4 @@ def new(
 @guarded
 def schema() -> None:
     """Print the JSON Schema of lesson.yaml."""
-    show_json({"$schema": "https://json-schema.org/draft/2020-12/schema", **Lesson.model_json_schema(by_alias=True)})
+    show_json(lesson_schema())
