@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from av.container import OutputContainer
     from av.subtitles.stream import SubtitleStream
 
+    from overlays.packets import AnyPacket
+
 _TICK = Fraction(1, 1000)
 _STYLE = b"""[Script Info]
 ScriptType: v4.00+
@@ -39,7 +41,7 @@ def add_captions(container: OutputContainer) -> SubtitleStream:
     return stream
 
 
-def caption_packets(stream: SubtitleStream, captions: Sequence[Caption]) -> Iterator[av.Packet]:
+def caption_packets(stream: SubtitleStream, captions: Sequence[Caption]) -> Iterator[AnyPacket]:
     """Captions (film times, sorted, not overlapping) as packets: two bytes of length, then UTF-8."""
     for caption in captions:
         text = caption.text.encode()

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     import av
 
     from overlays.frames import Stretch
-    from overlays.show import Painter, Run, Show
+    from overlays.show import Painter, Show
     from timeline.filmsettings import FilmSettings
 
 Progress = Callable[[int, int], None]
@@ -73,7 +73,7 @@ def render_film(
     total = sum(run.count for run in runs)
     first, last = _frames(span_ms, total, rate)
     runs = list(cut_runs(runs, first, last))
-    coding = Coding(painter.width, painter.height, rate, sync_interval(rate), draft=draft)
+    coding = Coding(painter.width, painter.height, rate, sync_interval(rate), settings.encoder, draft=draft)
     pictures = Pictures(painter)
     findings: list[Finding] = []
     start, end = first / rate, last / rate

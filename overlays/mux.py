@@ -18,13 +18,14 @@ if TYPE_CHECKING:
     from av.container import OutputContainer
     from av.stream import Stream
 
+    from overlays.packets import AnyPacket
     from timeline.tracks import Caption, Chapter
 
 MOST_CHAPTERS = 255
 TITLE_BYTES = 255
 """The chapter list of MP4 files counts in one byte, and so does a title's length."""
 
-SoundPackets = Callable[["OutputContainer"], tuple["Stream", Iterator["av.Packet"]]]
+SoundPackets = Callable[["OutputContainer"], tuple["Stream", Iterator["AnyPacket"]]]
 """Adds the sound's stream to a container and gives its packets, in order."""
 
 
@@ -49,7 +50,7 @@ def write_mp4(
         try:
             video = container.add_stream_from_template(template.streams.video[0])
             video.time_base = 1 / rate
-            streams: list[Iterable[av.Packet]] = [_shifted(parts, video, rate)]
+            streams: list[Iterable[AnyPacket]] = [_shifted(parts, video, rate)]
             language = iso_639_2(text.language)
             if sound is not None:
                 stream, sound_packets = sound(container)
@@ -70,16 +71,18 @@ def write_mp4(
             container.close()
 
 
-def _time(packet: av.Packet) -> Fraction:
+def _time(packet: AnyPacket) -> Fraction:
     return (packet.dts or 0) * packet.time_base
 
 
-def _shifted(parts: Iterable[tuple[int, Path]], stream: Stream, rate: Fraction) -> Iterator[av.Packet]:
+def _shifted(parts: Iterable[tuple[int, Path]], stream: Stream, rate: Fraction) -> Iterator[AnyPacket]:
     """Packets of all parts in frames of the whole film."""
     zero = None
     for first, path in parts:
         zero = first if zero is None else zero
         for packet in packets(path):
+            assert packet.pts is not None
+            assert packet.dts is not None
             packet.pts = first - zero + round(packet.pts * packet.time_base * rate)
             packet.dts = first - zero + round(packet.dts * packet.time_base * rate)
             packet.time_base = 1 / rate

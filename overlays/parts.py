@@ -12,10 +12,12 @@ from typing import TYPE_CHECKING
 import av
 
 from overlays.frames import Stretch
+from overlays.skipslice import encode_skip
 from overlays.wholefile import whole_file
 from overlays.x264 import Coding, add_video, encode_plain
 
 if TYPE_CHECKING:
+    from overlays.packets import AnyPacket
     from overlays.x264 import Pictures
 
 SYNCS = 5
@@ -57,7 +59,7 @@ class Parts:
         return digest.hexdigest()
 
 
-def packets(path: Path) -> Iterator[av.Packet]:
+def packets(path: Path) -> Iterator[AnyPacket]:
     """A part's packets, times counted from its first frame."""
     with av.open(str(path)) as container:
         for packet in container.demux(container.streams.video[0]):
@@ -69,7 +71,8 @@ def _write(path: Path, coding: Coding, pictures: Pictures) -> None:
     container = av.open(str(path), "w", format="mp4")
     try:
         stream = add_video(container, coding)
-        for packet in encode_plain(stream, coding, pictures):
+        encode = encode_skip if coding.mode == "skip" else encode_plain
+        for packet in encode(stream, coding, pictures):
             container.mux(packet)
     finally:
         container.close()

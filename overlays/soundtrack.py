@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from av.container import OutputContainer
     from av.stream import Stream
 
+    from overlays.packets import AnyPacket
     from timeline.timemap import TimeMap
 
 _BITS = {"mono": 96_000, "stereo": 160_000}
@@ -38,7 +39,7 @@ class SoundPlan:
     how: Literal["copied", "encoded"]
     findings: list[Finding] = field(default_factory=list)
 
-    def packets(self, container: OutputContainer) -> tuple[Stream, Iterator[av.Packet]]:
+    def packets(self, container: OutputContainer) -> tuple[Stream, Iterator[AnyPacket]]:
         """Add the stream and give its packets."""
         if self.how == "copied":
             return self._copied(container)
@@ -46,7 +47,7 @@ class SoundPlan:
         stream.bit_rate = _BITS[self.form.layout]
         return stream, self._encoded(stream)
 
-    def _encoded(self, stream: AudioStream) -> Iterator[av.Packet]:
+    def _encoded(self, stream: AudioStream) -> Iterator[AnyPacket]:
         at = 0
         blocks = film_sound(self.recording, self.form, self.timemap, self.start, self.end, self.findings)
         for block in blocks:
@@ -56,12 +57,12 @@ class SoundPlan:
             yield from stream.encode(frame)
         yield from stream.encode(None)
 
-    def _copied(self, container: OutputContainer) -> tuple[Stream, Iterator[av.Packet]]:
+    def _copied(self, container: OutputContainer) -> tuple[Stream, Iterator[AnyPacket]]:
         source = open_recording(self.recording)
         template = source.streams.audio[0]
         stream = container.add_stream_from_template(template)
 
-        def copied() -> Iterator[av.Packet]:
+        def copied() -> Iterator[AnyPacket]:
             zero = Fraction(source.start_time or 0, 1_000_000)
             with source:
                 for packet in source.demux(template):

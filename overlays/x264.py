@@ -14,11 +14,13 @@ if TYPE_CHECKING:
     from av.container import OutputContainer
     from av.video.stream import VideoStream
 
+    from overlays.packets import AnyPacket
+
     Pictures = Iterable[tuple[int, av.VideoFrame]]
     """Pictures in order, each with the number of frames that it stands."""
 
 Mode = Literal["plain", "skip"]
-SINGLE_SLICE_REFERENCE = "bframes=0:ref=1:weightp=0:cabac=0"
+_SKIP = "bframes=0:ref=1:weightp=0:cabac=0"
 """What hand-made skip slices need: one reference, no reordering, no weights, variable-length coding."""
 
 
@@ -37,15 +39,14 @@ class Coding:
     @property
     def options(self) -> dict[str, str]:
         """x264's options. The parameter sets must not depend on what is encoded: parts are joined."""
-        if self.mode == "skip":
-            params = f"keyint=infinite:scenecut=0:{SINGLE_SLICE_REFERENCE}"
+        if self.mode == "skip":  # looking ahead is of no use where every picture is a new one
+            preset, params = "superfast", f"keyint=infinite:scenecut=0:mbtree=0:rc-lookahead=0:{_SKIP}"
         else:
-            params = f"keyint={self.sync}:open-gop=0"
-            if not self.reorder:
-                params += ":bframes=0"
+            preset, params = "veryfast", f"keyint={self.sync}:open-gop=0" + ("" if self.reorder else ":bframes=0")
+        quality = "20" if self.reorder else "18"
         return {
-            "preset": "ultrafast" if self.draft else "veryfast",
-            "crf": "26" if self.draft else "20",
+            "preset": "ultrafast" if self.draft else preset,
+            "crf": "26" if self.draft else quality,
             "forced-idr": "1",
             "x264-params": params,
         }
@@ -67,7 +68,7 @@ def add_video(container: OutputContainer, coding: Coding) -> VideoStream:
     return stream
 
 
-def encode_plain(stream: VideoStream, coding: Coding, pictures: Pictures) -> Iterator[av.Packet]:
+def encode_plain(stream: VideoStream, coding: Coding, pictures: Pictures) -> Iterator[AnyPacket]:
     """Every frame goes through the encoder; a standing picture is sent again as it is."""
     at = 0
     for count, frame in pictures:

@@ -7,9 +7,12 @@ from collections.abc import Hashable
 from typing import TYPE_CHECKING
 
 import av
-from av.video.reformatter import VideoReformatter
+import numpy as np
+from av.video.reformatter import Colorspace, Interpolation, VideoReformatter
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from overlays.show import Painter
 
 BT709 = 1
@@ -34,7 +37,7 @@ class Pictures:
         if key in self._kept:
             self._kept.move_to_end(key)
             return self._kept[key]
-        frame = to_yuv(self._reformatter, av.VideoFrame.from_ndarray(self._painter.rgb(key), format="rgb24"))
+        frame = to_yuv(self._reformatter, self._painter.rgb(key))
         self.drawn += 1
         self._kept[key] = frame
         while len(self._kept) > _KEPT:
@@ -42,8 +45,13 @@ class Pictures:
         return frame
 
 
-def to_yuv(reformatter: VideoReformatter, frame: av.VideoFrame) -> av.VideoFrame:
-    """One RGB frame in the film's pixel format."""
+def to_yuv(reformatter: VideoReformatter, rgb: NDArray[np.uint8]) -> av.VideoFrame:
+    """An RGB picture, shape (height, width, 3), in the film's pixel format."""
     return reformatter.reformat(
-        frame, format="yuv420p", dst_colorspace="ITU709", src_color_range="JPEG", dst_color_range="MPEG"
+        av.VideoFrame.from_numpy_buffer(np.ascontiguousarray(rgb), format="rgb24"),
+        format="yuv420p",
+        interpolation=Interpolation.BICUBIC | Interpolation.ACCURATE_RND | Interpolation.FULL_CHR_H_INP,
+        dst_colorspace=Colorspace.ITU709,
+        dst_color_range="MPEG",
+        threads=1,
     )
