@@ -118,6 +118,14 @@ def test_schema_is_the_lesson_file_and_knows_its_keys():
     assert {"for", "role"} <= set(schema["$defs"]["MarkSpec"]["properties"])
 
 
+def test_a_lesson_without_cues_is_told(folder: Path):
+    done = run("positions", folder)
+    assert done.exit_code == 0
+    assert "the lesson has no cues: the board stays at its start" in done.stderr
+    run("follow", folder)
+    assert "no cues" not in run("positions", folder).stderr
+
+
 # -- what a user can get wrong: exit 2, one clear message, nothing lost
 def refused(*arguments: object) -> str:
     done = run(*arguments)

@@ -116,6 +116,16 @@ class Work:
         if errors:
             raise LessonFileError(*errors)
         self.findings += tracks.findings
+        if not lesson.cues:
+            self.findings.append(
+                Finding(
+                    "no-cues",
+                    "the lesson has no cues: the board stays at its start",
+                    Severity.WARNING,
+                    file=self.loaded.source.name,
+                    fix="run `plyline follow` on the folder, or write cues: into lesson.yaml",
+                )
+            )
         return tracks
 
     # -- words
