@@ -14,7 +14,7 @@ from timeline.follow.mentions import Mention
 from timeline.follow.pointing import find_marks
 from timeline.follow.posterior import shares
 from timeline.follow.result import FixedPoint, Follow, FollowedCue, Reading
-from timeline.follow.search import Decoder, Lattice, Step, steps
+from timeline.follow.search import Decoder, Lattice, Step, learn_persons, steps
 from timeline.follow.tree import Node, Tree
 from timeline.follow.weights import shipped
 from timeline.score import Score
@@ -61,8 +61,13 @@ def follow_words(
         at = next((i for i, tok in enumerate(toks) if tok.onset_ms >= point.at_ms - 40), None)
         if at is not None:
             pins[at] = tree.at(tuple(chess.Move.from_uci(u) for u in point.path))
-    decoder = Decoder(lattice, tree, weights or shipped(), fixed=pins, progress=progress)
+    weights = shipped() if weights is None else weights
+    decoder = Decoder(lattice, tree, weights, fixed=pins, progress=progress)
     final = decoder.run()
+    persons = learn_persons(decoder, final)
+    if persons:  # a second decoding that knows whose moves "I" and "he" tell of
+        decoder = Decoder(lattice, tree, weights, fixed=pins, persons=persons)
+        final = decoder.run()
     taken = steps(final)
     changes = board_changes(lattice, taken)
     cues = _cues(decoder, changes, score, lead_ms, hold_ms)

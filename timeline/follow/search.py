@@ -21,7 +21,9 @@ from timeline.follow.lexer import Tok
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Grammar, Mention
 from timeline.follow.tree import Legal, Node, Tree
+from timeline.follow.vocabulary import PIECE_WORDS
 
+_FORWARD = frozenset(("main", "ret", "retG", "skip", "rskip", "tele"))
 Weights = dict[str, float]
 Feature = tuple[str, float]
 
@@ -43,6 +45,8 @@ class Hyp:
     drift: float = 0.0
     float_tok: int = -1
     base: Node | None = None
+    moved: int = 0
+    stake: str = ""
     rivals: list[Hyp] | None = None
     alpha: float = 0.0
     beta: float = -math.inf
@@ -114,12 +118,14 @@ class Decoder:
     judge: Callable[[int, Node, str, int], float] | None = None
     fixed: dict[int, Node] = field(default_factory=dict)
     progress: Callable[[int, int], None] | None = None
+    persons: dict[str, bool] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.toks = self.lattice.toks
         self.context = self.lattice.context
         self.n = self.lattice.n
         self.order: list[Hyp] = []
+        self._options: list[tuple[Layer, Hyp]] = []
         self._static: dict[tuple[int, str], tuple[float, tuple[Feature, ...]]] = {}
 
     # -- features
@@ -146,8 +152,16 @@ class Decoder:
 
     def _dynamic(self, hyp: Hyp, m: Mention, act: str) -> list[Feature]:
         gap = m.start - hyp.last_end
-        bucket = "0" if gap <= 0 else "1" if gap <= 2 else "2" if gap <= 6 else "3"
-        return [(f"h:{hyp.last_act}{bucket}>{act}", 1.0)]
+        bucket = "0" if gap <= 0 else "1" if gap <= 2 else "2" if gap <= 6 else "3" if gap <= 15 else "4"
+        feats = [(f"h:{hyp.last_act}{bucket}>{act}", 1.0)]
+        if hyp.node.depth:
+            since = m.start - hyp.moved
+            feats.append(
+                (f"since:{'0' if since <= 6 else '1' if since <= 20 else '2' if since <= 50 else '3'}>{act}", 1.0)
+            )
+            if hyp.node.depth > 4:
+                feats.append((f"deep>{act}", 1.0))
+        return feats
 
     # -- decoding
     def run(self, start: Hyp | None = None, first: int = 0, last: int | None = None) -> Hyp:
@@ -204,7 +218,7 @@ class Decoder:
             if key not in layer:
                 layer[key] = hyp
             else:  # a copy, because what has used this hypothesis already must not see the newcomer
-                self._add(
+                self._merge(
                     layer,
                     Hyp(
                         hyp.score,
@@ -234,6 +248,10 @@ class Decoder:
         return list(out.values())
 
     def _add(self, layer: Layer, hyp: Hyp) -> None:
+        self._options.append((layer, hyp))
+
+    @staticmethod
+    def _merge(layer: Layer, hyp: Hyp) -> None:
         key = _key(hyp)
         old = layer.get(key)
         if old is None:
@@ -281,12 +299,18 @@ class Decoder:
                 options.append((node, "fl"))
             if not options:
                 continue
+            made: list[Hyp] = []
             for target, act in options:
                 feats: list[Feature] = [(f"{name}>{act}", 1.0) for name in names]
                 feats.append((f"bias>{act}", 1.0))
                 gap = i - hyp.last_end
-                bucket = "0" if gap <= 0 else "1" if gap <= 4 else "2" if gap <= 12 else "3"
+                bucket = "0" if gap <= 0 else "1" if gap <= 4 else "2" if gap <= 12 else "3" if gap <= 30 else "4"
                 feats.append((f"h:{hyp.last_act}{bucket}>{act}", 1.0))
+                if node.depth:
+                    since = i - hyp.moved
+                    feats.append((f"since:{'1' if since <= 20 else '2' if since <= 50 else '3'}>{act}", 1.0))
+                    if not node.legal:
+                        feats.append((f"over>{act}", 1.0))
                 if act == "vg":
                     feats.append((f"vg:{vague}", 1.0))
                     side = self._agent_at(i)
@@ -305,9 +329,21 @@ class Decoder:
                     end, last = i + 1, "v"
                 elif act == "fl":
                     end, last = hyp.last_end, hyp.last_act
-                new = Hyp(score, target, front, hyp, act, None, i, end, last, whole, drift, i if act == "fl" else -1)
+                flown = i if act == "fl" else -1
+                moved = hyp.moved if act == "fl" else i
+                new = Hyp(score, target, front, hyp, act, None, i, end, last, whole, drift, flown, None, moved)
+                made.append(new)
+            whole = math.log(1.0 + sum(math.exp(new.score - hyp.score - (new.drift - hyp.drift)) for new in made))
+            stay = Hyp(
+                hyp.score - whole, hyp.node, hyp.front, hyp, "pass", None, i, hyp.last_end, hyp.last_act, (), hyp.drift,
+                hyp.float_tok, hyp.base, hyp.moved,
+            )  # fmt: skip
+            if out.get(_key(hyp)) is hyp:
+                out[_key(hyp)] = stay
+            for new in made:
+                new.score += self._global(new) - whole
                 key = _key(new)
-                if key not in out or out[key].score < score:
+                if key not in out or out[key].score < new.score:
                     out[key] = new
         return sorted(out.values(), key=lambda h: -h.score)[: self.beam + 8]
 
@@ -349,10 +385,28 @@ class Decoder:
         exact = [m for m in readings if m.hear < 0.4]
         ignored = max(exact, key=lambda m: m.end) if exact else longest
         for hyp in hyps:
+            self._options = []
             status = 0
             for m in readings:
                 status = max(status, self._play(hyp, m, i, layers))
             self._ignore(hyp, ignored, status, i, layers)
+            self._commit(hyp)
+
+    def _commit(self, hyp: Hyp) -> None:
+        """Turns the raw scores of one hypothesis' options into log-probabilities, and hands them to their layers.
+
+        Without this, lines in which more can be played would win for that alone.
+        """
+        gains = [new.score - hyp.score - (new.drift - hyp.drift) for _, new in self._options]
+        peak = max(gains)
+        whole = peak + math.log(sum(math.exp(g - peak) for g in gains))
+        for layer, new in self._options:
+            new.score += self._global(new) - whole
+            self._merge(layer, new)
+
+    def _global(self, new: Hyp) -> float:
+        """What an action costs however few the alternatives (see ``weights``)."""
+        return self.weights.get(f"G:{new.act}", 0.0) + (self.weights.get(new.stake, 0.0) if new.stake else 0.0)
 
     def _ignore(self, hyp: Hyp, m: Mention, status: int, i: int, layers: list[Layer]) -> None:
         static, names = self._static_score(m, "ign")
@@ -362,6 +416,9 @@ class Decoder:
             if any(legal.move == hyp.node.move for legal, _, _ in said):
                 status = 4
         feats.append((f"ign:{('none', 'near', 'legal', 'main', 'said')[status]}:{m.kind}", 1.0))
+        there = self._there(hyp.node, m)
+        if there:
+            feats.append((f"{there}:{m.prep or '-'}>ign", 1.0))
         weak = m.hear >= 0.4
         scale = 0.15 if weak else 1.0
         score = scale * (static + self._score(feats))
@@ -369,9 +426,11 @@ class Decoder:
             names, feats = tuple((n, v * scale) for n, v in names), [(n, v * scale) for n, v in feats]
         whole = (*names, *feats) if self.keep_feats else ()
 
+        stake = "" if weak else f"G:ign:{('none', 'near', 'legal', 'main', 'said')[status]}:{m.kind}"
+
         def ignored(total: float, act: str, end: int, last: str, named: tuple[Feature, ...]) -> Hyp:
             return Hyp(
-                hyp.score + total, hyp.node, hyp.front, hyp, act, m, i, end, last, named, hyp.drift, hyp.float_tok
+                hyp.score + total, hyp.node, hyp.front, hyp, act, m, i, end, last, named, hyp.drift, hyp.float_tok, None, hyp.moved, stake
             )  # fmt: skip
 
         if weak:
@@ -444,6 +503,7 @@ class Decoder:
                     act = "skip" if hyp.node.main else "rskip"
                     self._move(hyp, m, main[ply], legal, act, cost, 0, extra, i, layers)
                     break
+        self._teleports(hyp, m, last, reach, i, layers)
         if any(c in ("BACK", "REMEMBER") for c in self.lattice.names(m)):
             for ply in range(min(last, len(main) - 1), 0, -1):
                 wanted = main[ply].move
@@ -452,6 +512,23 @@ class Decoder:
                         extra = [("jump:far", math.log1p(abs(last - ply)))]
                         self._move(hyp, m, main[ply - 1], legal, "jump", cost, 0, extra, i, layers)
                         break
+
+    def _teleports(self, hyp: Hyp, m: Mention, last: int, reach: int, i: int, layers: list[Layer]) -> None:
+        """A mainline move anywhere else, without a word of warning: dear, but it finds a lost thread again."""
+        if m.kind not in ("full", "capsq", "san", "pawn") or m.hear > 1.6:
+            return
+        main = self.tree.main
+        piece = m.desc.piece or chess.PAWN
+        for ply in self.tree.spoken.get((piece, m.desc.to), ()):
+            if 0 <= ply - last <= reach:
+                continue
+            wanted = main[ply + 1].move
+            for legal, cost, _ in matches(main[ply], m.desc):
+                if legal.move == wanted:
+                    ahead = ply > last
+                    extra = [("tele:ahead" if ahead else "tele:back", 1.0), ("tele:far", math.log1p(abs(ply - last)))]
+                    self._move(hyp, m, main[ply], legal, "tele", cost, 0, extra, i, layers)
+                    break
 
     def _move(
         self, hyp: Hyp, m: Mention, base: Node, legal: Legal, act: str, cost: float, rivals: int,
@@ -470,6 +547,17 @@ class Decoder:
         side = self._agent(m)
         if side is not None:
             feats.append(("agent:ok" if side == base.board.turn else "agent:bad", 1.0))
+        elif self.persons:
+            who = self._person(m)
+            if who is not None:
+                feats.append(("person:ok" if who == base.board.turn else "person:bad", 1.0))
+        there = self._there(hyp.node, m)
+        if there:
+            feats.append((f"{there}:{m.prep or '-'}>play", 1.0))
+        if m.kind in ("check", "piece", "pcheck", "take", "cap", "other") and not node.main:
+            feats.extend(self._sense(base, legal))
+        if hyp.node.depth and base is not hyp.node and not hyp.node.legal:
+            feats.append(("over>ret", 1.0))
         score = hyp.score + static + self._score(feats)
         drift = hyp.drift
         if self.judge:
@@ -478,10 +566,10 @@ class Decoder:
                 extra_score += self.judge(hyp.float_tok, base, act, m.end)
             score += extra_score
             drift += extra_score
-        front = max(hyp.front, node.shared) if act in ("main", "ret", "retG", "skip", "rskip") else hyp.front
+        front = max(hyp.front, node.shared) if act in _FORWARD else hyp.front
         last = "m" if node.main else "s"
         whole = (*names, *feats) if self.keep_feats else ()
-        new = Hyp(score, node, front, hyp, act, m, i, m.end, last, whole, drift, -1, base)
+        new = Hyp(score, node, front, hyp, act, m, i, m.end, last, whole, drift, -1, base, m.end)
         self._add(layers[m.end], new)
 
     def _agent_at(self, i: int) -> bool | None:
@@ -496,8 +584,62 @@ class Decoder:
         low = max(0, self.context.clause_start(m.start))
         while k >= low:
             word = self.toks[k].text
-            if word in ("white", "black"):
-                return chess.WHITE if word == "white" else chess.BLACK
+            if word in ("white", "black") and not (k > 0 and self.toks[k - 1].text in ADJECTIVE_AFTER):
+                if k + 1 < m.start or (k + 1 == m.start and not m.desc.piece) or m.motion:
+                    return chess.WHITE if word == "white" else chess.BLACK
+                return None
+            if self.context.chessy[k] or word in PIECE_WORDS:
+                return None
+            if word in ("white's", "black's") and k + 1 == m.start:
+                return chess.WHITE if word == "white's" else chess.BLACK
+            k -= 1
+        return None
+
+    @staticmethod
+    def _sense(base: Node, legal: Legal) -> list[Feature]:
+        """What speaks for one of several moves that an unspecific mention may mean.
+
+        Plausibility breaks ties only (Gabsdil 2004, "Combining acoustic confidences and pragmatic plausibility
+        for classifying spoken chess move instructions"): a lesson shows bad moves on purpose.
+        """
+        feats: list[Feature] = []
+        if base.loses(legal) > 0:
+            feats.append(("loses", 1.0))
+        back, first = base.parent, True
+        for _ in range(4):
+            if back is None or back.move is None:
+                break
+            if back.move == legal.move:
+                feats.append(("again", 1.0))
+                break
+            if first and back.move.to_square == legal.from_sq:
+                feats.append(("same piece", 1.0))
+            first = False
+            back = back.parent.parent if back.parent is not None else None
+        return feats
+
+    def _there(self, node: Node, m: Mention) -> str:
+        """Whether the named piece stands on the named square already, or stood there lately."""
+        d = m.desc
+        if d.to < 0 or not d.piece or d.cap:
+            return ""
+        if node.board.piece_type_at(d.to) == d.piece:
+            return "there"
+        back, steps_back = node.parent, 0
+        while back is not None and steps_back < 6:
+            if back.board.piece_type_at(d.to) == d.piece:
+                return "was"
+            back, steps_back = back.parent, steps_back + 1
+        return ""
+
+    def _person(self, m: Mention) -> bool | None:
+        """The colour of the person ("I", "he") named nearest before a mention, where the talk keeps persons apart."""
+        k = m.start
+        low = self.context.clause_start(m.start)
+        while k >= low:
+            who = PERSONS.get(self.toks[k].text)
+            if who is not None:
+                return self.persons.get(who)
             k -= 1
         return None
 
@@ -536,6 +678,41 @@ class Decoder:
                         ),
                     )
                     return
+
+
+ADJECTIVE_AFTER = frozenset("the a an this that every each any other poor both his her of on for".split())
+"""After these words "white" and "black" describe a piece; they do not name a player."""
+
+PERSONS = {
+    **dict.fromkeys(("i", "we", "my", "our", "i'm", "i'd", "i'll", "i've", "we're", "we'll", "we'd"), "we"),
+    **dict.fromkeys(("he", "his", "she", "her", "they", "their", "he's", "he'd", "he'll", "she's", "opponent"), "he"),
+}
+
+
+def learn_persons(decoder: Decoder, final: Hyp) -> dict[str, bool]:
+    """Which colour "we" and "he" play, judged from a first decoding; empty where the talk does not keep them apart.
+
+    A person counts as one side when at least five clear moves, and five in six of them, are that side's.
+    """
+    counts: dict[str, list[int]] = {"we": [0, 0], "he": [0, 0]}
+    for step in steps(final):
+        m = step.mention
+        if m is None or step.act in ("ign", "step") or m.hear > 0.5 or step.node.parent is None:
+            continue
+        k, low = m.start, decoder.context.clause_start(m.start)
+        while k >= low:
+            who = PERSONS.get(decoder.toks[k].text)
+            if who is not None:
+                counts[who][int(step.node.parent.board.turn)] += 1
+                break
+            k -= 1
+    found: dict[str, bool] = {}
+    for who, (black, white) in counts.items():
+        if black + white >= 5 and max(black, white) >= (black + white) * 5 / 6:
+            found[who] = white > black
+    if len(found) == 2 and found["we"] == found["he"]:
+        return {}
+    return found
 
 
 def _log_add(a: float, b: float) -> float:

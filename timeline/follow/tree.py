@@ -9,6 +9,10 @@ import chess
 from timeline.score import Score
 
 
+VALUES = (0, 1, 3, 3, 5, 9, 99)
+"""Pawn 1, knight and bishop 3, rook 5, queen 9 (common practice); index is the piece type."""
+
+
 class Legal(NamedTuple):
     """A legal move, taken apart. ``victim`` is 0 when nothing is captured; ``castle`` is ``""``, ``"k"`` or ``"q"``."""
 
@@ -24,7 +28,19 @@ class Legal(NamedTuple):
 class Node:
     """A position, reached by one path. ``shared``: plies of the path on the mainline."""
 
-    __slots__ = ("_board", "_checks", "_legal", "children", "key", "matches", "move", "parent", "ply", "shared")
+    __slots__ = (
+        "_board",
+        "_checks",
+        "_legal",
+        "_losses",
+        "children",
+        "key",
+        "matches",
+        "move",
+        "parent",
+        "ply",
+        "shared",
+    )
 
     def __init__(
         self, parent: Node | None, move: chess.Move | None, board: chess.Board | None, shared: int, key: int
@@ -34,6 +50,7 @@ class Node:
         self._board = board
         self._legal: list[Legal] | None = None
         self._checks: dict[chess.Move, int] = {}
+        self._losses: dict[chess.Move, int] = {}
         self.children: dict[chess.Move, Node] = {}
         self.matches: dict[object, object] = {}
 
@@ -89,6 +106,24 @@ class Node:
             self._checks[move] = known
         return known
 
+    def loses(self, legal: Legal) -> int:
+        """What a move loses at once on its square, in pawns: 0 when the piece cannot be taken or was paid for."""
+        known = self._losses.get(legal.move)
+        if known is None:
+            board = self.board
+            after = board.copy(stack=False)
+            after.push(legal.move)
+            enemy = after.attackers(after.turn, legal.to_sq)
+            known = 0
+            if enemy and legal.piece != chess.KING:
+                guarded = bool(after.attackers(not after.turn, legal.to_sq))
+                cheapest = min(VALUES[after.piece_type_at(s) or 0] for s in enemy)
+                own = VALUES[legal.promo or legal.piece]
+                price = own if not guarded else max(0, own - cheapest)
+                known = max(0, price - VALUES[legal.victim])
+            self._losses[legal.move] = known
+        return known
+
     def path(self) -> tuple[chess.Move, ...]:
         moves: list[chess.Move] = []
         node: Node | None = self
@@ -110,6 +145,11 @@ class Tree:
             node = self._node(self.main[-1], move, score.boards[ply + 1].copy(stack=False), ply + 1)
             self.main[-1].children[move] = node
             self.main.append(node)
+        self.spoken: dict[tuple[int, int], list[int]] = {}
+        for ply, node in enumerate(self.main[:-1]):
+            move = self.main[ply + 1].move
+            assert move is not None
+            self.spoken.setdefault((node.board.piece_type_at(move.from_square) or 0, move.to_square), []).append(ply)
         self.kept: set[tuple[int, chess.Move]] = set()
         for path in score.sidelines():
             node = self.root

@@ -433,6 +433,8 @@ _class(
 )
 _class("INSTEAD", "the other|other one")
 _class("OR", "or either")
+_class("ALSO", "also another likewise equally")
+_class("ALSO", "another idea|why not|how about|another way")
 _class("GAME", "|")
 _class(
     "GAME",
