@@ -40,7 +40,10 @@ def code_fingerprint(*modules: str) -> str:
         if spec is None or spec.origin is None:
             raise ValueError(f"there is no module {name}")
         origin = Path(spec.origin)
-        sources = sorted(origin.parent.rglob("*.py")) if spec.submodule_search_locations else [origin]
+        folder = origin.parent
+        sources = (
+            sorted([*folder.rglob("*.py"), *folder.rglob("*.json")]) if spec.submodule_search_locations else [origin]
+        )
         for source in sources:
             digest.update(source.name.encode() + b"\0" + source.read_bytes() + b"\0")
     return digest.hexdigest()

@@ -64,7 +64,9 @@ def _heard_words(folder: Path) -> list[Word]:
         parts = word.get("heard", word["w"]).split()
         step = (word["end"] - word["start"]) / max(1, len(parts))
         for k, part in enumerate(parts):
-            spoken.append((part, round(1000 * (word["start"] + k * step)), round(1000 * (word["start"] + (k + 1) * step))))
+            spoken.append(
+                (part, round(1000 * (word["start"] + k * step)), round(1000 * (word["start"] + (k + 1) * step)))
+            )
     spoken = [s for s in spoken if _bare(s[0])]
     if (folder / "transcript.txt").exists():
         text = re.sub(r"^\[[\d:]+\]", "", (folder / "transcript.txt").read_text(encoding="utf-8"), flags=re.M)
@@ -82,7 +84,9 @@ def _heard_words(folder: Path) -> list[Word]:
             continue
         if place >= len(spoken):
             break
-        ahead = next((k for k in range(place, min(len(spoken), place + 4)) if _bare(spoken[k][0]) == _bare(token)), place)
+        ahead = next(
+            (k for k in range(place, min(len(spoken), place + 4)) if _bare(spoken[k][0]) == _bare(token)), place
+        )
         words.append(Word(token, spoken[ahead][1], spoken[ahead][2]))
         place = ahead + 1
     return words

@@ -145,7 +145,9 @@ def _merged(feats: Sequence[tuple[str, float]]) -> dict[str, float]:
     return out
 
 
-def along(case: Case, chain: list[Hyp], first: int, weights: Weights, persons: dict[str, bool], until: Node | None = None) -> list[tuple[Options, int]]:
+def along(
+    case: Case, chain: list[Hyp], first: int, weights: Weights, persons: dict[str, bool], until: Node | None = None
+) -> list[tuple[Options, int]]:
     """The decisions along a chain: options' features, and which one the chain takes."""
     col = Collector(case.lattice, case.tree, weights, 20, keep_feats=True, persons=persons)
     found: list[tuple[Options, int]] = []
@@ -160,7 +162,9 @@ def along(case: Case, chain: list[Hyp], first: int, weights: Weights, persons: d
             options = [o for o in col._turns([place], i) if o.act != "pass"]
             right: int | None = 0
             if following.mention is None and following.tok == i:
-                right = next((j + 1 for j, o in enumerate(options) if o.act == following.act and o.node is following.node), None)
+                right = next(
+                    (j + 1 for j, o in enumerate(options) if o.act == following.act and o.node is following.node), None
+                )
             if options and right is not None:
                 found.append(([{}, *(_merged(o.feats) for o in options)], right))
             if following.mention is None and following.tok == i:
@@ -176,7 +180,10 @@ def along(case: Case, chain: list[Hyp], first: int, weights: Weights, persons: d
             (
                 j
                 for j, o in enumerate(options)
-                if o.act == following.act and o.node is following.node and o.mention is following.mention and following.tok == i
+                if o.act == following.act
+                and o.node is following.node
+                and o.mention is following.mention
+                and following.tok == i
             ),
             None,
         )
@@ -211,7 +218,22 @@ def decisions(case: Case, weights: Weights, own: Weights | None) -> list[tuple[O
         at = reached(hyp)
         if at < next_start or at >= case.lattice.n or hyp.node is right_board[at]:
             continue
-        start = Hyp(0.0, hyp.node, hyp.front, None, "", None, at, hyp.last_end, hyp.last_act, (), 0.0, hyp.float_tok, hyp.base, hyp.moved)
+        start = Hyp(
+            0.0,
+            hyp.node,
+            hyp.front,
+            None,
+            "",
+            None,
+            at,
+            hyp.last_end,
+            hyp.last_act,
+            (),
+            0.0,
+            hyp.float_tok,
+            hyp.base,
+            hyp.moved,
+        )
         way = Decoder(case.lattice, case.tree, weights, 20, keep_feats=True, judge=case.judge, persons=persons)
         back = chain_of(way.run(start, at, min(case.lattice.n, at + 90)))
         found += along(case, back, at, weights, persons)
@@ -219,7 +241,9 @@ def decisions(case: Case, weights: Weights, own: Weights | None) -> list[tuple[O
     return found
 
 
-def fit(cases: Sequence[tuple[Options, int]], prior: Weights, *, epochs: int = 8, rate: float = 0.08, pull: float = 0.05) -> Weights:
+def fit(
+    cases: Sequence[tuple[Options, int]], prior: Weights, *, epochs: int = 8, rate: float = 0.08, pull: float = 0.05
+) -> Weights:
     """Maximum a posteriori weights of the choices; ``pull`` is the strength of the prior."""
     weights = dict(prior)
     shuffled = list(range(len(cases)))
@@ -246,7 +270,10 @@ def fit(cases: Sequence[tuple[Options, int]], prior: Weights, *, epochs: int = 8
 # -- measuring
 def boards(lesson: Narrated, weights: Weights) -> list[tuple[int, str]]:
     follow = follow_words(lesson.words, lesson.score, weights=weights, marks=False)
-    return [(0, position_key(lesson.score.start.fen())), *((c.at_ms, path_key(lesson.score, c.path)) for c in follow.cues)]
+    return [
+        (0, position_key(lesson.score.start.fen())),
+        *((c.at_ms, path_key(lesson.score, c.path)) for c in follow.cues),
+    ]
 
 
 def measure(job: tuple[Narrated, Weights]) -> Result:
@@ -259,7 +286,9 @@ def aim(results: Sequence[Result]) -> float:
     return sum(r.f1 + r.right for r in results) / (2 * len(results))
 
 
-def coordinates(pool: ProcessPoolExecutor, jobs: list[tuple[Narrated, Weights]], start: Weights, rounds: int) -> Weights:
+def coordinates(
+    pool: ProcessPoolExecutor, jobs: list[tuple[Narrated, Weights]], start: Weights, rounds: int
+) -> Weights:
     def value(extra: Weights) -> float:
         flat = {name: extra.get(group, 0.0) for group, names in GROUPS.items() for name in names}
         return aim(list(pool.map(measure, [(lesson, {**w, **flat}) for lesson, w in jobs])))
@@ -282,7 +311,9 @@ HEAD = f"{'lesson':<18}{'right@1.0':>10}{'F1':>7}{'side':>9}{'false':>7}{'cues':
 
 
 def line(name: str, r: Result) -> str:
-    return f"{name:<18}{r.right:>10.3f}{r.f1:>7.3f}{f'{r.side_found}/{r.side_gold}':>9}{r.shown - r.matched:>7}{r.gold:>6}"
+    return (
+        f"{name:<18}{r.right:>10.3f}{r.f1:>7.3f}{f'{r.side_found}/{r.side_gold}':>9}{r.shown - r.matched:>7}{r.gold:>6}"
+    )
 
 
 def main() -> None:
@@ -291,7 +322,9 @@ def main() -> None:
     parser.add_argument("--folds", type=int, default=4)
     parser.add_argument("--rounds", type=int, default=2, help="rounds of the coordinate search; 0 leaves it out")
     parser.add_argument("--start", type=Path, help="group weights to start the coordinate search from (JSON)")
-    parser.add_argument("--write", action="store_true", help="train on all lessons and write the package's weights.json")
+    parser.add_argument(
+        "--write", action="store_true", help="train on all lessons and write the package's weights.json"
+    )
     parser.add_argument("--stray", type=int, default=1, help="how often strayed positions are added")
     options = parser.parse_args()
     began = time.time()
@@ -328,7 +361,9 @@ def main() -> None:
         kept = {n: round(v, 3) for n, v in sorted({**final, **flat}.items()) if abs(v) >= 0.02}
         path = Path(__file__).parents[2] / "timeline/follow/weights.json"
         about = "log-linear weights of the follower, learned by tests/benchmarks/train_follow.py"
-        path.write_text(json.dumps({"about": about, "groups": groups, "weights": kept}, indent=0) + "\n", encoding="utf-8")
+        path.write_text(
+            json.dumps({"about": about, "groups": groups, "weights": kept}, indent=0) + "\n", encoding="utf-8"
+        )
         print(f"wrote {path.name}: {len(kept)} weights, {time.time() - began:.0f} s")
 
 

@@ -47,13 +47,36 @@ def make(
     return report, loaded
 
 
-@app.command(epilog="Example: plyline follow my-lesson")
+def explain_moment(folder: Folder, time: str) -> None:
+    """Print the words, the readings weighed and the runner-up at one moment of the talk."""
+    from timeline.follow.explain import explain
+    from timeline.timecode import parse_ms
+    from timeline.work import Work
+
+    at_ms = parse_ms(time)
+    with progress_bar(hidden=False) as progress:
+        work = Work(load_lesson(folder), progress)
+        words, fixed = work.words, work.fixed_points
+    typer.echo(explain(words, work.score, at_ms, fixed=fixed, folder=str(folder)))
+
+
+@app.command(epilog="Examples: plyline follow my-lesson; plyline follow my-lesson --explain 4:10")
 @guarded
-def follow(folder: Folder, json: Json = False, quiet: Quiet = False) -> None:
+def follow(
+    folder: Folder,
+    explain: Annotated[
+        str | None, typer.Option(metavar="TIME", help="Change nothing; say why the board stands as it does at TIME.")
+    ] = None,
+    json: Json = False,
+    quiet: Quiet = False,
+) -> None:
     """Follow the talk over the score: write cues and marks into lesson.yaml.
 
     Cues that you made or locked are kept and used as fixed points.
     """
+    if explain is not None:
+        explain_moment(folder, explain)
+        return
     report, loaded = make(folder, ["cues"], quiet=True, as_json=json, force=["follow", "cues"])
     warn(report.findings, quiet=quiet)
     if json or quiet:

@@ -14,10 +14,11 @@ from timeline.follow.mentions import Mention
 from timeline.follow.pointing import find_marks
 from timeline.follow.posterior import shares
 from timeline.follow.result import FixedPoint, Follow, FollowedCue, Reading
-from timeline.follow.search import Decoder, Lattice, Step, learn_persons, steps
+from timeline.follow.search import Decoder, Hyp, Lattice, Step, learn_persons, steps
 from timeline.follow.tree import Node, Tree
 from timeline.follow.weights import shipped
 from timeline.score import Score
+from timeline.tracks import MarkSpan
 from timeline.transcript.words import Word
 
 
@@ -51,9 +52,35 @@ def follow_words(
     same input gives the same cues. Never raises for odd words; without any
     recognised move there are no cues.
     """
+    decoded = decode(words, score, fixed=fixed, weights=weights, progress=progress)
+    if decoded is None:
+        return Follow(())
+    decoder, final = decoded
+    toks, lattice, tree = decoder.toks, decoder.lattice, decoder.tree
+    taken = steps(final)
+    changes = board_changes(lattice, taken)
+    cues = _cues(decoder, changes, score, lead_ms, hold_ms)
+    end_ms = toks[-1].end_ms
+    asks = find_asks(toks, cues, end_ms)
+    found: tuple[MarkSpan, ...] = ()
+    if marks:
+        boards, until, quiet = _standing(lattice, changes, tree.root)
+        found = find_marks(lattice, boards, quiet, until)
+    return Follow(tuple(cues), tuple(_readings(lattice, taken, score)), found, asks)
+
+
+def decode(
+    words: Sequence[Word],
+    score: Score,
+    *,
+    fixed: Sequence[FixedPoint] = (),
+    weights: dict[str, float] | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> tuple[Decoder, Hyp] | None:
+    """The search itself, run; None where nothing is said."""
     toks = tokens(words)
     if not toks:
-        return Follow(())
+        return None
     lattice = Lattice(toks)
     tree = Tree(score)
     pins: dict[int, Node] = {}
@@ -68,16 +95,7 @@ def follow_words(
     if persons:  # a second decoding that knows whose moves "I" and "he" tell of
         decoder = Decoder(lattice, tree, weights, fixed=pins, persons=persons)
         final = decoder.run()
-    taken = steps(final)
-    changes = board_changes(lattice, taken)
-    cues = _cues(decoder, changes, score, lead_ms, hold_ms)
-    end_ms = toks[-1].end_ms
-    asks = find_asks(toks, cues, end_ms)
-    found = ()
-    if marks:
-        boards, until, quiet = _standing(lattice, changes, tree.root)
-        found = find_marks(lattice, boards, quiet, until)
-    return Follow(tuple(cues), tuple(_readings(lattice, taken, score)), found, asks)
+    return decoder, final
 
 
 def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:

@@ -43,9 +43,8 @@ def _fit(node: Node, m: Legal, d: Desc) -> float | None:
     cost = 0.0
     if m.castle:
         return None
-    if d.to >= 0:
-        if m.to_sq != d.to:
-            return None
+    if d.to >= 0 and m.to_sq != d.to:
+        return None
     if d.piece:
         if m.piece != d.piece:
             return None

@@ -472,21 +472,21 @@ class Grammar:
         glued = _GLUED.fullmatch(tok.text)
         if glued and d.to < 0 and d.piece and not d.cap:
             origin, name = glued.groups()
-            where = {"ff": origin} if origin.isalpha() else {"fr": origin}
-            desc = d._replace(to=chess.parse_square(name), **where)
+            desc = d._replace(to=chess.parse_square(name))
+            desc = desc._replace(ff=origin) if origin.isalpha() else desc._replace(fr=origin)
             self._grow(i, self._next(s, desc, 1, 0.0, tok.text, False), found, depth + 1)
         # a capture
         if not d.cap and d.to < 0:
-            cost: float | None = TAKE_WORDS.get(tok.text)
+            taking: float | None = TAKE_WORDS.get(tok.text)
             mended = tok.text in ("tax", "cakes", "aches", "steaks")
-            if cost is None and d.piece:
-                cost, mended = _fuzzy_take(tok.text), True
-            if cost is not None and (d.piece or s.motion or s.prep == ""):
-                self._grow(i, self._next(s, d._replace(cap=True), 1, cost, "takes", mended), found, depth + 1)
+            if taking is None and d.piece:
+                taking, mended = _fuzzy_take(tok.text), True
+            if taking is not None and (d.piece or s.motion or not s.prep):
+                self._grow(i, self._next(s, d._replace(cap=True), 1, taking, "takes", mended), found, depth + 1)
         # a second piece: what is taken, or what takes
         for piece, length, cost, mended in self.pieces(s.k):
             name = PIECE_NAMES[piece]
-            if d.cap and (s.with_ or not d.piece) and s.with_:
+            if d.cap and s.with_:
                 self._grow(i, self._next(s, d._replace(piece=piece), length, cost, name, mended), found, depth + 1)
             elif d.cap and not d.victim:
                 self._grow(i, self._next(s, d._replace(victim=piece), length, cost, name, mended), found, depth + 1)
@@ -565,16 +565,15 @@ class Grammar:
 
     def _next(self, s: _State, desc: Desc, length: int, cost: float, written: str, mended: bool) -> _State:
         part = (s.k, s.k + length - 1, written, mended)
-        with_ = s.with_ if desc.to < 0 else s.with_
         return _State(
-            s.k + length, desc, s.hear + cost, s.fillers, 0, s.motion, s.tail, s.prep, with_, (*s.parts, part)
+            s.k + length, desc, s.hear + cost, s.fillers, 0, s.motion, s.tail, s.prep, s.with_, (*s.parts, part)
         )
 
     def _emit(self, i: int, s: _State) -> Mention | None:
         d = s.desc
-        if s.run and not (d.piece and d.to < 0 and not d.cap and s.motion):
-            if not (d.piece and s.tail):
-                return None
+        moving = d.piece and d.to < 0 and not d.cap and s.motion
+        if s.run and not moving and not (d.piece and s.tail):
+            return None
         if d.castle:
             kind = "castle"
         elif d.to >= 0:
@@ -600,10 +599,9 @@ class Grammar:
             kind = "piece"
         else:
             return None
-        if kind in ("piece", "cap", "take", "other", "pcheck") and s.k < self.n and not self.toks[s.k - 1].ends:
-            # a square that follows at once belongs to the move: without it the phrase is cut in two
-            if any(cost < 0.4 for _, _, cost, _ in self.squares(s.k)):
-                return None
+        bare = kind in ("piece", "cap", "take", "other", "pcheck") and s.k < self.n and not self.toks[s.k - 1].ends
+        if bare and any(cost < 0.4 for _, _, cost, _ in self.squares(s.k)):
+            return None  # a square that follows at once belongs to the move: without it the phrase is cut in two
         if kind == "piece" and d.piece == chess.PAWN and d.ff == "a" and not s.motion and not s.tail:
             return None
         return Mention(i, s.k, d, kind, s.hear, s.fillers, s.motion, s.prep, s.parts)

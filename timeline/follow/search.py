@@ -333,15 +333,15 @@ class Decoder:
                 moved = hyp.moved if act == "fl" else i
                 new = Hyp(score, target, front, hyp, act, None, i, end, last, whole, drift, flown, None, moved)
                 made.append(new)
-            whole = math.log(1.0 + sum(math.exp(new.score - hyp.score - (new.drift - hyp.drift)) for new in made))
+            total = math.log(1.0 + sum(math.exp(new.score - hyp.score - (new.drift - hyp.drift)) for new in made))
             stay = Hyp(
-                hyp.score - whole, hyp.node, hyp.front, hyp, "pass", None, i, hyp.last_end, hyp.last_act, (), hyp.drift,
+                hyp.score - total, hyp.node, hyp.front, hyp, "pass", None, i, hyp.last_end, hyp.last_act, (), hyp.drift,
                 hyp.float_tok, hyp.base, hyp.moved,
             )  # fmt: skip
             if out.get(_key(hyp)) is hyp:
                 out[_key(hyp)] = stay
             for new in made:
-                new.score += self._global(new) - whole
+                new.score += self._global(new) - total
                 key = _key(new)
                 if key not in out or out[key].score < new.score:
                     out[key] = new
@@ -724,17 +724,13 @@ def _log_add(a: float, b: float) -> float:
 def steps(final: Hyp) -> list[Step]:
     """The actions that lead to a hypothesis, in order."""
     out: list[Step] = []
-    hyp: Hyp | None = final
-    while hyp is not None and hyp.prev is not None:
-        if hyp.act == "pass":
-            hyp = hyp.prev
-            continue
-        out.append(
-            Step(
-                hyp.act, hyp.node, hyp.prev.node, hyp.mention, hyp.tok, hyp.prev.last_end, hyp.base, hyp.prev.float_tok
-            )
-        )
-        hyp = hyp.prev
+    hyp = final
+    while hyp.prev is not None:
+        before = hyp.prev
+        if hyp.act != "pass":
+            flown = before.float_tok
+            out.append(Step(hyp.act, hyp.node, before.node, hyp.mention, hyp.tok, before.last_end, hyp.base, flown))
+        hyp = before
     out.reverse()
     return out
 

@@ -8,7 +8,6 @@ import chess
 
 from timeline.score import Score
 
-
 VALUES = (0, 1, 3, 3, 5, 9, 99)
 """Pawn 1, knight and bishop 3, rook 5, queen 9 (common practice); index is the piece type."""
 
@@ -147,9 +146,11 @@ class Tree:
             self.main.append(node)
         self.spoken: dict[tuple[int, int], list[int]] = {}
         for ply, node in enumerate(self.main[:-1]):
-            move = self.main[ply + 1].move
-            assert move is not None
-            self.spoken.setdefault((node.board.piece_type_at(move.from_square) or 0, move.to_square), []).append(ply)
+            played = self.main[ply + 1].move
+            assert played is not None
+            self.spoken.setdefault((node.board.piece_type_at(played.from_square) or 0, played.to_square), []).append(
+                ply
+            )
         self.kept: set[tuple[int, chess.Move]] = set()
         for path in score.sidelines():
             node = self.root
