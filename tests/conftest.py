@@ -10,7 +10,9 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 settings.register_profile("dev", max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-settings.register_profile("ci", max_examples=120, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile(
+    "ci", max_examples=120, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "dev"))
 
 # Debian keeps chess programs in its games folder, which is not on root's PATH.

@@ -60,7 +60,7 @@ def explain_moment(folder: Folder, time: str) -> None:
     typer.echo(explain(words, work.score, at_ms, fixed=fixed, folder=str(folder)))
 
 
-@app.command(epilog="Examples: plyline follow my-lesson; plyline follow my-lesson --explain 4:10")
+@app.command(epilog="Example: plyline follow my-lesson --explain 4:10")
 @guarded
 def follow(
     folder: Folder,

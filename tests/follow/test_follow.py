@@ -1,0 +1,179 @@
+"""The follower: small talks whose right boards are plain, and promises that hold for any words."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from timeline.follow import FixedPoint, Follow, follow_words
+from timeline.follow.explain import explain
+from timeline.score import Score, read_score
+from timeline.transcript.words import Word
+
+# A public-domain miniature (Legal's pattern); moves are facts.
+LEGAL = "1. e4 e5 2. Nf3 d6 3. Bc4 Bg4 4. Nc3 g6 5. Nxe5 Bxd1 6. Bxf7+ Ke7 7. Nd5# 1-0"
+
+
+def words(text: str, *, step_ms: int = 350) -> list[Word]:
+    return [Word(w, i * step_ms, i * step_ms + 300) for i, w in enumerate(text.split())]
+
+
+def boards(text: str, pgn: str = LEGAL) -> list[str]:
+    score = read_score(pgn)
+    return [c.address for c in follow_words(words(text), score).cues]
+
+
+def test_plain_moves_step_with_the_words() -> None:
+    shown = boards("E4, e5, knight f3, d6, bishop c4, bishop g4, knight c3, g6.")
+    assert shown == ["1w", "1b", "2w", "2b", "3w", "3b", "4w", "4b"]
+
+
+@pytest.mark.parametrize(
+    ("talk", "move"),
+    [
+        ("Then E4, e5, night f three.", "2w"),
+        ("E four, e five, knight eff three.", "2w"),
+        ("E4, e5, the horse comes out to f3.", "2w"),
+        ("Pawn to e4, pawn to e5, and White brings the knight out to f3.", "2w"),
+    ],
+)
+def test_mishearings_and_wordings_of_one_move(talk: str, move: str) -> None:
+    assert boards(talk)[-1] == move
+
+
+def test_ellipses_of_captures() -> None:
+    pgn = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 *"
+    assert boards("E4, d5, takes, takes, knight c3.", pgn) == ["1w", "1b", "2w", "2b", "3w"]
+    assert boards("E4, d5, e takes d5, and the queen takes back.", pgn)[-2:] == ["2w", "2b"]
+
+
+def test_castling_on_both_sides_is_one_cue() -> None:
+    pgn = "1. e4 e5 2. Nf3 Nf6 3. Be2 Be7 4. O-O O-O 5. d3 *"
+    shown = boards("E4, e5, knight f3, knight f6, bishop e2, bishop e7, they both castle, d3.", pgn)
+    assert shown[-2:] == ["4b", "5w"]
+
+
+def test_disambiguation_by_file() -> None:
+    pgn = '[FEN "4k3/8/8/8/8/8/8/R4RK1 w - - 0 1"]\n[SetUp "1"]\n\n1. Rad1 Ke7 2. Rfe1+ *'
+    assert boards("Rook a to d1, king e7, rook f to e1 check.", pgn) == ["1w", "1b", "2w"]
+
+
+def test_a_sideline_opens_goes_on_and_returns() -> None:
+    shown = boards(
+        "E4, e5, knight f3. If Black plays f6 here, knight takes e5, pawn takes, queen h5 check. "
+        "So back to the game. Black played d6, and bishop c4."
+    )
+    assert "2w f6" in shown
+    assert "2w f6 Nxe5 fxe5 Qh5+" in shown
+    assert shown[-2:] == ["2b", "3w"]
+
+
+def test_what_is_only_spoken_of_does_not_move_the_board() -> None:
+    shown = boards("E4, e5. Look at the weak square f7, and remember the pawn on e4.")
+    assert shown == ["1w", "1b"]
+
+
+def test_the_pgn_s_own_fen_and_chess_derive_every_followed_board() -> None:
+    """Every path is replayed by python-chess from the score's start."""
+    score = read_score(LEGAL)
+    follow = follow_words(words("E4 e5 knight f3 d6 suppose bishop e7 instead d4 takes takes"), score)
+    for cue in follow.cues:
+        board = score.start.copy()
+        for uci in cue.path:
+            move = chess.Move.from_uci(uci)
+            assert move in board.legal_moves
+            board.push(move)
+        assert score.resolve(cue.address) == tuple(chess.Move.from_uci(u) for u in cue.path)
+
+
+def test_cues_carry_their_evidence() -> None:
+    score = read_score(LEGAL)
+    talk = words("E4, e5, knight f3.")
+    cue = follow_words(talk, score).cues[-1]
+    assert [w.text for w in talk[cue.first : cue.last + 1]] == ["knight", "f3."]
+    assert 0.0 <= cue.sure <= 1.0
+    assert cue.margin >= 0.0
+
+
+def test_a_mended_hearing_says_so() -> None:
+    score = read_score(LEGAL)
+    follow = follow_words(words("E4, e5, night f three."), score)
+    tokens = [t for r in follow.readings if r.played for t in r.tokens]
+    assert ("knight", True) in {(t.written, t.mended) for t in tokens}
+
+
+def test_questions_ask_for_the_move_that_follows() -> None:
+    score = read_score(LEGAL)
+    talk = words("E4, e5, knight f3, d6, bishop c4, bishop g4, knight c3, g6. Can you find the move? Pause here.")
+    late = [Word(w, 12_000 + i * 350, 12_300 + i * 350) for i, w in enumerate("Knight takes e5!".split())]
+    follow = follow_words([*talk, *late], score)
+    assert len(follow.asks) == 1
+    assert talk[-1].end_ms <= follow.asks[0].at_ms < late[0].onset_ms
+    assert follow.asks[0].spoken_pause_ms > 3000
+
+
+def test_pointing_gives_marks_with_roles() -> None:
+    score = read_score(LEGAL)
+    talk = words("E4, e5, knight f3. The knight attacks the pawn. And look at the weak square f7 for a moment.")
+    marks = follow_words(talk, score).marks
+    assert any(m.kind == "arrow" and m.squares == (chess.F3, chess.E5) and m.role == "attack" for m in marks)
+    assert any(m.kind == "square" and m.squares == (chess.F7,) and m.role == "weakness" for m in marks)
+
+
+def test_fixed_points_stand_and_the_rest_agrees() -> None:
+    score = read_score(LEGAL)
+    talk = words("E4, e5, and now something quite different, knight f6, knight c3.")
+    path = ("e2e4", "e7e5", "f1c4")
+    follow = follow_words(talk, score, fixed=[FixedPoint(talk[2].onset_ms, path)])
+    after = [c for c in follow.cues if c.at_ms >= talk[2].onset_ms]
+    assert after[0].path == path
+    assert after[-1].path == (*path, "g8f6", "b1c3")
+
+
+def test_explain_names_the_winner_and_the_way_to_the_second() -> None:
+    text = explain(words("E4, e5, knight f3."), read_score(LEGAL), 700, folder="my-lesson")
+    assert "2w" in text or "1b" in text
+    assert "transcript says" in text
+
+
+VOCABULARY = (
+    "knight night bishop rook queen king pawn takes take check mate castles e4 e5 f3 d6 c4 g4 h5 a1 before see six to for "
+    "four five back game if suppose instead better and so but the a on he white black goes back, e4. check! what? other "
+    "both sides promotes d takes undo let's Nf3 O-O exd5 knight's 17 move seventeen"
+).split()
+
+
+@given(
+    st.lists(st.one_of(st.sampled_from(VOCABULARY), st.text(max_size=6)), max_size=60),
+    st.integers(0, 2**32),
+)
+@settings(max_examples=40)
+def test_any_words_over_any_game_give_ordered_legal_cues(texts: list[str], seed: int) -> None:
+    import random
+
+    rnd = random.Random(seed)
+    board, moves = chess.Board(), []
+    for _ in range(rnd.randint(0, 30)):
+        legal = list(board.legal_moves)
+        if not legal:
+            break
+        moves.append(board.san(rnd.choice(legal)))
+        board.push_san(moves[-1])
+    score = read_score("e4 *" if not moves else " ".join([*moves, "*"]))
+    talk = words(" ".join(t for t in texts if t.split()))
+    first, second = follow_words(talk, score), follow_words(talk, score)
+    assert first == second
+    _ordered_and_legal(first, score, len(talk))
+
+
+def _ordered_and_legal(follow: Follow, score: Score, count: int) -> None:
+    last = -1
+    for cue in follow.cues:
+        assert cue.at_ms > last
+        last = cue.at_ms
+        score.board_at(tuple(chess.Move.from_uci(u) for u in cue.path))
+        assert -1 <= cue.first <= cue.last < count
+    for mark in follow.marks:
+        assert mark.start_ms < mark.end_ms
