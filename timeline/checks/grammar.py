@@ -63,8 +63,8 @@ def _np(k: str) -> str:
     """A noun phrase; its words are not parted by commas ("_" is such a space)."""
     det, where = _DET.replace(" ", "_"), _WHERE.replace(" ", "_")
     return (
-        rf"(?P<{k}>(?:(?:{det})_)*(?:(?P<{k}f>[a-h])(?:_file)?_|(?:(?<=the )|(?<=his )|(?<=her )|(?<=my )|(?<='s )|(?<=that )|"
-        rf"(?<=this ))(?P<{k}q0>{SQUARE})_)?(?:{PIECE})s?"
+        rf"(?P<{k}>(?:(?:{det})_)*(?:(?P<{k}f>[a-h])(?:_file)?_|(?:(?<=the )|(?<=his )|(?<=her )|(?<=my )|(?<='s )|"
+        rf"(?<=that )|(?<=this ))(?P<{k}q0>{SQUARE})_)?(?:{PIECE})s?"
         rf"(?:_(?:(?:{where})_(?:the_)?)?(?P<{k}q>{SQUARE})|(?:_(?:{where}))?_the_(?P<{k}g>[a-h])_file)?)"
     )
 
@@ -108,8 +108,8 @@ def expand(template: str) -> re.Pattern[str]:
     # A comma may stand between any two words; not inside a character class, a look-behind or a negative look-ahead.
     pattern = re.sub(r"\(\?! \(\?:([^()]*)\)\)", r"(?!_(?:\1)(?= ))", pattern).replace("(?! ", "(?!_")
     parts = re.split(r"(\[[^\]]*\]|\(\?<[=!](?:\[[^\]]*\]|[^)\[])*\))", pattern)
-    pattern = "".join(part if k % 2 else part.replace(" ", "(?: ,)? ") for k, part in enumerate(parts)).replace("_", " ")
-    return re.compile(r"(?<= )(?:" + pattern + r")(?= )")
+    pattern = "".join(part if k % 2 else part.replace(" ", "(?: ,)? ") for k, part in enumerate(parts))
+    return re.compile(r"(?<= )(?:" + pattern.replace("_", " ") + r")(?= )")
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,15 +14,17 @@ _CONDITION = frozenset(
 )
 # Said before the statement in its clause, these make it a wish, a plan, a report or a rule.
 _UNREAL = frozenset(
-    "would could should might wish wishes wished hope hopes hoping hoped want wants wanted wanting dream dreams dreaming "
-    "will shall ought maybe perhaps probably apparently supposedly allegedly think thinks thought thinking believe "
-    "believes believed guess claims claim claimed says said saying people somebody someone seems seem seemed appears "
-    "appear looks almost nearly practically virtually usually normally typically generally often sometimes rarely every "
-    "means mean called definition rule afraid fear fears feared worried careful avoid avoids avoiding prevent prevents "
-    "preventing stop stops stopping stopped threatens threaten threatening plans plan planning idea aims intends "
-    "intending hopefully trying attempt attempts going soon later eventually next tomorrow without does feel feels felt "
-    "supposed likely unlikely possibly potentially potential example wonder wonders prepare preparing prepares prepared "
-    "threat threats threatening saw seen yesterday week weeks ago earlier previously coming ready able allow allows allowing chance ask asks asked expect expects expecting love".split()
+    "able afraid ago aims allegedly allow allowing allows almost apparently appear appears ask asked asks attempt "
+    "attempts avoid avoiding avoids believe believed believes called careful chance claim claimed claims coming "
+    "could definition does dream dreaming dreams earlier eventually every example expect expecting expects fear "
+    "feared fears feel feels felt generally going guess hope hoped hopefully hopes hoping idea intending intends "
+    "later likely looks love maybe mean means might nearly next normally often ought people perhaps plan planning "
+    "plans possibly potential potentially practically prepare prepared prepares preparing prevent preventing "
+    "prevents previously probably rarely ready rule said saw saying says seem seemed seems seen shall should "
+    "somebody someone sometimes soon stop stopped stopping stops supposed supposedly think thinking thinks "
+    "thought threat threaten threatening threatens threats tomorrow trying typically unlikely usually virtually "
+    "want wanted wanting wants week weeks will wish wished wishes without wonder wonders worried would "
+    "yesterday".split()
 )
 _MODAL = frozenset("can could may might must would should will shall to".split())
 _NEGATION = frozenset(
@@ -36,10 +38,15 @@ _AFTERWARDS = frozenset("if unless when after until once otherwise would soon la
 _ASKING = frozenset("is are was were am does do did can could has have had will would should shall may might".split())
 _BREAKS = frozenset(", and but because so now".split())
 _TAKEN_BACK = re.compile(
-    r"^(?: ,| well| oh| uh| um| er)*(?: no(?: wait| no| sorry|(?= ,| it is| he is| that is not))| sorry| i mean| excuse me|"
-    r" or rather| silly me| wait| hang on| hold on| correction| pardon| my mistake| i am sorry| not really| my bad|"
-    r" that is wrong| that is not true| actually no| apologies| scratch that| i misspoke| rather| i should say)(?= )"
+    r"^(?: ,| well| oh| uh| um| er)*(?: no(?: wait| no| sorry|(?= ,| it is| he is| that is not))| sorry| i mean|"
+    r" excuse me| or rather| silly me| wait| hang on| hold on| correction| pardon| my mistake| i am sorry|"
+    r" not really| my bad| that is wrong| that is not true|"
+    r" actually no| apologies| scratch that| i misspoke| rather| i should say)(?= )"
 )
+_GENERAL = re.compile(
+    r"(?:^| )(?:in a|every|any|of a|about a|about|into a|into|like a|a typical|what is a|word|of|by a)$"
+)
+_NAMED_IN_GENERAL = frozenset("double_check discovered_check fork skewer battery stalemate mate_in".split())
 _ONE_WING = re.compile(r" on (?:the|that|this) (?:queenside|kingside|side|wing|other side)| effectively | in effect ")
 # Kinds whose own words hold what would otherwise be a bar.
 _OWN = {
@@ -70,9 +77,6 @@ def why_not(sentence: Sentence, claim: Claim, following: Sentence | None = None)
         return "a question"
     if before and before[-1] in _ASKING and (len(before) == 1 or before[-2] in _BREAKS):
         return "a question"
-    if len(before) >= 2 and before[-2] in _ASKING and (len(before) == 2 or before[-3] in _BREAKS):
-        if before[-1] in ("it", "this", "that", "he", "she", "there", "white", "black", "we", "you", "they"):
-            return "a question"
     lead = [w for w in before if w != ","]
     for index in range(len(before) - 1, -1, -1):
         if before[index] in _BREAKS:
@@ -103,12 +107,8 @@ def why_not(sentence: Sentence, claim: Claim, following: Sentence | None = None)
         return "denied"
     if any(word in _AFTERWARDS for word in after[:7] if word != ","):
         return "not said as a fact"
-    if claim.kind in ("double_check", "discovered_check", "fork", "skewer", "battery", "stalemate", "mate_in"):
-        lead = " ".join(before[-3:])
-        if re.search(
-            r"(?:^| )(?:in a|every|any|of a|about a|about|into a|into|like a|a typical|what is a|word|of|by a)$", lead
-        ):
-            return "spoken of in general"
+    if claim.kind in _NAMED_IN_GENERAL and _GENERAL.search(" ".join(before[-3:])):
+        return "spoken of in general"
     if claim.kind in ("material", "exchange_up", "material_lead") and _ONE_WING.search(sentence.text):
         return "about one side of the board"
     if _REPORTED.search(" " + " ".join(after[:8]) + " "):

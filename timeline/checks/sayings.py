@@ -3,6 +3,7 @@
 To teach it a new way of speaking, add a line. A rule's key words (any one of
 them must occur) only make reading fast.
 """
+# ruff: noqa: E501  (a way of speaking stands on one line)
 
 from __future__ import annotations
 
@@ -222,12 +223,12 @@ _say(
     "defenders", "defen|protect|guard|cover|support",
     f"(?:<A>|<Q>) <IS> <~> {_GUARDED} <~> <T>(?: by <S>)?", "<S> <HAS> <~> <N> (?:defenders|guards|protectors|pieces defending|"
     "pieces protecting|pieces guarding) (?:of |for |on |around )?(?:<A>|<Q>)", "(?:<A>|<Q>) has <N> (?:defenders|protectors|guards)",
-    f"<N> (?:<S> )?(?:pieces|defenders|men) <~> (?:defend|protect|guard|defending|protecting|guarding|cover) (?:<A>|<Q>)",
+    "<N> (?:<S> )?(?:pieces|defenders|men) <~> (?:defend|protect|guard|defending|protecting|guarding|cover) (?:<A>|<Q>)",
     f"<S> {_GUARD[:-1]}|defend|protect|guard|cover) (?:<A>|<Q>) <~> <T>",
 )  # fmt: skip
 _say(
     "can_capture", "can|could|able",
-    f"<B> (?:can|could|may) <~> be (?:taken|captured|grabbed|won|picked off|picked up|snapped off) <~> (?:by|with) <A>",
+    "<B> (?:can|could|may) <~> be (?:taken|captured|grabbed|won|picked off|picked up|snapped off) <~> (?:by|with) <A>",
     f"<A> (?:can|could|may|is able to) <~> {_TAKE} <~> (?:on )?(?:<B>|<Q>)",
 )  # fmt: skip
 _say(
@@ -270,7 +271,7 @@ _say(
 _say(
     "defends", "defend|protect|guard|cover|support|look|watch|hold|back",
     f"<A> <~> {_GUARD} <~> (?:<B>|(?:the )?<Q>(?: square)?)",
-    f"<A> <~> (?:keeps|has|gives|lends) <B> <~> (?:protected|defended|guarded|covered|support|protection)", "<A> <~> (?:gives|lends) <~> (?:protection|support) to <B>",
+    "<A> <~> (?:keeps|has|gives|lends) <B> <~> (?:protected|defended|guarded|covered|support|protection)", "<A> <~> (?:gives|lends) <~> (?:protection|support) to <B>",
     f"<B> <IS> <~> (?:solidly |well |firmly |safely |securely )*{_GUARDED}(?! (?:twice|once|thrice|\\d|by|from))",
 )  # fmt: skip
 
@@ -536,7 +537,7 @@ _say(
 _MAN = "(?P<man>king|queen|rook|bishop|knight|pawn)"
 _say(
     "standing", "on|at",
-    f"on <Q> (?:there (?:is|was|stands|sits)|stands|sits|we have|we see|<S> has) <~> (?:<P> )?{_MAN}", f"<Q> <IS> <~> occupied by <~> <P> {_MAN}",
+    f"on <Q> (?:there (?:is|was|stands|sits)|stands|sits) <~> (?:<P> )?{_MAN}(?! (?:on|at))", f"<Q> <IS> <~> occupied by <~> <P> {_MAN}",
     "there <IS> <~> (?:a |an |the |that |this |still a )?<A>", "<S> <HAS> <~> <A>", f"<P> {_MAN} <IS> <~> (?:on|at) <Q>", f"<S> has <P> {_MAN} on <Q>",
     f"<P> {_MAN} (?:stands|sits|is standing|is sitting|is placed|lives|is posted|stays) <~> on <Q>",
     "(?<!with )(?<!and )(?=(?:the|this|that|his|her|my|our|your|white 's|black 's) )<A>", "(?<= with )(?=(?:this|that) )<A>",

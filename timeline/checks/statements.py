@@ -14,6 +14,7 @@ from functools import partial
 
 import chess
 
+from timeline.checks import gamefacts, positional, tactics  # noqa: F401  (they fill DECIDERS)
 from timeline.checks.claims import DECIDERS, MATE_NODES, QUICK_NODES, Spot, Talk, Verdict
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import why_not
@@ -65,9 +66,9 @@ _NOT_NAMES = frozenset(
     "student teacher guest club team board allies computer engine master grandmaster".split()
 )
 _ME = re.compile(
-    r" (?:i am|i was|i had|i have|i have got|i got|i play|i played|i am playing|i was playing|me with|i 'm|we have|we are|"
-    r"we had|we play|we sit on|we are playing|i took|me as|myself with) (?:the |with |as |got )*(?:the )?(white|black)"
-    r"(?! (?:king|queen|rook|bishop|knight|pawn|has|is|to|can|will|plays|should))(?: pieces| side)?"
+    r" (?:i am|i was|i had|i have|i have got|i got|i play|i played|i am playing|i was playing|me with|i 'm|we have|"
+    r"we are|we had|we play|we sit on|we are playing|i took|me as|myself with) (?:the |with |as |got )*"
+    r"(?:the )?(white|black)(?! (?:king|queen|rook|bishop|knight|pawn|has|is|to|can|will|plays|should))"
 )
 
 

@@ -1,0 +1,167 @@
+"""Every code that a check can give: what it means, an example, how to mend it. The docs list comes from here."""
+# ruff: noqa: E501  (a code stands on one line)
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from timeline.problems import Severity
+
+E, W, N = Severity.ERROR, Severity.WARNING, Severity.NOTE
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """``group`` is the heading under which findings are shown."""
+
+    code: str
+    group: str
+    severity: Severity
+    meaning: str
+    example: str
+    mend: str
+
+
+_RETAKE = "say it again for the recording, cut it, or correct it on screen"
+_SAID = "What is said"
+_ROWS: tuple[tuple[str, str, Severity, str, str, str], ...] = (
+    # -- statements
+    ("wrong-turn", _SAID, E, "the other side is to move", '"White to move" when Black is', _RETAKE),
+    ("not-check", _SAID, E, "there is no check", '"knight takes e5, check" when no king is attacked', _RETAKE),
+    ("not-double-check", _SAID, E, "two pieces do not give check at once",
+     '"double check" when one rook checks: it is a discovered check', _RETAKE),
+    ("not-discovered-check", _SAID, E, "the piece that moved gives the check itself, or there is none",
+     '"a discovered check" after Qh5+', _RETAKE),
+    ("not-discovered-attack", _SAID, W, "no line was opened on a piece", '"a discovered attack" when nothing new is hit', _RETAKE),
+    ("not-checkmate", _SAID, E, "it is not mate", '"checkmate" when the king can take the queen', _RETAKE),
+    ("not-stalemate", _SAID, E, "it is not stalemate", '"stalemate" when a pawn can move', _RETAKE),
+    ("no-mate-in", _SAID, E, "there is no forced mate in so many moves, or a quicker one",
+     '"mate in three" when a rook can go between', "say the right number, or leave the number out"),
+    ("no-mate-threat", _SAID, E, "no mate is threatened", '"White threatens mate" when no move mates', _RETAKE),
+    ("not-only-move", _SAID, E, "there are other legal moves", '"the only legal move" when the king has two squares', _RETAKE),
+    ("not-pinned", _SAID, E, "the piece is not pinned, or not to that piece",
+     '"the rook on e1 is pinned" with nothing behind it', _RETAKE),
+    ("no-pin", _SAID, E, "the one piece does not pin the other", '"the bishop on g4 pins the knight on f3" with no queen on d1', _RETAKE),
+    ("not-a-fork", _SAID, E, "the piece does not attack both", '"the knight on d2 forks queen and rook" when it hits one', _RETAKE),
+    ("not-a-skewer", _SAID, E, "no such two pieces stand in a row on its line", '"that is a skewer" with nothing behind', _RETAKE),
+    ("no-battery", _SAID, E, "the pieces do not stand on one line along which both move", '"queen and rook form a battery" on c1 and d3', _RETAKE),
+    ("no-x-ray", _SAID, W, "it does not look through just one piece", '"an x-ray on the queen" with two men between', _RETAKE),
+    ("not-attacked", _SAID, E, "the piece is not attacked (by that piece)", '"the bishop hits the rook on a1" when it does not', _RETAKE),
+    ("not-defended", _SAID, E, "the piece is not defended (by that piece)", '"the knight protects e5" when it cannot reach it', _RETAKE),
+    ("cannot-capture", _SAID, E, "that capture is not legal", '"the rook can take on e7" when it is pinned', _RETAKE),
+    ("not-hanging", _SAID, E, "it cannot be taken at a profit", '"the knight is hanging" when a pawn protects it from a rook', _RETAKE),
+    ("is-defended", _SAID, E, "something does protect it", '"nothing defends f7" when the king does', _RETAKE),
+    ("miscounted-attackers", _SAID, E, "the number of attackers or defenders is another",
+     '"attacked twice" when three pieces attack it', _RETAKE),
+    ("not-isolated", _SAID, E, "a pawn stands on a next file", '"an isolated d pawn" with a pawn on e3', _RETAKE),
+    ("not-backward", _SAID, E, "a neighbour can protect it, or it is passed", '"a backward pawn" with a pawn beside it', _RETAKE),
+    ("not-passed", _SAID, E, "an enemy pawn stands ahead on its own or a next file", '"a passed pawn" with a pawn in its way', _RETAKE),
+    ("not-doubled", _SAID, E, "there are not two of its pawns on the file", '"doubled c pawns" when there is one', _RETAKE),
+    ("not-hanging-pawns", _SAID, E, "not two pawns side by side without neighbours", '"hanging pawns" with a pawn on the next file', _RETAKE),
+    ("not-open-file", _SAID, E, "a pawn stands on the file", '"the d file is open" with a pawn on d6', _RETAKE),
+    ("half-open-file", _SAID, N, "only one side has a pawn there: the file is half-open",
+     '"the open h file" with a black pawn on h7', "say half-open, or let it stand: many call it open"),
+    ("not-half-open", _SAID, E, "the side has a pawn there, or the file is fully open", '"the half-open c file" with a pawn on c2', _RETAKE),
+    ("not-outpost", _SAID, E, "an enemy pawn can drive the piece away", '"an outpost on d5" with a pawn on c7', _RETAKE),
+    ("not-weak-square", _SAID, E, "a pawn can still guard the square", '"a hole on d6" with a pawn on e7', _RETAKE),
+    ("no-bishop-pair", _SAID, E, "the side has not both bishops", '"the bishop pair" with one bishop', _RETAKE),
+    ("not-opposite-bishops", _SAID, E, "the bishops are not one each on different colours", '"opposite-coloured bishops" on c1 and e7', _RETAKE),
+    ("not-fianchettoed", _SAID, E, "no bishop on b2, g2, b7 or g7 there", '"a fianchettoed bishop" on e2', _RETAKE),
+    ("not-castled", _SAID, E, "the king has not castled (on that side)", '"White has castled" with the king on e1', _RETAKE),
+    ("has-castled", _SAID, E, "the king has castled", '"Black has not castled yet" after O-O', _RETAKE),
+    ("cannot-castle", _SAID, E, "the right to castle is gone", '"White can still castle" after Kf1', _RETAKE),
+    ("may-castle", _SAID, E, "the right to castle is still there", '"Black can no longer castle" with king and rook unmoved', _RETAKE),
+    ("miscounted-development", _SAID, E, "another number of pieces is developed", '"four pieces developed" when three are', _RETAKE),
+    ("wrong-material", _SAID, E, "the material is otherwise", '"a pawn up" when the pawns are level', _RETAKE),
+    ("miscounted-pieces", _SAID, E, "there is another number of those pieces", '"two rooks left" with one on the board', _RETAKE),
+    ("wrong-square-colour", _SAID, E, "the square has the other colour", '"e4 is a dark square"', _RETAKE),
+    ("misnamed-square", _SAID, W, "no such piece stands or stood there", '"the knight on f6" while it stands on f3', _RETAKE),
+    ("wrong-move-number", _SAID, E, "the move has another number", '"move twenty" at move nineteen', _RETAKE),
+    ("wrong-player", _SAID, E, "that player had the other side", '"Tartakower has White" in Reti - Tartakower', _RETAKE),
+    ("wrong-opening", _SAID, E, "the game does not go through that opening", '"this is the Sicilian" after 1. e4 e5', _RETAKE),
+    ("wrong-result", _SAID, E, "the game ended otherwise", '"the game was drawn" when White won', _RETAKE),
+    ("illegal-said", _SAID, E, "that move cannot be played", '"White can play rook to e8" with a piece in between', _RETAKE),
+    ("legal-said", _SAID, E, "that move can be played", '"knight to e5 is illegal" when it is not', _RETAKE),
+    ("not-as-played", _SAID, E, "the score has another move", '"in the game he played rook d1" when it was rook e1', _RETAKE),
+    ("move-not-possible", _SAID, W, "a move announced as played is legal in no position near", '"knight takes g5" when no knight reaches it', _RETAKE),
+    ("move-ambiguous", _SAID, N, "two pieces could play the announced move and the score does not decide", '"rook to d1" with both rooks able', "say which one"),
+    # -- judged by an engine
+    ("engine-disagrees", "What an engine says", W, "an engine judges the position otherwise", '"Black is winning" at +0.20', "soften the words, or let it stand with a reason"),
+    ("not-best", "What an engine says", W, "an engine prefers another move clearly", '"the best move was Qd2" when Rxe6 wins', "name the other move, or say that it was good"),
+    ("not-checked", "What an engine says", N, "a judgement that only an engine can check; none was asked or it could not decide",
+     '"Black is winning" with no engine named', "name an engine: checks: {engine: PATH}, or --engine PATH"),
+    # -- time
+    ("cue-outside", "Time", E, "a cue lies outside the recording", "a cue at 12:00 in a recording of 11:30", "move or remove the cue"),
+    ("bad-address", "Time", E, "a cue's address leads to no position of the score", '"show: 41w" in a game of 31 moves', "write an address of the score"),
+    ("too-fast", "Time", W, "a position stays too short to be seen", "a board change 120 ms after the last", "move one of the cues, or leave the position out"),
+    ("shown-early", "Time", W, "a position is shown long before it is spoken of", "Nf3 on the board 4 s before \"knight f3\"", "move the cue to the words"),
+    ("open-sideline", "Time", W, "a sideline stays on the board to the end, or a long silence in it, without a return",
+     "the lesson ends inside 15b d4", "add a cue that returns to the game, or let it stand"),
+    ("short-think", "Time", W, "a think-pause is shorter than set", "a pause of 2 s where 6 s are set", "lengthen think:, or lower follow: {think_s: …}"),
+    ("answer-early", "Time", E, "the answer is on the board before the think-pause ends", "Bd6 shown at the pause that asks for it", "put the pause before the cue that answers"),
+    ("track-hole", "Time", E, "a track has a hole or an overlap", "no position from 3:00 to 3:04", "report it: plyline should never make one"),
+    ("transcript-short", "Time", W, "the recording goes on long after the last word", "4 minutes of recording after the transcript's end", "check that the transcript is whole"),
+    ("transcript-long", "Time", E, "the transcript goes on after the recording's end", "words at 12:10 in a recording of 11:58", "check that both belong together"),
+    # -- score
+    ("tag-missing", "Score", N, "a tag of the seven that a PGN should have is missing or empty", "no Date", "add it to the PGN"),
+    ("tag-odd", "Score", W, "a tag's value cannot be right", 'Date "31.12.1999" instead of "1999.12.31"', "mend the PGN"),
+    ("result-mismatch", "Score", E, "the Result tag contradicts the final position or the movetext", 'Result "1-0" when Black gave mate', "mend the Result tag"),
+    ("sideline-twice", "Score", W, "two sidelines begin with the same moves from the same place", "(9... d5) (9... d5 10. exd5)", "join them"),
+    ("sideline-is-mainline", "Score", W, "a sideline repeats the mainline's own move", "9... d5 (9... d5)", "take it out"),
+    ("moves-after-end", "Score", E, "moves follow after mate or stalemate", "24. Qh7# Kxh7", "mend the PGN"),
+    # -- picture
+    ("theme-contrast", "Picture", E, "a colour pair has too little contrast (WCAG 2.2, 1.4.3 and 1.4.11)", "coordinates at 2.9:1", "make one of the two lighter or darker"),
+    ("theme-marks-alike", "Picture", E, "two marks look alike to some viewers", "attack and plan under deutan vision", "choose marks that differ more in lightness"),
+    ("small-text", "Picture", W, "text is smaller than a phone shows legibly", "captions of 20 px in a film of 1080", "make the film larger or the text bigger"),
+    ("outside-safe-area", "Picture", W, "text or board reaches outside the safe area (EBU R 95)", "captions 20 px from the edge at 1080", "use another layout or larger margins"),
+    ("flashing", "Picture", E, "more than three flashes in a second over a large area (WCAG 2.2, 2.3.1)", "the board turns dark and light five times a second",
+     "spread the changes, or let positions fade; photosensitive viewers can be harmed"),
+    ("red-flashing", "Picture", E, "more than three saturated red flashes in a second over a large area", "a red field that blinks",
+     "use another colour or spread the changes"),
+    ("long-flashing", "Picture", W, "flashing goes on for more than five seconds, within the limits (ITU-R BT.1702)", "two flashes a second for 8 s", "calm it down"),
+    # -- sound
+    ("no-sound", "Sound", E, "the recording holds no sound, or only silence", "a film without a sound stream", "give the recording with sound"),
+    ("too-loud", "Sound", W, "the integrated loudness lies well above the target", "-12 LUFS where -23 is asked", "let film bring it there: sound: {target_lufs: -23}"),
+    ("too-quiet", "Sound", W, "the integrated loudness lies well below the target", "-34 LUFS where -23 is asked", "let film bring it there: sound: {target_lufs: -23}"),
+    ("true-peak", "Sound", W, "the true peak is above -1 dBTP (EBU R 128)", "a true peak of +0.4 dBTP", "lower the sound; film never writes more than -1 dBTP"),
+    ("clipping", "Sound", W, "the sound is cut off at full scale", "14 flat tops at 2:03", "record again at a lower level"),
+    ("sudden-loudness", "Sound", W, "a passage is much louder than the lesson", "a shout 14 LU above the talk", "lower the passage: sudden loudness can hurt on headphones"),
+    ("long-silence", "Sound", N, "a long silence that is no think-pause", "12 s without a sound at 4:10", "cut it, or make it a think-pause"),
+    ("wide-range", "Sound", N, "the loudness range is large for speech", "a range of 22 LU", "stay at one distance from the microphone"),
+)  # fmt: skip
+
+CODES: dict[str, Code] = {row[0]: Code(*row) for row in _ROWS}
+
+KINDS: dict[str, str] = {
+    "turn": "wrong-turn", "check": "not-check", "double_check": "not-double-check", "discovered_check": "not-discovered-check",
+    "discovered_attack": "not-discovered-attack", "checkmate": "not-checkmate", "stalemate": "not-stalemate",
+    "mate_in": "no-mate-in", "threat_mate": "no-mate-threat", "only_legal": "not-only-move", "only_move": "not-only-move",
+    "pinned": "not-pinned", "pinned_to": "not-pinned", "pins": "no-pin", "fork": "not-a-fork", "skewer": "not-a-skewer",
+    "battery": "no-battery", "xray": "no-x-ray", "attacks": "not-attacked", "attacked_by": "not-attacked",
+    "defends": "not-defended", "defended_by": "not-defended", "can_capture": "cannot-capture", "hanging": "not-hanging",
+    "undefended": "is-defended", "attackers": "miscounted-attackers", "defenders": "miscounted-attackers",
+    "attack_defend": "miscounted-attackers", "isolated": "not-isolated", "backward": "not-backward", "passed": "not-passed",
+    "doubled": "not-doubled", "hanging_pawns": "not-hanging-pawns", "open_file": "not-open-file",
+    "half_open": "not-half-open", "outpost": "not-outpost", "weak_square": "not-weak-square",
+    "bishop_pair": "no-bishop-pair", "opposite_bishops": "not-opposite-bishops", "fianchetto": "not-fianchettoed",
+    "castled": "not-castled", "uncastled": "has-castled", "castle_right": "cannot-castle", "castle_lost": "may-castle",
+    "developed": "miscounted-development", "exchange_up": "wrong-material", "material": "wrong-material",
+    "material_even": "wrong-material", "material_lead": "wrong-material", "piece_count": "miscounted-pieces",
+    "shade": "wrong-square-colour", "standing": "misnamed-square", "move_number": "wrong-move-number",
+    "move_number_played": "wrong-move-number", "players": "wrong-player", "opening": "wrong-opening",
+    "result": "wrong-result", "legal": "illegal-said", "illegal": "legal-said", "in_the_game": "not-as-played",
+}  # fmt: skip
+"""The code of a statement's kind when it is wrong."""
+
+
+def code_table() -> str:
+    """The list of codes for the docs, as Markdown."""
+    lines: list[str] = []
+    group = ""
+    for code in CODES.values():
+        if code.group != group:
+            group = code.group
+            lines += ["", f"### {group}", "", "| code | severity | means | example | mend |", "| --- | --- | --- | --- | --- |"]
+        cells = (f"`{code.code}`", str(code.severity), code.meaning, code.example, code.mend)
+        lines.append("| " + " | ".join(c.replace("|", "\\|") for c in cells) + " |")
+    return "\n".join(lines).strip() + "\n"

@@ -1,0 +1,58 @@
+"""What the checks look at, and the families that look."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from timeline.follow.result import Follow
+from timeline.lesson import Lesson
+from timeline.problems import Finding
+from timeline.score import Score
+from timeline.tracks import BoardTrack, ThinkPause
+from timeline.transcript.words import Word
+
+if TYPE_CHECKING:
+    from timeline.checks.engine import Engine
+
+
+@dataclass(frozen=True)
+class CheckContext:
+    """A lesson as the checks see it. Times in ms of the recording; what is not there is None or empty.
+
+    ``recording`` and ``film`` are files: their sound and picture are measured
+    only when they are given. ``score_text`` is the PGN as written, for what a
+    reader would drop.
+    """
+
+    lesson: Lesson
+    score: Score
+    track: BoardTrack
+    words: Sequence[Word] = ()
+    follow: Follow | None = None
+    pauses: Sequence[ThinkPause] = ()
+    duration_ms: int | None = None
+    score_text: str | None = None
+    recording: Path | None = None
+    film: Path | None = None
+
+
+Progress = Callable[[str, int, int], None]
+"""Called with the family's name, what is done and the whole."""
+
+
+def quiet(family: str, done: int, whole: int) -> None:
+    """No progress shown."""
+
+
+@dataclass(frozen=True)
+class Help:
+    """What a family may use besides the context: an engine if there is one, and where to tell how far it is."""
+
+    engine: Engine | None = None
+    progress: Progress = field(default=quiet)
+
+
+Family = Callable[[CheckContext, Help], Iterable[Finding]]

@@ -1,0 +1,264 @@
+"""A flash meter over film frames: general and red flashes, WCAG 2.2, success criterion 2.3.1. A stream, fixed memory.
+
+WCAG: not more than three general or red flashes in any second, unless the area
+that flashes together is at most 25 % of any 341 x 256 px of a 1024 x 768
+screen; the film is taken to fill that screen. A general flash is a pair of
+opposing changes of relative luminance of 0.10 or more with the darker state
+below 0.80; a red flash a pair of changes to or from a saturated red
+(R/(R+G+B) >= 0.8, linear) with a step of more than 0.2 in CIE 1976 u'v'. A
+fourth flash counts from its first half on (the seventh change within a second).
+Flashing within these limits for more than five seconds is reported, too
+(ITU-R BT.1702, quoted second-hand).
+
+This is no certified analyser; broadcasters' own rules and tools decide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from timeline.recording import open_recording
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+FIELD = (341, 256)
+SCREEN = (1024, 768)
+SHARE = 0.25
+GRID = 512  # cells along the longer side of the picture
+CHANGE = 0.10
+DARKER = 0.80
+RED = 0.80
+STEP_UV = 0.20
+CHANGES = 7
+SECOND_MS = 1000
+LONG_MS = 5000
+WHITE_UV = (0.19784, 0.46834)  # D65; a black cell has no chromaticity of its own
+
+
+@dataclass(frozen=True, slots=True)
+class Flashing:
+    """A stretch of film that flashes. ``kind``: "general", "red" or "long". ``share`` of the 10-degree field, at most 1."""
+
+    kind: str
+    start_ms: int
+    end_ms: int
+    share: float
+
+
+@dataclass
+class FlashMeter:
+    """Feed frames in order with ``add``; read ``found`` after ``finish``.
+
+    ``width`` and ``height`` are the film's in pixels. Frames come as uint8 RGB
+    arrays of shape (rows, columns, 3), all of one shape, of the film's aspect;
+    smaller ones (see ``grid_size``) are enough.
+    """
+
+    width: int
+    height: int
+    found: list[Flashing] = field(default_factory=list)
+    _state: Any = None
+    _before: bytes | None = None
+    _open: dict[str, tuple[int, int, float]] = field(default_factory=dict)
+    _calm: tuple[int, int, float] | None = None
+
+    def grid_size(self) -> tuple[int, int]:
+        """(columns, rows) to which frames may be reduced: about two reference pixels a cell."""
+        scale = min(1.0, GRID / max(self.width, self.height))
+        return max(1, round(self.width * scale)), max(1, round(self.height * scale))
+
+    def add(self, at_ms: int, frame: NDArray[np.uint8]) -> None:
+        """One frame shown from ``at_ms``."""
+        raw = frame.tobytes()
+        if raw == self._before:
+            return
+        self._before = raw
+        if self._state is None:
+            self._state = _Cells(frame.shape[0], frame.shape[1], self._window(frame.shape[1], frame.shape[0]))
+        general, red, slow = self._state.step(at_ms, frame)
+        for kind, share in (("general", general), ("red", red)):
+            if share > SHARE:
+                start, _, most = self._open.get(kind, (max(0, at_ms - SECOND_MS), at_ms, share))
+                self._open[kind] = (start, at_ms, max(most, share))
+            elif kind in self._open and at_ms - self._open[kind][1] > SECOND_MS:
+                self._close(kind)
+        self._slow(at_ms, slow)
+
+    def _slow(self, at_ms: int, share: float) -> None:
+        if share > SHARE:
+            if self._calm is not None and at_ms - self._calm[1] <= SECOND_MS:
+                self._calm = (self._calm[0], at_ms, max(self._calm[2], share))
+            else:
+                self._end_slow()
+                self._calm = (at_ms, at_ms, share)
+
+    def _end_slow(self) -> None:
+        if self._calm is not None and self._calm[1] - self._calm[0] > LONG_MS:
+            self.found.append(Flashing("long", *self._calm))
+        self._calm = None
+
+    def _close(self, kind: str) -> None:
+        start, end, share = self._open.pop(kind)
+        self.found.append(Flashing(kind, start, end, min(1.0, share)))
+
+    def finish(self) -> list[Flashing]:
+        """Everything found, in order of time; long flashing only where it is within the limits."""
+        for kind in list(self._open):
+            self._close(kind)
+        self._end_slow()
+        hard = [f for f in self.found if f.kind != "long"]
+        self.found = sorted(
+            (
+                f
+                for f in self.found
+                if f.kind != "long" or not any(h.start_ms <= f.end_ms and f.start_ms <= h.end_ms for h in hard)
+            ),
+            key=lambda f: f.start_ms,
+        )
+        return self.found
+
+    def _window(self, columns: int, rows: int) -> tuple[int, int]:
+        """Columns and rows of the 10-degree field in a frame of this size."""
+        scale = max(self.width / SCREEN[0], self.height / SCREEN[1])
+        across = FIELD[0] * scale * columns / self.width
+        down = FIELD[1] * scale * rows / self.height
+        return max(1, min(columns, round(across))), max(1, min(rows, round(down)))
+
+
+class _Cells:
+    """What is remembered of every cell: the last extreme, the times of its last changes, its last colour."""
+
+    def __init__(self, rows: int, columns: int, window: tuple[int, int]) -> None:
+        import numpy as np
+
+        shape = (rows, columns)
+        codes = np.arange(256) / 255
+        self.linear = np.where(codes <= 0.04045, codes / 12.92, ((codes + 0.055) / 1.055) ** 2.4).astype(np.float32)
+        # The full field counts, also where the picture is smaller than it.
+        self.window = window
+        self.low = np.zeros(shape, np.float32)
+        self.high = np.zeros(shape, np.float32)
+        self.rising = np.zeros(shape, np.int8)
+        self.times = np.full((CHANGES, *shape), -1e9, np.float32)
+        self.red_times = np.full((CHANGES, *shape), -1e9, np.float32)
+        self.u = np.zeros(shape, np.float32)
+        self.v = np.zeros(shape, np.float32)
+        self.red = np.zeros(shape, bool)
+        self.first = True
+        self.any_red = False
+
+    def step(self, at_ms: int, frame: NDArray[np.uint8]) -> tuple[float, float, float]:
+        """Shares of the field that flash too often (general, red), and that flash at all (once a second)."""
+        import numpy as np
+
+        r, g, b = (self.linear[frame[..., i]] for i in range(3))
+        light = 0.2126 * r + 0.7152 * g + 0.0722 * b
+        total = r + g + b
+        red = (r >= RED * total) & (r > 0.01)
+        if self.first:
+            self.first = False
+            self.low[:], self.high[:] = light, light
+            self._colour(r, g, b, red, np.ones_like(red))
+            return 0.0, 0.0, 0.0
+        np.minimum(self.low, light, out=self.low)
+        np.maximum(self.high, light, out=self.high)
+        up = (self.rising <= 0) & (light - self.low >= CHANGE - 1e-6) & (self.low < DARKER)
+        down = (self.rising >= 0) & (self.high - light >= CHANGE - 1e-6) & (light < DARKER)
+        changed = up | down
+        general = slow = 0.0
+        if changed.any():
+            self.rising[up], self.rising[down] = 1, -1
+            self.high[up], self.low[down] = light[up], light[down]
+            self.low[changed], self.high[changed] = light[changed], light[changed]
+            self._note(self.times, changed, at_ms)
+            general = self._share(at_ms - self.times[CHANGES - 1] < SECOND_MS)
+            slow = self._share(at_ms - self.times[1] < SECOND_MS)
+        reds = 0.0
+        self.any_red = self.any_red or bool(red.any())
+        if self.any_red:
+            u, v = _chromaticity(r, g, b)
+            step = np.hypot(u - self.u, v - self.v) > STEP_UV
+            turned = step & (red | self.red)
+            if turned.any():
+                self._note(self.red_times, turned, at_ms)
+                self._colour(r, g, b, red, turned)
+                reds = self._share(at_ms - self.red_times[CHANGES - 1] < SECOND_MS)
+            calm = ~self.red & ~red
+            self._colour(r, g, b, red, calm)
+        return general, reds, slow
+
+    def _note(self, times: NDArray[np.float32], where: NDArray[np.bool_], at_ms: int) -> None:
+        """The newest change first."""
+        for k in range(CHANGES - 1, 0, -1):
+            times[k][where] = times[k - 1][where]
+        times[0][where] = at_ms
+
+    def _colour(self, r: Any, g: Any, b: Any, red: NDArray[np.bool_], where: NDArray[np.bool_]) -> None:
+        u, v = _chromaticity(r, g, b)
+        self.u[where], self.v[where], self.red[where] = u[where], v[where], red[where]
+
+    def _share(self, cells: NDArray[np.bool_]) -> float:
+        """The largest share of a 10-degree field that these cells fill, wherever the field lies."""
+        import numpy as np
+
+        if not cells.any():
+            return 0.0
+        across, down = self.window
+        sums = np.zeros((cells.shape[0] + 1, cells.shape[1] + 1), np.int32)
+        sums[1:, 1:] = cells.cumsum(0, dtype=np.int32).cumsum(1, dtype=np.int32)
+        inside = sums[down:, across:] - sums[:-down, across:] - sums[down:, :-across] + sums[:-down, :-across]
+        return float(inside.max()) / (across * down)
+
+
+def _chromaticity(r: Any, g: Any, b: Any) -> tuple[Any, Any]:
+    """CIE 1976 u', v' of linear sRGB; a black cell has the white point's."""
+    import numpy as np
+
+    x = 0.4124564 * r + 0.3575761 * g + 0.1804375 * b
+    y = 0.2126729 * r + 0.7151522 * g + 0.0721750 * b
+    z = 0.0193339 * r + 0.1191920 * g + 0.9503041 * b
+    whole = x + 15 * y + 3 * z
+    dark = whole < 1e-4
+    whole = np.where(dark, 1, whole)
+    return np.where(dark, WHITE_UV[0], 4 * x / whole), np.where(dark, WHITE_UV[1], 9 * y / whole)
+
+
+def measure_flashes(
+    path: Path, *, name: str | None = None, progress: Callable[[int, int], None] | None = None
+) -> list[Flashing]:
+    """Flashes in a film file's first picture stream. Raises RecordingError; empty when it has no picture."""
+    import av
+
+    with open_recording(path, name=name) as container:
+        if not container.streams.video:
+            return []
+        stream = container.streams.video[0]
+        stream.thread_type = "AUTO"
+        meter = FlashMeter(stream.codec_context.width, stream.codec_context.height)
+        columns, rows = meter.grid_size()
+        whole = round(float(stream.duration * stream.time_base) * 1000) if stream.duration and stream.time_base else 0
+        for at_ms, frame in _frames(container, stream):
+            small = frame.reformat(columns, rows, "rgb24", interpolation=av.video.reformatter.Interpolation.AREA)
+            meter.add(at_ms, small.to_ndarray())
+            if progress is not None:
+                progress(min(at_ms, whole), whole)
+        return meter.finish()
+
+
+def _frames(container: Any, stream: Any) -> Iterator[tuple[int, Any]]:
+    for frame in container.decode(stream):
+        if frame.time is not None:
+            yield round(frame.time * 1000), frame
+
+
+def measure_frames(frames: Iterable[tuple[int, NDArray[np.uint8]]], width: int, height: int) -> list[Flashing]:
+    """Flashes in frames that are at hand: (ms, RGB array)."""
+    meter = FlashMeter(width, height)
+    for at_ms, frame in frames:
+        meter.add(at_ms, frame)
+    return meter.finish()

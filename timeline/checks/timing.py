@@ -1,0 +1,206 @@
+"""Is everything where the viewer needs it? Cues, positions, pauses and the transcript against the recording."""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+import chess
+
+from timeline.checks.codes import CODES
+from timeline.checks.context import CheckContext, Help
+from timeline.checks.speech import Sentence, sentences
+from timeline.checks.statements import mended_words, player_sides
+from timeline.problems import AddressError, Finding
+from timeline.timecode import format_ms
+from timeline.tracks import BoardSpan, step
+
+TAIL_MS = 60_000
+OVERRUN_MS = 2000
+BEFORE_MS = 6000
+AFTER_MS = 12_000
+
+
+def check_timing(context: CheckContext, help_: Help) -> Iterator[Finding]:
+    """All checks of time; pure, over the tracks."""
+    yield from _cues(context)
+    yield from _whole(context)
+    yield from _fast(context)
+    yield from _early(context)
+    yield from _sideline(context)
+    yield from _pauses(context)
+    yield from _lengths(context)
+
+
+def _finding(code: str, message: str, **where: object) -> Finding:
+    row = CODES[code]
+    return Finding(code, message, row.severity, fix=row.mend, **where)  # type: ignore[arg-type]
+
+
+def _end(context: CheckContext) -> int:
+    return context.duration_ms if context.duration_ms is not None else context.track.end_ms
+
+
+def _cues(context: CheckContext) -> Iterator[Finding]:
+    for cue in context.lesson.cues:
+        if cue.at >= _end(context):
+            yield _finding(
+                "cue-outside",
+                f"this cue is at {format_ms(cue.at)}, but the recording ends at {format_ms(_end(context))}",
+                at_ms=cue.at,
+                address=cue.show,
+            )
+        if cue.show is not None:
+            try:
+                context.score.resolve(cue.show)
+            except AddressError as error:
+                fault = error.findings[0]
+                yield Finding(
+                    "bad-address",
+                    fault.message,
+                    CODES["bad-address"].severity,
+                    at_ms=cue.at,
+                    address=cue.show,
+                    fix=fault.fix,
+                )
+
+
+def _whole(context: CheckContext) -> Iterator[Finding]:
+    spans = context.track.spans
+    if not spans:
+        yield _finding("track-hole", "there is no position at all", at_ms=0)
+        return
+    edges = [
+        (0, spans[0].start_ms),
+        *((a.end_ms, b.start_ms) for a, b in pairwise(spans)),
+        (spans[-1].end_ms, _end(context)),
+    ]
+    for end, start in edges:
+        if abs(start - end) > 1:
+            what = "no position" if start > end else "two positions at once"
+            yield _finding(
+                "track-hole",
+                f"{what} from {format_ms(min(end, start))} to {format_ms(max(end, start))}",
+                at_ms=min(end, start),
+            )
+
+
+def _fast(context: CheckContext) -> Iterator[Finding]:
+    least = context.lesson.checks.fast_ms
+    for span, after in pairwise(context.track.spans):
+        if span.end_ms - span.start_ms < least and span.path != after.path:
+            yield _finding(
+                "too-fast",
+                f"{span.address or 'this position'} stays {span.end_ms - span.start_ms} ms; a viewer needs {least}",
+                at_ms=span.start_ms,
+                end_ms=span.end_ms,
+                address=span.address or None,
+            )
+
+
+def _early(context: CheckContext) -> Iterator[Finding]:
+    """A move that is shown long before the first words that name it, and was not named before."""
+    if not context.words:
+        return
+    limit = context.lesson.checks.early_ms
+    talk = sentences(context.words, mended=mended_words(context.follow), sides=player_sides(context.score))
+    named = _named_squares(talk, context)
+    onsets = [at for at, _ in named]
+    for before, span in pairwise(context.track.spans):
+        back, moves = step(before, span)
+        if back or len(moves) != 1 or span.origin == "hand":
+            continue
+        move = chess.Move.from_uci(moves[0])
+        board = context.score.board_at(tuple(chess.Move.from_uci(u) for u in before.path))
+        names = _names_of(board, move)
+        near = named[bisect_left(onsets, span.start_ms - BEFORE_MS) : bisect_left(onsets, span.start_ms + AFTER_MS)]
+        hits = [at for at, word in near if word in names]
+        if hits and min(hits) - span.start_ms > limit:
+            yield _finding(
+                "shown-early",
+                f"{span.address} is shown at {format_ms(span.start_ms)}, spoken of at {format_ms(min(hits))}",
+                at_ms=span.start_ms,
+                end_ms=min(hits),
+                address=span.address,
+            )
+
+
+def _names_of(board: chess.Board, move: chess.Move) -> set[str]:
+    if board.is_castling(move):
+        return {"castles", "castle", "castled", "castling", "o-o"}
+    return {chess.square_name(move.to_square)} | (
+        {"takes", "captures", "recaptures"} if board.is_capture(move) else set()
+    )
+
+
+def _named_squares(talk: Sequence[Sentence], context: CheckContext) -> list[tuple[int, str]]:
+    """(onset, word) of everything that may name a move's target."""
+    found = []
+    for sentence in talk:
+        for token in sentence.tokens:
+            if re.fullmatch(r"[a-h][1-8]|castl\w+|takes|captures|recaptures", token.text):
+                found.append((context.words[token.first].onset_ms, token.text))
+    return sorted(found)
+
+
+def _sideline(context: CheckContext) -> Iterator[Finding]:
+    spans = context.track.spans
+    if spans and spans[-1].origin == "sideline":
+        first = len(spans) - 1
+        while first and spans[first - 1].origin == "sideline" and _same_line(spans[first - 1], spans[first]):
+            first -= 1
+        yield _finding(
+            "open-sideline",
+            f"the lesson ends in the sideline {spans[-1].address} and never returns",
+            at_ms=spans[first].start_ms,
+            end_ms=spans[-1].end_ms,
+            address=spans[-1].address,
+        )
+
+
+def _same_line(before: BoardSpan, after: BoardSpan) -> bool:
+    return before.shared == after.shared
+
+
+def _pauses(context: CheckContext) -> Iterator[Finding]:
+    least = round(context.lesson.follow.think_s * 1000)
+    asks = context.follow.asks if context.follow is not None else ()
+    for pause in context.pauses:
+        ask = min(asks, key=lambda a: abs(a.at_ms - pause.at_ms), default=None)
+        spoken = 0
+        if ask is not None and abs(ask.at_ms - pause.at_ms) <= 8000:
+            spoken = ask.spoken_pause_ms
+            shown = context.track.at(pause.at_ms)
+            if shown.path[: len(ask.path)] == ask.path and len(shown.path) > len(ask.path):
+                yield _finding(
+                    "answer-early",
+                    f"the pause at {format_ms(pause.at_ms)} asks for a move, but {shown.address} is already shown",
+                    at_ms=pause.at_ms,
+                    address=shown.address,
+                )
+        if pause.hold_ms + spoken < least:
+            yield _finding(
+                "short-think",
+                f"the think-pause lasts {pause.hold_ms / 1000:g} s; set are {least / 1000:g} s",
+                at_ms=pause.at_ms,
+            )
+
+
+def _lengths(context: CheckContext) -> Iterator[Finding]:
+    if context.duration_ms is None or not context.words:
+        return
+    last = max(w.end_ms for w in context.words)
+    if last > context.duration_ms + OVERRUN_MS:
+        yield _finding(
+            "transcript-long",
+            f"words go on to {format_ms(last)}, the recording ends at {format_ms(context.duration_ms)}",
+            at_ms=context.duration_ms,
+        )
+    elif context.duration_ms - last > TAIL_MS:
+        yield _finding(
+            "transcript-short",
+            f"the last word ends at {format_ms(last)}, the recording goes on to {format_ms(context.duration_ms)}",
+            at_ms=last,
+        )
