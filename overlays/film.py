@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING, Literal
 
 from overlays.frames import cut_runs, frame_count, stretches, sync_interval
 from overlays.mux import FilmText, write_mp4
+from overlays.over import OverRecording
 from overlays.parts import SYNCS, Parts
 from overlays.soundtrack import plan_sound
 from overlays.wholefile import whole_file
 from overlays.x264 import Coding
-from overlays.yuv import Pictures
+from overlays.yuv import Painted
 from timeline.problems import Finding, OutputError
 from timeline.timecode import frame_to_ms
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
     from overlays.frames import Stretch
     from overlays.show import Painter, Show
+    from overlays.stage import Box
     from timeline.filmsettings import FilmSettings
 
 Progress = Callable[[int, int], None]
@@ -56,6 +58,9 @@ def render_film(
     recording: Path | None = None,
     language: str = "en",
     parts: Parts | None = None,
+    camera: Box | None = None,
+    target_lufs: float | None = None,
+    peak_dbtp: float = -1.0,
     span_ms: tuple[int, int] | None = None,
     draft: bool = False,
     progress: Progress | None = None,
@@ -63,35 +68,52 @@ def render_film(
     """Render the show as MP4: H.264 (yuv420p, BT.709), AAC sound, soft captions, chapters, title.
 
     The frame rate is constant and exact; a sync frame stands at least every
-    two seconds. ``recording`` gives the sound. ``span_ms`` renders only that
-    stretch of film time. ``parts`` keeps what is encoded, so that a render
-    that was stopped goes on. ``out`` is written whole or not at all. Raises
-    OutputError, RecordingError, and what the painter raises.
+    two seconds. ``recording`` gives the sound, and where ``camera`` says so
+    its picture, under the painter's: repeated frames then go through the plain
+    encoder, as the camera's never repeat. ``target_lufs`` brings the sound to a
+    loudness (ITU-R BS.1770) with true peaks up to ``peak_dbtp``. ``span_ms``
+    renders only that stretch of film time. ``parts`` keeps what is encoded, so
+    that a render that was stopped goes on. ``out`` is written whole or not at
+    all. Raises OutputError, RecordingError, and what the painter raises.
     """
     rate = settings.frame_rate
     runs = list(painter.runs(rate))
     total = sum(run.count for run in runs)
     first, last = _frames(span_ms, total, rate)
     runs = list(cut_runs(runs, first, last))
-    coding = Coding(painter.width, painter.height, rate, sync_interval(rate), settings.encoder, draft=draft)
-    pictures = Pictures(painter)
     findings: list[Finding] = []
-    start, end = first / rate, last / rate
-    sound = plan_sound(recording, show.timemap, start, end, findings) if recording else None
+    coding = Coding(painter.width, painter.height, rate, sync_interval(rate), settings.encoder, draft=draft)
+    source: Painted | OverRecording = Painted(painter)
+    basis = ""
+    if camera is not None:
+        if recording is None:
+            raise OutputError.of(
+                "no-recording",
+                "this layout shows the recording, and the lesson has none",
+                fix="add `recording:`, or choose a layout without camera",
+            )
+        coding = replace(coding, mode="plain", reorder=True)
+        source = OverRecording(painter, rate, recording, camera, show.timemap, total, findings)
+        basis = repr((camera, show.timemap, recording.stat().st_size, recording.stat().st_mtime_ns))
+    sound = None
+    if recording is not None:
+        sound = plan_sound(recording, show.timemap, first / rate, last / rate, findings, target_lufs, peak_dbtp)
 
-    def frames_of(stretch: Stretch) -> Iterator[tuple[int, av.VideoFrame]]:
-        done = stretch.first
-        for run in stretch.runs:
-            yield run.count, pictures.frame(run.key)
-            done += run.count
+    def pictures_of(stretch: Stretch) -> Iterator[tuple[int, av.VideoFrame]]:
+        done = stretch.first - first
+        for count, frame in source.pictures(stretch):
+            yield count, frame
+            done += count
             if progress is not None:
-                progress(done - first, last - first)
+                progress(done, last - first)
 
-    with _folder(parts, out) as store, whole_file(out) as temporary:
+    with contextlib.closing(source), _folder(parts, out, prune=span_ms is None and not draft) as store:
         plan = list(stretches(runs, coding.sync * SYNCS, first))
-        files = [(stretch.first, store.get(stretch, coding, frames_of)) for stretch in plan]
-        write_mp4(temporary, files, rate, _text(show, rate, first, last, language), sound.packets if sound else None)
-        size = temporary.stat().st_size
+        files = [(stretch.first, store.get(stretch, coding, pictures_of, basis)) for stretch in plan]
+        text = _text(show, rate, first, last, language)
+        with whole_file(out) as temporary:
+            write_mp4(temporary, files, rate, text, sound.packets if sound else None)
+            size = temporary.stat().st_size
         made = store.made
     if progress is not None:
         progress(last - first, last - first)
@@ -99,7 +121,7 @@ def render_film(
         path=out,
         frames=last - first,
         distinct=len({run.key for run in runs}),
-        drawn=pictures.drawn,
+        drawn=source.drawn,
         parts=len(plan),
         made=made,
         bytes=size,
@@ -125,12 +147,13 @@ def _frames(span_ms: tuple[int, int] | None, total: int, rate: Fraction) -> tupl
 
 
 @contextlib.contextmanager
-def _folder(parts: Parts | None, out: Path) -> Iterator[Parts]:
+def _folder(parts: Parts | None, out: Path, *, prune: bool) -> Iterator[Parts]:
     """The given parts, or a folder that goes away afterwards."""
     if parts is not None:
         parts.folder.mkdir(parents=True, exist_ok=True)
         yield parts
-        parts.prune()
+        if prune:
+            parts.prune()
         return
     out.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(prefix=".plyline-", dir=out.parent) as folder:

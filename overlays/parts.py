@@ -34,9 +34,9 @@ class Parts:
     made: int = 0
     used: set[Path] = field(default_factory=set)
 
-    def get(self, stretch: Stretch, coding: Coding, pictures: Callable[[Stretch], Pictures]) -> Path:
-        """The part's file; made unless it is there."""
-        path = self.folder / (self._name(stretch, coding) + _SUFFIX)
+    def get(self, stretch: Stretch, coding: Coding, pictures: Callable[[Stretch], Pictures], basis: str = "") -> Path:
+        """The part's file; made unless it is there. ``basis`` names what else it depends on."""
+        path = self.folder / (self._name(stretch, coding, basis) + _SUFFIX)
         if path not in self.used and not _readable(path, stretch.frames):
             with whole_file(path) as temporary:
                 _write(temporary, coding, pictures(stretch))
@@ -51,9 +51,9 @@ class Parts:
                 with contextlib.suppress(OSError):
                     path.unlink()
 
-    def _name(self, stretch: Stretch, coding: Coding) -> str:
+    def _name(self, stretch: Stretch, coding: Coding, basis: str) -> str:
         digest = hashlib.blake2b(digest_size=16)
-        digest.update(repr((self.look, coding, av.library_versions, av.__version__)).encode())
+        digest.update(repr((self.look, basis, coding, av.library_versions, av.__version__)).encode())
         for run in stretch.runs:
             digest.update(f"{run.count} {run.key!r}\n".encode())
         return digest.hexdigest()

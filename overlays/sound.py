@@ -11,6 +11,7 @@ import av
 import numpy as np
 from numpy.typing import NDArray
 
+from overlays.holds import pieces
 from timeline.problems import Finding, Severity
 from timeline.recording import open_recording
 from timeline.timecode import format_ms
@@ -27,35 +28,6 @@ _FADE_S = Fraction(1, 100)
 _MANY_FAULTS = 500
 _SHORT_MS = 100
 _SEEKABLE = ("mov", "matroska", "wav")
-
-
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """A stretch of film sound in seconds of film. ``recording`` is where it starts there; None is silence."""
-
-    start: Fraction
-    end: Fraction
-    recording: Fraction | None
-
-
-def pieces(timemap: TimeMap, start: Fraction, end: Fraction) -> list[Piece]:
-    """Film seconds ``[start, end)`` as stretches of the recording and silences where the film holds."""
-    found: list[Piece] = []
-
-    def add(a: Fraction, b: Fraction, recording: Fraction | None) -> None:
-        first, last = max(a, start), min(b, end)
-        if first < last:
-            found.append(Piece(first, last, None if recording is None else recording + first - a))
-
-    film = recording = Fraction(0)
-    for pause in timemap.pauses:
-        at, hold = Fraction(pause.at_ms, 1000), Fraction(pause.hold_ms, 1000)
-        add(film, film + at - recording, recording)
-        film += at - recording
-        add(film, film + hold, None)
-        film, recording = film + hold, at
-    add(film, max(film, end), recording)
-    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,18 +60,18 @@ def film_sound(
     What the recording lacks is silent, and told in ``findings``.
     """
     plan = pieces(timemap, start, end)
-    first = next((p.recording for p in plan if p.recording is not None), Fraction(0))
+    first = next((p.recording for p in plan if p.moves), Fraction(0))
     reader = _Reader(path, form, first, findings)
     for piece in plan:
         samples = round((piece.end - start) * form.rate) - round((piece.start - start) * form.rate)
-        if piece.recording is None:
+        if not piece.moves:
             yield from _silence(form, samples)
             continue
         blocks = reader.take(samples)
         before, after = piece is not plan[0], piece is not plan[-1]
         yield from _faded(blocks, samples, round(_FADE_S * form.rate), before, after)
     reader.close()
-    last_ms = round(max((p.recording + p.end - p.start for p in plan if p.recording is not None), default=first) * 1000)
+    last_ms = round(max((p.recording + p.end - p.start for p in plan if p.moves), default=first) * 1000)
     if last_ms - reader.read_ms > _SHORT_MS:
         findings.append(
             Finding(
@@ -111,6 +83,16 @@ def film_sound(
                 fix="give the whole recording, or take the cues after its end away",
             )
         )
+
+
+def exactly(blocks: Iterable[Block], form: SoundForm, samples: int) -> Iterator[Block]:
+    """The sound cut, or filled with silence, to so many samples."""
+    for block in blocks:
+        block = block[:, :samples]
+        samples -= block.shape[1]
+        if block.shape[1]:
+            yield block
+    yield from _silence(form, samples)
 
 
 def _silence(form: SoundForm, samples: int) -> Iterator[Block]:

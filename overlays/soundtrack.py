@@ -6,16 +6,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import av
+from av.codec.context import Flags
 
-from overlays.sound import SoundForm, film_sound, sound_form
+from overlays.loudness import Level, level_for, leveled
+from overlays.sound import Block, SoundForm, exactly, film_sound, sound_form
 from timeline.problems import Finding, Severity
 from timeline.recording import open_recording
 
 if TYPE_CHECKING:
-    from av.audio.stream import AudioStream
     from av.container import OutputContainer
     from av.stream import Stream
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 _BITS = {"mono": 96_000, "stereo": 160_000}
 """AAC-LC bits a second: transparent for speech by common practice."""
 _LOOSE_S = Fraction(1, 20)
+_REPORTED_LU = 0.5
 
 
 @dataclass
@@ -37,6 +39,7 @@ class SoundPlan:
     start: Fraction
     end: Fraction
     how: Literal["copied", "encoded"]
+    level: Level | None = None
     findings: list[Finding] = field(default_factory=list)
 
     def packets(self, container: OutputContainer) -> tuple[Stream, Iterator[AnyPacket]]:
@@ -45,17 +48,20 @@ class SoundPlan:
             return self._copied(container)
         stream = container.add_stream("aac", rate=self.form.rate, layout=self.form.layout)
         stream.bit_rate = _BITS[self.form.layout]
-        return stream, self._encoded(stream)
+        sound = self.sound()
+        if self.level is not None:
+            sound = exactly(leveled(sound, self.form, self.level), self.form, self.samples)
+        return stream, _encoded(stream, sound, self.form)
 
-    def _encoded(self, stream: AudioStream) -> Iterator[AnyPacket]:
-        at = 0
-        blocks = film_sound(self.recording, self.form, self.timemap, self.start, self.end, self.findings)
-        for block in blocks:
-            frame = av.AudioFrame.from_ndarray(block, format="fltp", layout=self.form.layout)
-            frame.sample_rate, frame.pts, frame.time_base = self.form.rate, at, Fraction(1, self.form.rate)
-            at += frame.samples
-            yield from stream.encode(frame)
-        yield from stream.encode(None)
+    @property
+    def samples(self) -> int:
+        """Samples of the whole sound."""
+        return round((self.end - self.start) * self.form.rate)
+
+    def sound(self, findings: list[Finding] | None = None) -> Iterator[Block]:
+        """The sound as recorded, in film time."""
+        findings = self.findings if findings is None else findings
+        return film_sound(self.recording, self.form, self.timemap, self.start, self.end, findings)
 
     def _copied(self, container: OutputContainer) -> tuple[Stream, Iterator[AnyPacket]]:
         source = open_recording(self.recording)
@@ -77,6 +83,31 @@ class SoundPlan:
                     yield packet
 
         return stream, copied()
+
+
+def _encoded(stream: Any, sound: Iterator[Block], form: SoundForm) -> Iterator[AnyPacket]:
+    """The packets of a sound; ``stream`` is an AAC stream, or an encoder alone."""
+    at = 0
+    for block in sound:
+        frame = av.AudioFrame.from_ndarray(block, format="fltp", layout=form.layout)
+        frame.sample_rate, frame.pts, frame.time_base = form.rate, at, Fraction(1, form.rate)
+        at += frame.samples
+        yield from stream.encode(frame)
+    yield from stream.encode(None)
+
+
+def coded(sound: Iterator[Block], form: SoundForm) -> Iterator[Block]:
+    """What a listener gets of a sound after AAC."""
+    encoder = av.CodecContext.create("aac", "w")
+    encoder.sample_rate, encoder.layout, encoder.format = form.rate, form.layout, "fltp"
+    encoder.bit_rate = _BITS[form.layout]
+    encoder.flags |= Flags.global_header
+    encoder.open()
+    decoder = av.CodecContext.create("aac", "r")
+    decoder.extradata = encoder.extradata
+    for packet in _encoded(encoder, sound, form):
+        for frame in decoder.decode(packet):
+            yield frame.to_ndarray()  # type: ignore[misc]
 
 
 def _fits(recording: Path, timemap: TimeMap, start: Fraction, end: Fraction) -> bool:
@@ -114,7 +145,13 @@ def _fits(recording: Path, timemap: TimeMap, start: Fraction, end: Fraction) -> 
 
 
 def plan_sound(
-    recording: Path, timemap: TimeMap, start: Fraction, end: Fraction, findings: list[Finding]
+    recording: Path,
+    timemap: TimeMap,
+    start: Fraction,
+    end: Fraction,
+    findings: list[Finding],
+    target_lufs: float | None = None,
+    peak_dbtp: float = -1.0,
 ) -> SoundPlan | None:
     """The plan for film seconds ``[start, end)``; None, and a finding, when the recording has no sound."""
     form = sound_form(recording)
@@ -129,5 +166,23 @@ def plan_sound(
             )
         )
         return None
-    how: Literal["copied", "encoded"] = "copied" if _fits(recording, timemap, start, end) else "encoded"
-    return SoundPlan(recording, form, timemap, start, end, how, findings)
+    if target_lufs is None:
+        how: Literal["copied", "encoded"] = "copied" if _fits(recording, timemap, start, end) else "encoded"
+        return SoundPlan(recording, form, timemap, start, end, how, findings=findings)
+    # One channel is played on two loudspeakers and so 3 LU louder than it measures: deliver what was measured.
+    plan = SoundPlan(recording, SoundForm(form.rate, "stereo"), timemap, start, end, "encoded", findings=findings)
+    found = level_for(lambda: plan.sound([]), plan.form, target_lufs, peak_dbtp, lambda sound: coded(sound, plan.form))
+    if found is not None:
+        plan.level, after = found
+        if abs(after.lufs - target_lufs) > _REPORTED_LU:
+            findings.append(
+                Finding(
+                    "loudness-not-reached",
+                    f"the film's sound comes to {after.lufs:.1f} LUFS, not {target_lufs:g}: its peaks are as high as "
+                    f"{peak_dbtp:g} dBTP allows",
+                    Severity.NOTE,
+                    file=recording.name,
+                    fix="choose a lower target_lufs",
+                )
+            )
+    return plan

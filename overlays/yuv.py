@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Hashable
+from collections.abc import Hashable, Iterator
 from typing import TYPE_CHECKING
 
 import av
@@ -13,6 +13,7 @@ from av.video.reformatter import Colorspace, Interpolation, VideoReformatter
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from overlays.frames import Stretch
     from overlays.show import Painter
 
 BT709 = 1
@@ -23,7 +24,7 @@ LIMITED = 1
 _KEPT = 8
 
 
-class Pictures:
+class Painted:
     """The painter's pictures as yuv420p, BT.709, limited range. The last few are kept."""
 
     def __init__(self, painter: Painter) -> None:
@@ -31,6 +32,14 @@ class Pictures:
         self._reformatter = VideoReformatter()
         self._kept: OrderedDict[Hashable, av.VideoFrame] = OrderedDict()
         self.drawn = 0
+
+    def pictures(self, stretch: Stretch) -> Iterator[tuple[int, av.VideoFrame]]:
+        """A stretch's pictures in order, each with the number of frames that it stands."""
+        for run in stretch.runs:
+            yield run.count, self.frame(run.key)
+
+    def close(self) -> None:
+        """Nothing is held open."""
 
     def frame(self, key: Hashable) -> av.VideoFrame:
         """The picture's frame. It is shared: set its time, send it, and do not change its pixels."""
