@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import chess
 
 from timeline.follow.asks import find_asks
+from timeline.follow.leadin import lead_in
 from timeline.follow.lexer import tokens
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
@@ -113,7 +114,7 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
         if m is None:
             raw.append(Change(step.tok, step.tok, min(len(toks) - 1, step.tok + 2), step.node, None))
         else:
-            first = max(context.lead(m.start), min(step.last_end, m.start))
+            first = lead_in(context, m, step.last_end)
             raw.append(Change(first, first, m.end - 1, step.node, m))
     merged: list[Change] = []
     for change in raw:

@@ -113,7 +113,7 @@ class Decoder:
     lattice: Lattice
     tree: Tree
     weights: Weights
-    beam: int = 20
+    beam: int = 24
     keep_feats: bool = False
     judge: Callable[[int, Node, str, int], float] | None = None
     fixed: dict[int, Node] = field(default_factory=dict)
