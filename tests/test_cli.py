@@ -126,6 +126,34 @@ def test_a_lesson_without_cues_is_told(folder: Path):
     assert "no cues" not in run("positions", folder).stderr
 
 
+def test_check_exits_by_the_gravity_asked_for_and_writes_its_findings(folder: Path):
+    clean = run("check", folder)
+    assert clean.exit_code == 0
+    assert "no-cues" in clean.stdout
+    assert run("check", folder, "--fail-on", "warning").exit_code == 1
+    written = json.loads((folder / "out" / "findings.json").read_text())
+    assert written == json.loads(run("check", folder, "--json").stdout)
+    assert "no-cues" in [f["code"] for f in written["findings"]]
+
+
+def test_an_accepted_finding_does_not_count(folder: Path):
+    text = (folder / "lesson.yaml").read_text()
+    (folder / "talk.txt").write_text(TALK.replace("That is all", "And it is checkmate"))
+    run("follow", folder, "-q")
+    told = run("check", folder)
+    assert told.exit_code == 1
+    assert "error[not-checkmate]" in told.stdout
+    (folder / "lesson.yaml").write_text(text + "accept:\n  - {code: not-checkmate, reason: a joke}\n")
+    run("follow", folder, "-q")
+    assert run("check", folder).exit_code == 0
+    assert "not-checkmate" not in run("check", folder).stdout
+    assert "accepted: a joke" in run("check", folder, "--accepted").stdout
+
+
+def test_an_engine_that_is_not_there(folder: Path):
+    assert "no-such-engine" in refused("check", folder, "--engine", "no-such-engine")
+
+
 # -- what a user can get wrong: exit 2, one clear message, nothing lost
 def refused(*arguments: object) -> str:
     done = run(*arguments)

@@ -6,8 +6,9 @@ from typing import Annotated
 
 import typer
 
+from timeline.checklesson import finding_data
 from timeline.cli import app
-from timeline.cli.frame import Folder, Json, Quiet, finding_data, guarded, progress_bar, say, show_json, warn
+from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show_json, warn
 from timeline.cli.make import make
 from timeline.files import lesson_lock
 from timeline.publish.filmstep import render

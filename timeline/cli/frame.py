@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import dataclasses
 import functools
 import json
 import sys
@@ -63,12 +62,6 @@ def warn(findings: Iterable[Finding], *, quiet: bool) -> None:
     if not quiet:
         for finding in findings:
             say(str(finding))
-
-
-def finding_data(finding: Finding) -> dict[str, Any]:
-    """A finding for programs: what is not known is left out."""
-    data = dataclasses.asdict(finding)
-    return {key: value for key, value in data.items() if value not in (None, {})}
 
 
 @contextlib.contextmanager

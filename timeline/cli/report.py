@@ -6,7 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from timeline.build import BuildReport
-from timeline.cli.frame import finding_data, show
+from timeline.checklesson import finding_data
+from timeline.cli.frame import show
 from timeline.doubts import Sureness, sureness
 from timeline.files import STATE_FOLDER
 from timeline.lesson import CueSpec, Lesson
