@@ -371,6 +371,17 @@ def test_a_recording_without_sound_is_told_and_filmed_silently(folder: Path):
         assert not film.streams.audio
 
 
+def test_a_layout_with_a_camera_shows_the_recording_or_tells(folder: Path):
+    silent_film(folder / "talk.mp4")
+    text = (folder / "lesson.yaml").read_text().replace("film: {", "film: {layout: camera-inset, ")
+    (folder / "lesson.yaml").write_text(text)
+    assert "lesson.yaml:5:16: warning[no-picture]" in run("film", folder).stderr
+    (folder / "lesson.yaml").write_text(text + "recording: talk.mp4\n")
+    done = run("film", folder)
+    assert done.exit_code == 0
+    assert "no-picture" not in done.stderr
+
+
 def test_a_recording_that_stops_in_the_middle_is_told_and_loses_nothing(folder: Path):
     silent_film(folder / "whole.mp4")
     (folder / "talk.mp4").write_bytes((folder / "whole.mp4").read_bytes()[:2000])
