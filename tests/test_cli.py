@@ -371,6 +371,27 @@ def test_a_recording_without_sound_is_told_and_filmed_silently(folder: Path):
         assert not film.streams.audio
 
 
+@pytest.mark.parametrize(
+    ("codec", "name"), [("prores", "overlay.mov"), ("qtrle", "overlay.mov"), ("vp9", "overlay.webm")]
+)
+def test_overlays_have_an_alpha_channel_and_the_stretch_asked_for(folder: Path, codec: str, name: str):
+    done = run("overlay", folder, "--codec", codec, "--from", "0:01", "--to", "0:03")
+    assert (done.exit_code, done.stderr.splitlines()[-1]) == (0, f"wrote {folder / 'out' / name}")
+    with av.open(str(folder / "out" / name)) as film:
+        assert film.duration == pytest.approx(2_000_000, abs=50_000)
+        picture = film.streams.video[0]
+        assert "a" in picture.codec_context.pix_fmt or picture.metadata.get("alpha_mode") == "1"
+
+
+def test_stills_come_with_a_table_of_times(folder: Path):
+    run("follow", folder, "-q")
+    assert run("overlay", folder, "--stills", "-q").output == ""
+    rows = (folder / "out" / "stills" / "stills.csv").read_text().splitlines()
+    assert rows[0] == "file,start,end"
+    assert rows[-1].endswith(",20.000")
+    assert all((folder / "out" / "stills" / row.split(",")[0]).is_file() for row in rows[1:])
+
+
 def test_a_layout_with_a_camera_shows_the_recording_or_tells(folder: Path):
     silent_film(folder / "talk.mp4")
     text = (folder / "lesson.yaml").read_text().replace("film: {", "film: {layout: camera-inset, ")

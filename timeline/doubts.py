@@ -22,9 +22,7 @@ def sureness(lesson: Lesson) -> Sureness:
     """Doubtful is a followed, unlocked cue below ``follow.min_sure``; in order of time."""
     own = [cue for cue in lesson.cues if cue.by == "follow" and cue.sure is not None]
     values: Sequence[float] = [cue.sure for cue in own if cue.sure is not None]
-    doubtful = tuple(
-        cue for cue in own if not cue.lock and cue.sure is not None and cue.sure < lesson.follow.min_sure
-    )
+    doubtful = tuple(cue for cue in own if not cue.lock and cue.sure is not None and cue.sure < lesson.follow.min_sure)
     if not values:
         return Sureness(0, None, None, ())
     return Sureness(len(own), sum(values) / len(values), min(values), doubtful)

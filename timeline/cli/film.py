@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from typing import Annotated
 
 import typer
@@ -11,7 +12,7 @@ from timeline.cli import app
 from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show_json, warn
 from timeline.cli.make import make
 from timeline.files import lesson_lock
-from timeline.publish.filmstep import render
+from timeline.publish.filmstep import draw_overlay, draw_stills, render
 from timeline.store import load_lesson
 from timeline.timecode import parse_ms
 from timeline.work import Work
@@ -38,15 +39,60 @@ def film(
     folder = load_lesson(folder).folder
     with lesson_lock(folder), progress_bar(hidden=quiet or json) as progress:
         work = Work(load_lesson(folder), progress)
-        timemap = work.tracks.timemap
-        first = timemap.start(parse_ms(start)) if start else 0
-        last = timemap.end(parse_ms(stop)) if stop else timemap.end(work.end_ms)
-        excerpt = start is not None or stop is not None
-        out = work.loaded.out / ("excerpt.mp4" if excerpt else "draft.mp4")
-        report = render(work, out, span_ms=(first, last), draft=draft)
+        span_ms = _span(work, start, stop)
+        out = work.loaded.out / ("draft.mp4" if span_ms is None else "excerpt.mp4")
+        report = render(work, out, span_ms=span_ms, draft=draft)
     warn(work.findings, quiet=quiet)
     if json:
         data = {"file": str(report.path), "frames": report.frames, "bytes": report.bytes, "sound": report.sound}
         show_json({**data, "findings": [finding_data(f) for f in work.findings]})
     elif not quiet:
         say(f"wrote {report.path} ({report.film_ms / 1000:.1f} s)")
+
+
+def _span(work: Work, start: str | None, stop: str | None) -> tuple[int, int] | None:
+    """Times of the recording as a stretch of film time, ms; None when neither is given."""
+    if start is None and stop is None:
+        return None
+    timemap = work.tracks.timemap
+    first = timemap.start(parse_ms(start)) if start else 0
+    return first, timemap.end(parse_ms(stop)) if stop else timemap.end(work.end_ms)
+
+
+class Codec(StrEnum):
+    """What the overlay is coded in."""
+
+    PRORES = "prores"
+    QTRLE = "qtrle"
+    VP9 = "vp9"
+
+
+@app.command(epilog="Example: plyline overlay my-lesson --codec vp9")
+@guarded
+def overlay(
+    folder: Folder,
+    codec: Annotated[
+        Codec, typer.Option(help="prores for video editors, qtrle without loss, vp9 for web pages.")
+    ] = Codec.PRORES,
+    stills: Annotated[bool, typer.Option("--stills", help="Single pictures with a table of times instead.")] = False,
+    start: Annotated[str | None, typer.Option("--from", help="Only from this time of the recording.")] = None,
+    stop: Annotated[str | None, typer.Option("--to", help="Only to this time of the recording.")] = None,
+    json: Json = False,
+    quiet: Quiet = False,
+) -> None:
+    """Make the drawing with transparency for a video editor: out/overlay.mov, .webm, or out/stills/.
+
+    Its time is the film's: it starts with the recording and holds where viewers think.
+    """
+    folder = load_lesson(folder).folder
+    with lesson_lock(folder), progress_bar(hidden=quiet or json) as progress:
+        work = Work(load_lesson(folder), progress)
+        if stills:
+            files = draw_stills(work)
+        else:
+            files = [draw_overlay(work, codec.value, span_ms=_span(work, start, stop))]
+    warn(work.findings, quiet=quiet)
+    if json:
+        show_json({"files": [str(f) for f in files], "findings": [finding_data(f) for f in work.findings]})
+    elif not quiet:
+        say(f"wrote {files[0]}" + (f" and {len(files) - 1} more" if files[1:] else ""))

@@ -14,6 +14,7 @@ from timeline.steps import chapter_inputs, track_inputs
 from timeline.work import Work
 
 if TYPE_CHECKING:
+    from overlays.alpha import AlphaCodec
     from overlays.film import FilmReport
     from overlays.stage import Box, Stage
 
@@ -86,6 +87,46 @@ def _camera(work: Work, stage: Stage) -> Box | None:
         )
         return None
     return stage.camera or Box(0, 0, stage.width, stage.height)
+
+
+def draw_overlay(work: Work, codec: AlphaCodec, *, span_ms: tuple[int, int] | None = None) -> Path:
+    """The drawing with alpha as ``out/overlay.mov`` or ``.webm``; raises OutputError and what the painter raises."""
+    from overlays.alpha import SUFFIXES, render_overlay
+    from overlays.painter import BoardPainter
+    from timeline.publish.lessonshow import film_settings, show_of
+
+    settings = film_settings(work)
+    painter = BoardPainter(show_of(work), settings)
+    out = work.loaded.out / f"overlay{SUFFIXES[codec]}"
+    report = render_overlay(
+        painter,
+        out,
+        rate=settings.frame_rate,
+        codec=codec,
+        span_ms=span_ms,
+        progress=lambda done, whole: work.progress("drawing the overlay", done, whole),
+    )
+    work.findings += painter.findings()
+    return report.path
+
+
+def draw_stills(work: Work) -> list[Path]:
+    """The pictures that stand, as ``out/stills/*.png`` with ``stills.csv``; gives the files, the table first."""
+    from overlays.painter import BoardPainter
+    from overlays.stills import TABLE, write_stills
+    from timeline.publish.lessonshow import film_settings, show_of
+
+    settings = film_settings(work)
+    painter = BoardPainter(show_of(work), settings)
+    folder = work.loaded.out / "stills"
+    files = write_stills(
+        painter,
+        folder,
+        rate=settings.frame_rate,
+        progress=lambda done, whole: work.progress("drawing stills", done, whole),
+    )
+    work.findings += painter.findings()
+    return sorted(files, key=lambda path: (path.name != TABLE, path.name))
 
 
 def _make(work: Work) -> Sequence[Path]:
