@@ -10,7 +10,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from overlays.frames import cut_runs, frame_count, stretches, sync_interval
+from overlays.frames import cut_runs, film_frames, stretches, sync_interval
 from overlays.mux import FilmText, write_mp4
 from overlays.over import OverRecording
 from overlays.parts import SYNCS, Parts
@@ -79,7 +79,7 @@ def render_film(
     rate = settings.frame_rate
     runs = list(painter.runs(rate))
     total = sum(run.count for run in runs)
-    first, last = _frames(span_ms, total, rate)
+    first, last = film_frames(span_ms, total, rate)
     runs = list(cut_runs(runs, first, last))
     findings: list[Finding] = []
     coding = Coding(painter.width, painter.height, rate, sync_interval(rate), settings.encoder, draft=draft)
@@ -129,21 +129,6 @@ def render_film(
         sound=sound.how if sound else "none",
         findings=tuple(findings),
     )
-
-
-def _frames(span_ms: tuple[int, int] | None, total: int, rate: Fraction) -> tuple[int, int]:
-    if not total:
-        raise OutputError.of("empty-film", "the lesson has no length, so there is nothing to film")
-    if span_ms is None:
-        return 0, total
-    first, last = (min(max(0, frame_count(ms, rate)), total) for ms in span_ms)
-    if first >= last:
-        raise OutputError.of(
-            "empty-film",
-            f"nothing lies between {span_ms[0]} and {span_ms[1]} ms of a film of {frame_to_ms(total, rate)} ms",
-            fix="name a stretch inside the film, its start first",
-        )
-    return first, last
 
 
 @contextlib.contextmanager

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from overlays.show import Run
+from timeline.problems import OutputError
+from timeline.timecode import format_ms, frame_to_ms
 
 SYNC_S = 2
 """At least every two seconds a picture that stands by itself: players seek to it, editors cut at it."""
@@ -20,6 +22,26 @@ def frame_count(ms: int, rate: Fraction) -> int:
 def sync_interval(rate: Fraction) -> int:
     """Most frames from one sync frame to the next: the whole frames that fit into SYNC_S."""
     return max(1, int(SYNC_S * rate))
+
+
+def film_frames(span_ms: tuple[int, int] | None, total: int, rate: Fraction) -> tuple[int, int]:
+    """First and last (exclusive) frame of a stretch of film time, or of the whole film of ``total`` frames.
+
+    Raises OutputError (``empty-film``) when there is none.
+    """
+    if not total:
+        raise OutputError.of("empty-film", "the lesson has no length, so there is nothing to film")
+    if span_ms is None:
+        return 0, total
+    first, last = (min(max(0, frame_count(ms, rate)), total) for ms in span_ms)
+    if first >= last:
+        begins, ends = (format_ms(ms) for ms in span_ms)
+        raise OutputError.of(
+            "empty-film",
+            f"nothing lies between {begins} and {ends} of a film of {format_ms(frame_to_ms(total, rate))}",
+            fix="name a stretch inside the film, its start first",
+        )
+    return first, last
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from timeline.positions import write_positions
 from timeline.store import LESSON_FILE
 from timeline.work import Work
 
+CAPTION_FILES = (".srt", ".vtt", ".txt")
 CHAPTER_FILES = (".txt", ".vtt", ".ffmeta", ".xml", ".json")
 
 
@@ -106,6 +107,35 @@ def _write_positions(work: Work) -> Sequence[Path]:
 POSITIONS = Step("positions", "writing the table of positions", _positions_inputs, _write_positions)
 
 
+# -- captions
+def caption_inputs(work: Work) -> dict[str, Any]:
+    """What the captions depend on."""
+    lesson = work.loaded.lesson
+    return {
+        "tracks": track_inputs(work),
+        "follow": work.follow_inputs() if lesson.transcript else None,
+        "settings": lesson.captions.model_dump(mode="json"),
+        "lesson": [lesson.language, lesson.glossary, lesson.names, lesson.film.rate],
+        "code": code_fingerprint("timeline.captions", "timeline.timemap"),
+    }
+
+
+def _write_captions(work: Work) -> Sequence[Path]:
+    from timeline.captions.writers import writer_for
+
+    paths = []
+    for suffix in CAPTION_FILES:
+        path = work.loaded.out / f"captions{suffix}"
+        write_atomic(path, writer_for(suffix)(work.caption_result.captions))
+        paths.append(path)
+    return paths
+
+
+CAPTIONS = Step(
+    "captions", "writing captions", caption_inputs, _write_captions, needs=("follow",), missing=_no_transcript
+)
+
+
 # -- chapters
 def _no_chapters(work: Work) -> str | None:
     lesson = work.loaded.lesson
@@ -145,4 +175,4 @@ CHAPTERS = Step(
     "chapters", "finding chapters", chapter_inputs, _write_chapters, needs=("follow",), missing=_no_chapters
 )
 
-STEPS: tuple[Step, ...] = (WORDS, FOLLOW, CUES, CHAPTERS, POSITIONS)
+STEPS: tuple[Step, ...] = (WORDS, FOLLOW, CUES, CAPTIONS, CHAPTERS, POSITIONS)

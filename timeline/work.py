@@ -21,8 +21,10 @@ from timeline.tracks import Caption, Chapter
 from timeline.transcript.words import Word
 
 if TYPE_CHECKING:
+    from timeline.captions.build import CaptionResult
     from timeline.follow.result import FixedPoint, Follow
     from timeline.recording import RecordingInfo
+    from timeline.timemap import TimeMap
     from timeline.transcript.words import Transcript
 
 Progress = Callable[[str, int, int], None]
@@ -273,10 +275,33 @@ class Work:
                     texts[token.first : token.last + 1] = [""] * (token.last - token.first) + [token.written + tail]
         return tuple(texts)
 
-    @property
+    @cached_property
+    def caption_result(self) -> CaptionResult:
+        """Captions in film time, with their corrections and findings."""
+        return self._build_captions(self.tracks.timemap)
+
+    @cached_property
     def captions(self) -> tuple[Caption, ...]:
         """Captions in recording time."""
-        return ()
+        return self._build_captions(None).captions
+
+    def _build_captions(self, timemap: TimeMap | None) -> CaptionResult:
+        from timeline.captions.build import build_captions
+
+        lesson, board = self.loaded.lesson, self.tracks.board
+        return build_captions(
+            self.words,
+            self.follow,
+            self.score,
+            settings=lesson.captions,
+            language=lesson.language,
+            glossary=lesson.glossary,
+            names=lesson.names,
+            end_ms=self.end_ms,
+            board_changes_ms=[span.start_ms for span in board.spans[1:]],
+            timemap=timemap,
+            rate=lesson.film.frame_rate,
+        )
 
     # -- chapters
     @cached_property

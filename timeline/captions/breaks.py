@@ -27,7 +27,9 @@ _PIECES = frozenset(
     "king queen rook bishop knight pawn kings queens rooks bishops knights pawns king's queen's rook's bishop's knight's "
     "pawn's".split()
 )
-_CAPTURES = frozenset("takes take took taking captures capture captured recaptures recapture retakes grabs snatches eats".split())
+_CAPTURES = frozenset(
+    "takes take took taking captures capture captured recaptures recapture retakes grabs snatches eats".split()
+)
 _COLOURS = frozenset("white black light dark light-squared dark-squared".split())
 _SIDES = frozenset("short long kingside queenside castled".split())
 _LINES = frozenset("file files rank ranks pawn pawns square squares diagonal diagonals".split())
@@ -45,9 +47,12 @@ def break_costs(units: Sequence[Unit], language: str, names: frozenset[tuple[str
     costs = [FREE]
     for k in range(1, len(units)):
         before, after = units[k - 1], units[k]
-        if before.source == "label" or after.source == "label" or before.speaker != after.speaker:
-            costs.append(FREE)
-        elif ends_sentence(before.text) and not _abbreviates(cores[k - 1], classes):
+        if (
+            before.source == "label"
+            or after.source == "label"
+            or before.speaker != after.speaker
+            or (ends_sentence(before.text) and not _abbreviates(cores[k - 1], classes))
+        ):
             costs.append(FREE)
         elif ends_clause(before.text):
             costs.append(CLAUSE)
@@ -99,7 +104,7 @@ def _chess_bond(cores: Sequence[str], units: Sequence[Unit], k: int) -> float:
     left, right = cores[k - 1], cores[k]
     if units[k].phrase >= 0 and units[k].phrase == units[k - 1].phrase:
         return BOUND + 8
-    if left in _PIECES and (_SQUARE.fullmatch(right) or right in _CAPTURES or right in _LETTERS and len(right) == 1):
+    if left in _PIECES and (_SQUARE.fullmatch(right) or right in _CAPTURES or (right in _LETTERS and len(right) == 1)):
         return BOUND + 8
     if left in _CAPTURES and (right in _PIECES or _SQUARE.fullmatch(right) or right == "on"):
         return BOUND + 4
@@ -112,7 +117,7 @@ def _chess_bond(cores: Sequence[str], units: Sequence[Unit], k: int) -> float:
     if left in ("mate", "in") and right in ("in", *_NUMBERS):
         if left == "mate" or (k > 1 and cores[k - 2] == "mate") or right != "in":
             return BOUND + 8
-    if left.startswith("castle") and right in _SIDES or right.startswith("castl") and left in _SIDES:
+    if (left.startswith("castle") and right in _SIDES) or (right.startswith("castl") and left in _SIDES):
         return BOUND + 8
     if left in ("move", "rank", "number") and (right in _NUMBERS or right[:1].isdigit()):
         return BOUND + 4

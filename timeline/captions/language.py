@@ -69,20 +69,26 @@ GERMAN = WordClasses(
     conjunctions=_set("und oder aber denn sondern weil wenn dass obwohl während damit als ob bevor nachdem"),
     relatives=_set("welcher welche welches wer was wo wie warum"),
     pronouns=_set("ich du er sie es wir ihr man"),
-    auxiliaries=_set("ist sind war waren hat haben hatte wird werden kann können muss müssen soll will nicht nie sehr zu"),
+    auxiliaries=_set(
+        "ist sind war waren hat haben hatte wird werden kann können muss müssen soll will nicht nie sehr zu"
+    ),
 )
 FRENCH = WordClasses(
     articles=_set(
         "le la les l un une des du de d ce cet cette ces mon ma mes ton ta tes son sa ses notre nos votre vos leur leurs chaque"
     ),
-    prepositions=_set("à au aux avec chez contre dans de derrière dès devant en entre jusque par parmi pour sans sous sur vers"),
+    prepositions=_set(
+        "à au aux avec chez contre dans de derrière dès devant en entre jusque par parmi pour sans sous sur vers"
+    ),
     conjunctions=_set("et ou mais donc or ni car parce lorsque quand si comme puisque quoique"),
     relatives=_set("qui que quoi dont où comment pourquoi"),
     pronouns=_set("je j tu il elle on nous vous ils elles"),
     auxiliaries=_set("est sont était a ai as ont avait va vont peut doit fait ne n pas jamais très plus se s"),
 )
 SPANISH = WordClasses(
-    articles=_set("el la los las un una unos unas mi mis tu tus su sus nuestro este esta estos estas ese esa cada lo del al"),
+    articles=_set(
+        "el la los las un una unos unas mi mis tu tus su sus nuestro este esta estos estas ese esa cada lo del al"
+    ),
     prepositions=_set("a ante bajo con contra de desde durante en entre hacia hasta para por según sin sobre tras"),
     conjunctions=_set("y e o u pero sino porque si cuando aunque mientras como pues"),
     relatives=_set("que quien cual donde cómo qué"),
@@ -90,8 +96,12 @@ SPANISH = WordClasses(
     auxiliaries=_set("es son era está están ha han había va puede debe no nunca muy más"),
 )
 ITALIAN = WordClasses(
-    articles=_set("il lo la i gli le l un uno una mio mia suo sua suoi sue nostro questo questa questi ogni del della dei al alla"),
-    prepositions=_set("a con contro da dal di dietro dopo fra in nel nella per senza sopra sotto su sul sulla tra verso"),
+    articles=_set(
+        "il lo la i gli le l un uno una mio mia suo sua suoi sue nostro questo questa questi ogni del della dei al alla"
+    ),
+    prepositions=_set(
+        "a con contro da dal di dietro dopo fra in nel nella per senza sopra sotto su sul sulla tra verso"
+    ),
     conjunctions=_set("e ed o ma perché se quando mentre anche quindi però"),
     relatives=_set("che chi cui dove come cosa"),
     pronouns=_set("io tu lui lei noi voi loro si"),
@@ -99,14 +109,18 @@ ITALIAN = WordClasses(
 )
 DUTCH = WordClasses(
     articles=_set("de het een mijn jouw zijn haar ons onze hun deze dit die dat elke geen"),
-    prepositions=_set("aan achter bij door in langs met na naar naast om onder op over te tegen tot uit van voor zonder tussen"),
+    prepositions=_set(
+        "aan achter bij door in langs met na naar naast om onder op over te tegen tot uit van voor zonder tussen"
+    ),
     conjunctions=_set("en of maar want omdat als toen terwijl hoewel dus"),
     relatives=_set("wie wat waar hoe waarom welke"),
     pronouns=_set("ik jij je hij zij ze wij we jullie u het"),
     auxiliaries=_set("is zijn was waren heeft hebben had wordt worden kan moet zal niet nooit heel zeer"),
 )
 PORTUGUESE = WordClasses(
-    articles=_set("o a os as um uma uns umas meu minha seu sua seus suas este esta esse essa cada do da dos das no na ao"),
+    articles=_set(
+        "o a os as um uma uns umas meu minha seu sua seus suas este esta esse essa cada do da dos das no na ao"
+    ),
     prepositions=_set("a ante até com contra de desde em entre para por sem sob sobre"),
     conjunctions=_set("e ou mas porque se quando embora enquanto como pois"),
     relatives=_set("que quem qual onde como"),

@@ -42,7 +42,7 @@ WHITE_UV = (0.19784, 0.46834)  # D65; a black cell has no chromaticity of its ow
 
 @dataclass(frozen=True, slots=True)
 class Flashing:
-    """A stretch of film that flashes. ``kind``: "general", "red" or "long". ``share`` of the 10-degree field, at most 1."""
+    """A stretch that flashes. ``kind``: "general", "red" or "long". ``share`` of the 10-degree field, at most 1."""
 
     kind: str
     start_ms: int
@@ -63,7 +63,6 @@ class FlashMeter:
     height: int
     found: list[Flashing] = field(default_factory=list)
     _state: Any = None
-    _before: bytes | None = None
     _open: dict[str, tuple[int, int, float]] = field(default_factory=dict)
     _calm: tuple[int, int, float] | None = None
 
@@ -74,10 +73,6 @@ class FlashMeter:
 
     def add(self, at_ms: int, frame: NDArray[np.uint8]) -> None:
         """One frame shown from ``at_ms``."""
-        raw = frame.tobytes()
-        if raw == self._before:
-            return
-        self._before = raw
         if self._state is None:
             self._state = _Cells(frame.shape[0], frame.shape[1], self._window(frame.shape[1], frame.shape[0]))
         general, red, slow = self._state.step(at_ms, frame)
@@ -131,76 +126,94 @@ class FlashMeter:
 
 
 class _Cells:
-    """What is remembered of every cell: the last extreme, the times of its last changes, its last colour."""
+    """What is remembered of every cell: the last extreme, the times of its last changes, its last colour.
+
+    All arrays are flat, one entry a cell; a frame is worked on only where it differs from the one before.
+    """
 
     def __init__(self, rows: int, columns: int, window: tuple[int, int]) -> None:
         import numpy as np
 
-        shape = (rows, columns)
+        self.shape = (rows, columns)
+        count = rows * columns
         codes = np.arange(256) / 255
         self.linear = np.where(codes <= 0.04045, codes / 12.92, ((codes + 0.055) / 1.055) ** 2.4).astype(np.float32)
-        # The full field counts, also where the picture is smaller than it.
         self.window = window
-        self.low = np.zeros(shape, np.float32)
-        self.high = np.zeros(shape, np.float32)
-        self.rising = np.zeros(shape, np.int8)
-        self.times = np.full((CHANGES, *shape), -1e9, np.float32)
-        self.red_times = np.full((CHANGES, *shape), -1e9, np.float32)
-        self.u = np.zeros(shape, np.float32)
-        self.v = np.zeros(shape, np.float32)
-        self.red = np.zeros(shape, bool)
-        self.first = True
+        self.before: NDArray[np.uint8] | None = None
+        self.low = np.zeros(count, np.float32)
+        self.high = np.zeros(count, np.float32)
+        self.rising = np.zeros(count, np.int8)
+        self.times = np.full((CHANGES, count), -1e9, np.float32)
+        self.red_times = np.full((CHANGES, count), -1e9, np.float32)
+        self.u = np.zeros(count, np.float32)
+        self.v = np.zeros(count, np.float32)
+        self.red = np.zeros(count, bool)
         self.any_red = False
 
     def step(self, at_ms: int, frame: NDArray[np.uint8]) -> tuple[float, float, float]:
         """Shares of the field that flash too often (general, red), and that flash at all (once a second)."""
         import numpy as np
 
-        r, g, b = (self.linear[frame[..., i]] for i in range(3))
-        light = 0.2126 * r + 0.7152 * g + 0.0722 * b
-        total = r + g + b
-        red = (r >= RED * total) & (r > 0.01)
-        if self.first:
-            self.first = False
-            self.low[:], self.high[:] = light, light
-            self._colour(r, g, b, red, np.ones_like(red))
+        flat = frame.reshape(-1, 3)
+        first = self.before is None
+        where = np.arange(len(flat)) if self.before is None else np.flatnonzero((flat != self.before).any(1))
+        if not len(where):
             return 0.0, 0.0, 0.0
-        np.minimum(self.low, light, out=self.low)
-        np.maximum(self.high, light, out=self.high)
-        up = (self.rising <= 0) & (light - self.low >= CHANGE - 1e-6) & (self.low < DARKER)
-        down = (self.rising >= 0) & (self.high - light >= CHANGE - 1e-6) & (light < DARKER)
-        changed = up | down
+        self.before = flat.copy()
+        r, g, b = (self.linear[flat[where, i]] for i in range(3))
+        light = 0.2126 * r + 0.7152 * g + 0.0722 * b
+        red = (r >= RED * (r + g + b)) & (r > 0.01)
+        self.any_red = self.any_red or bool(red.any())
+        if first:
+            self.low[:], self.high[:] = light, light
+            self.u[:], self.v[:] = _chromaticity(r, g, b)
+            self.red[:] = red
+            return 0.0, 0.0, 0.0
         general = slow = 0.0
-        if changed.any():
-            self.rising[up], self.rising[down] = 1, -1
-            self.high[up], self.low[down] = light[up], light[down]
-            self.low[changed], self.high[changed] = light[changed], light[changed]
+        changed = self._luminance(where, light)
+        if len(changed):
             self._note(self.times, changed, at_ms)
             general = self._share(at_ms - self.times[CHANGES - 1] < SECOND_MS)
             slow = self._share(at_ms - self.times[1] < SECOND_MS)
         reds = 0.0
-        self.any_red = self.any_red or bool(red.any())
-        if self.any_red:
-            u, v = _chromaticity(r, g, b)
-            step = np.hypot(u - self.u, v - self.v) > STEP_UV
-            turned = step & (red | self.red)
-            if turned.any():
-                self._note(self.red_times, turned, at_ms)
-                self._colour(r, g, b, red, turned)
-                reds = self._share(at_ms - self.red_times[CHANGES - 1] < SECOND_MS)
-            calm = ~self.red & ~red
-            self._colour(r, g, b, red, calm)
+        turned = self._chroma(where, _chromaticity(r, g, b), red)
+        if len(turned):
+            self._note(self.red_times, turned, at_ms)
+            reds = self._share(at_ms - self.red_times[CHANGES - 1] < SECOND_MS)
         return general, reds, slow
 
-    def _note(self, times: NDArray[np.float32], where: NDArray[np.bool_], at_ms: int) -> None:
-        """The newest change first."""
-        for k in range(CHANGES - 1, 0, -1):
-            times[k][where] = times[k - 1][where]
-        times[0][where] = at_ms
+    def _luminance(self, where: NDArray[np.intp], light: NDArray[np.float32]) -> NDArray[np.intp]:
+        """The cells that completed a change of 0.10 against the direction of their last one."""
+        import numpy as np
 
-    def _colour(self, r: Any, g: Any, b: Any, red: NDArray[np.bool_], where: NDArray[np.bool_]) -> None:
-        u, v = _chromaticity(r, g, b)
-        self.u[where], self.v[where], self.red[where] = u[where], v[where], red[where]
+        low, high = np.minimum(self.low[where], light), np.maximum(self.high[where], light)
+        rising = self.rising[where]
+        up = (rising <= 0) & (light - low >= CHANGE - 1e-6) & (low < DARKER)
+        down = (rising >= 0) & (high - light >= CHANGE - 1e-6) & (light < DARKER)
+        turned = up | down
+        rising[up], rising[down] = 1, -1
+        low[turned], high[turned] = light[turned], light[turned]
+        self.low[where], self.high[where], self.rising[where] = low, high, rising
+        return where[turned]
+
+    def _chroma(self, where: NDArray[np.intp], uv: tuple[Any, Any], red: NDArray[np.bool_]) -> NDArray[np.intp]:
+        """The cells that changed to or from a saturated red; others take the new colour."""
+        import numpy as np
+
+        if not self.any_red:
+            return where[:0]
+        u, v = uv
+        was = self.red[where]
+        turned = (np.hypot(u - self.u[where], v - self.v[where]) > STEP_UV) & (red | was)
+        taken = turned | ~(was | red)
+        cells = where[taken]
+        self.u[cells], self.v[cells], self.red[cells] = u[taken], v[taken], red[taken]
+        return where[turned]
+
+    def _note(self, times: NDArray[np.float32], where: NDArray[np.intp], at_ms: int) -> None:
+        """The newest change first."""
+        times[1:, where] = times[:-1, where]
+        times[0, where] = at_ms
 
     def _share(self, cells: NDArray[np.bool_]) -> float:
         """The largest share of a 10-degree field that these cells fill, wherever the field lies."""
@@ -208,6 +221,7 @@ class _Cells:
 
         if not cells.any():
             return 0.0
+        cells = cells.reshape(self.shape)
         across, down = self.window
         sums = np.zeros((cells.shape[0] + 1, cells.shape[1] + 1), np.int32)
         sums[1:, 1:] = cells.cumsum(0, dtype=np.int32).cumsum(1, dtype=np.int32)

@@ -57,7 +57,7 @@ def run_checks(
 
 
 def accept(findings: Iterable[Finding], accepted: Iterable[Accepted]) -> list[Finding]:
-    """Findings with the teacher's reason where lesson.yaml accepts them: same code, and the time within 1.5 s if given."""
+    """Findings with the reason where lesson.yaml accepts them: same code, and the time within 1.5 s if given."""
     rules = list(accepted)
     result = []
     for finding in findings:

@@ -94,6 +94,31 @@ def positions(folder: Folder, json: Json = False, quiet: Quiet = False) -> None:
     make(folder, ["positions"], quiet=quiet, as_json=json)
 
 
+@app.command(epilog="Example: plyline captions my-lesson --report")
+@guarded
+def captions(
+    folder: Folder,
+    report: Annotated[bool, typer.Option(help="List the mended words and every broken rule with its reason.")] = False,
+    json: Json = False,
+    quiet: Quiet = False,
+) -> None:
+    """Write captions: SubRip, WebVTT, and the words as plain text.
+
+    Words that the board proves misheard are mended; what you refuse in
+    lesson.yaml stays as it was heard.
+    """
+    from timeline.timecode import format_ms
+    from timeline.work import Work
+
+    make(folder, ["captions"], quiet=quiet, as_json=json)
+    if report and not json:
+        result = Work(load_lesson(folder)).caption_result
+        for mended in result.corrections:
+            typer.echo(f"{format_ms(mended.at_ms)}  {mended.heard!r} -> {mended.written!r}  ({mended.reason})")
+        for finding in result.findings:
+            typer.echo(str(finding))
+
+
 @app.command(epilog="Example: plyline chapters my-lesson")
 @guarded
 def chapters(folder: Folder, json: Json = False, quiet: Quiet = False) -> None:

@@ -10,7 +10,7 @@ from timeline.build import Step
 from timeline.cache import code_fingerprint, fingerprint
 from timeline.files import state_folder
 from timeline.problems import Finding, Severity
-from timeline.steps import chapter_inputs, track_inputs
+from timeline.steps import caption_inputs, chapter_inputs, track_inputs
 from timeline.work import Work
 
 if TYPE_CHECKING:
@@ -28,6 +28,7 @@ def _inputs(work: Work) -> dict[str, Any]:
         "look": look_inputs(work),
         "tracks": track_inputs(work),
         "chapters": chapter_inputs(work),
+        "captions": caption_inputs(work) if work.loaded.lesson.transcript else None,
         "recording": work.file_hash("recording"),
         "sound": work.loaded.lesson.sound.model_dump(mode="json"),
         "language": work.loaded.lesson.language,

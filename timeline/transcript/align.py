@@ -15,13 +15,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from statistics import median
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from timeline.transcript.snap import snap, speech_runs
 from timeline.transcript.sound import RATE
-from timeline.transcript.sphinx import WIDE_BEAM, Grammar, Placed, Sphinx
-from timeline.transcript.spread import word_ms
+from timeline.transcript.sphinx import BEAM, WIDE_BEAM, Grammar, Placed, Sphinx
 from timeline.transcript.words import Timing, Transcript, Word
 
 if TYPE_CHECKING:
@@ -29,9 +27,11 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 MARGIN_MS = 2500
-_WIDE_MARGIN_MS = 5000
+_WIDE_MARGIN_MS = 4000
+_LATE_MS = 12_000
+_SKIP_COST = 25.0
 _LEAST_WINDOW_MS, _MOST_WINDOW_MS = 15_000, 30_000
-_FIT, _POOR = 3.2, 4.4
+_FIT, _POOR = 2.8, 3.5
 """Misfit (natural log units a frame, over three words): said there below, something else there above."""
 
 
@@ -86,7 +86,14 @@ def windows(words: Sequence[Word], total_ms: int) -> list[Window]:
                 break
         found += _parted(words, first, last)
         first = last
-    return [replace(w, start_ms=min(w.start_ms, total_ms), end_ms=min(w.end_ms, total_ms)) for w in found]
+    # A block's last words may come later than thought, up to the next block's start.
+    later = [*(w.start_ms for w in found[1:]), total_ms]
+    return [
+        replace(
+            w, start_ms=min(w.start_ms, total_ms), end_ms=min(total_ms, max(w.end_ms, min(n, w.end_ms + _LATE_MS)))
+        )
+        for w, n in zip(found, later, strict=True)
+    ]
 
 
 def _parted(words: Sequence[Word], first: int, last: int) -> list[Window]:
@@ -98,22 +105,23 @@ def _parted(words: Sequence[Word], first: int, last: int) -> list[Window]:
         cuts.append(next(i for i in range(cuts[-1], last) if words[i].onset_ms >= at or i == last - 1))
     cuts.append(last)
     return [
-        Window(a, b, words[a].onset_ms, words[b - 1].end_ms) for a, b in zip(cuts, cuts[1:], strict=False) if b > a
+        Window(a, b, words[a].onset_ms, words[b - 1].end_ms) for a, b in pairwise(cuts) if b > a
     ]
 
 
 def _align_window(
     sphinx: Sphinx, words: Sequence[Word], samples: NDArray[np.int16], window: Window, total_ms: int
 ) -> list[Placed]:
-    best = _attempt(sphinx, words, samples, window, total_ms, MARGIN_MS, strays=False)
-    if _trusted_share(best, window) < 1.0:
-        for margin in (MARGIN_MS, _WIDE_MARGIN_MS):
-            again = _attempt(sphinx, words, samples, window, total_ms, margin, strays=True)
-            if _trusted_share(again, window) > _trusted_share(best, window):
-                best = again
-            if _trusted_share(best, window) > 0.7:
-                break
-    return best
+    found = _attempt(sphinx, words, samples, window, total_ms, MARGIN_MS)
+    if found and not _suspicious(found):
+        return found
+    for beam, skip in ((BEAM, None), (WIDE_BEAM, _SKIP_COST)):
+        again = _attempt(
+            sphinx, words, samples, window, total_ms, _WIDE_MARGIN_MS, strays=True, skip_cost=skip, beam=beam
+        )
+        if again:
+            return again
+    return found
 
 
 def _attempt(
@@ -124,17 +132,23 @@ def _attempt(
     total_ms: int,
     margin_ms: int,
     *,
-    strays: bool,
+    strays: bool = False,
+    skip_cost: float | None = None,
+    beam: float = BEAM,
 ) -> list[Placed]:
     """The window's own words as found with this margin; empty where the decoder finds no path."""
     start, end = max(0, window.start_ms - margin_ms), min(total_ms, window.end_ms + margin_ms)
     context = max(6, margin_ms // 220)
     first, last = max(0, window.first - context), min(len(words), window.last + context)
-    grammar = Grammar(first, last, window.first, window.last, strays=strays, skip_cost=40.0 if strays else None)
-    found = sphinx.find(samples, start, end, grammar)
-    if found is None:
-        found = sphinx.find(samples, start, end, grammar, beam=WIDE_BEAM)
+    grammar = Grammar(first, last, window.first, window.last, strays=strays, skip_cost=skip_cost)
+    found = sphinx.find(samples, start, end, grammar, beam=beam)
     return [p for p in found or [] if window.first <= p.index < window.last]
+
+
+def _suspicious(placed: Sequence[Placed]) -> bool:
+    """Whether three words in a row, or a fifth of all, do not fit the sound they were put on."""
+    poor = [f > _POOR for f in fits(placed)]
+    return sum(poor) > len(poor) // 5 or any(all(poor[k : k + 3]) for k in range(len(poor) - 2))
 
 
 def fits(placed: Sequence[Placed]) -> list[float]:
@@ -145,10 +159,6 @@ def fits(placed: Sequence[Placed]) -> list[float]:
         length = sum(p.end_ms - p.onset_ms for p in near)
         found.append(sum(p.misfit * (p.end_ms - p.onset_ms) for p in near) / max(1, length))
     return found
-
-
-def _trusted_share(placed: Sequence[Placed], window: Window) -> float:
-    return sum(f < _FIT for f in fits(placed)) / (window.last - window.first)
 
 
 def _settled(

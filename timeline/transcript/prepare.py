@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from timeline.problems import Finding
-from timeline.transcript.words import Transcript, Word
+from timeline.problems import Finding, Severity
+from timeline.transcript.words import Timing, Transcript, Word
 
 Progress = Callable[[int, int], None]
 """Called with work done and work in all; the unit is the caller's business."""
+
+_DOUBTFUL = 0.25
 
 
 def prepare_words(
@@ -17,8 +19,27 @@ def prepare_words(
 ) -> tuple[tuple[Word, ...], list[Finding]]:
     """The transcript's words with the best onsets to be had.
 
-    Without a recording, or with ``align`` false, those that the transcript
-    itself gives. Same input, same words.
+    With a recording they are aligned to its sound, unless the transcript times
+    each word itself. Without one, or with ``align`` false, they are those that
+    the transcript gives. Same input, same words. Raises RecordingError where
+    the recording cannot be heard.
     """
-    del recording, align, progress
-    return transcript.words, []
+    words = transcript.words
+    if recording is None or not align or not words or all(w.timing is Timing.WORD for w in words):
+        return words, []
+    from timeline.transcript.align import align_words
+    from timeline.transcript.sound import load_sound
+
+    aligned = align_words(transcript, load_sound(recording), progress=progress)
+    lost = sum(w.timing is not Timing.ALIGNED for w in aligned)
+    findings = []
+    if lost > _DOUBTFUL * len(aligned):
+        findings.append(
+            Finding(
+                "words-not-heard",
+                f"{lost} of {len(aligned)} words were not found in the sound; their times are estimates",
+                Severity.WARNING,
+                fix="check that the transcript is this recording's, and in the same language (English is aligned)",
+            )
+        )
+    return aligned, findings

@@ -63,7 +63,7 @@ class Grammar:
     must_from: int
     must_to: int
     strays: bool = False
-    stray_cost: float = 23.0
+    stray_cost: float = 16.0
     skip_cost: float | None = None
     skip_most: int = 2
 
@@ -105,7 +105,7 @@ class Sphinx:
             words = Path(scratch, "words.dict")
             words.write_text("\n".join(rows) + "\n", encoding="ascii")
             self._decoder: Any = pocketsphinx.Decoder(
-                hmm=str(folder / "en-us"), dict=str(words), lm=None, lw=1.0, bestpath=False, compallsen=True, loglevel="FATAL"
+                hmm=str(folder / "en-us"), dict=str(words), lm=None, lw=1.0, bestpath=False, loglevel="FATAL"
             )
 
     def find(

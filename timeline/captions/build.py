@@ -1,0 +1,186 @@
+"""Captions from words: put right by the board, punctuated, split and timed under the rules, checked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from timeline.captions.breaks import break_costs
+from timeline.captions.compose import compose
+from timeline.captions.corrections import (
+    Correction,
+    Pad,
+    from_follow,
+    from_glossary,
+    from_hearings,
+    refused,
+    spell_squares,
+)
+from timeline.captions.edits import apply_edits
+from timeline.captions.labels import speaker_names, with_labels
+from timeline.captions.layout import Slot, lay_out
+from timeline.captions.names import Name, from_names, known_names, name_pairs
+from timeline.captions.report import CaptionReport, Speech, measure, report_findings
+from timeline.captions.rules import Rules, rules_for
+from timeline.captions.settings import CaptionSettings
+from timeline.captions.units import Unit
+from timeline.follow.result import Follow
+from timeline.problems import Finding, Severity
+from timeline.score import Score
+from timeline.timecode import format_ms, frame_to_ms
+from timeline.timemap import TimeMap
+from timeline.tracks import Caption
+from timeline.transcript.words import Word
+
+
+@dataclass(frozen=True, slots=True)
+class CaptionResult:
+    """Captions in film time, and how they came to be.
+
+    ``corrections`` in recording time, those a person refused left out.
+    ``written[k]`` is transcript word ``k`` as corrected ("" where a correction
+    before it holds it). ``units`` are the written words in film time with what
+    was restored in them. ``report`` holds the measured rules.
+    """
+
+    captions: tuple[Caption, ...]
+    corrections: tuple[Correction, ...]
+    findings: tuple[Finding, ...]
+    written: tuple[str, ...]
+    units: tuple[Unit, ...]
+    report: CaptionReport
+
+
+def build_captions(
+    words: Sequence[Word],
+    follow: Follow | None,
+    score: Score | None,
+    *,
+    settings: CaptionSettings,
+    language: str = "en",
+    glossary: Mapping[str, str] | None = None,
+    names: Sequence[str] = (),
+    end_ms: int,
+    board_changes_ms: Sequence[int] = (),
+    timemap: TimeMap | None = None,
+    rate: Fraction = Fraction(30),
+) -> CaptionResult:
+    """Captions of a talk.
+
+    ``words`` in order of time and ``board_changes_ms`` are in recording time,
+    as is ``end_ms``, the recording's end; ``timemap`` leads to film time, in
+    which the captions are given (without it both are the same). ``rate`` is
+    the film's. No word is lost, whatever the settings. Pure; the same input
+    gives the same captions.
+    """
+    timemap = timemap or TimeMap()
+    rules = rules_for(settings.profile, settings.rules.as_profile(), rate)
+    findings: list[Finding] = []
+    proper = known_names(names, score)
+    corrections = _corrections(words, follow, score, settings, language, dict(glossary or {}), proper, findings)
+    units = compose(words, corrections, follow, style=settings.style, language=language)
+    units, lost = apply_edits(units, settings.edits)
+    findings += lost
+    if units and units[-1].onset_ms >= end_ms:
+        late = sum(u.onset_ms >= end_ms for u in units)
+        findings.append(
+            Finding(
+                "words-after-end",
+                f"{late} words are said after the recording's end at {format_ms(end_ms)}; their captions stand at the end",
+                Severity.WARNING,
+                at_ms=end_ms,
+                fix="give the transcript of this recording",
+            )
+        )
+    film = [replace(u, onset_ms=timemap.start(u.onset_ms), end_ms=timemap.end(u.end_ms)) for u in units]
+    film = with_labels(film, follow, settings, rules, timemap, language)
+    callers = speaker_names(film, settings)
+    breaks = break_costs(film, language, name_pairs(proper))
+    slots = lay_out(
+        film,
+        breaks,
+        rules,
+        end_ms=timemap.end(end_ms),
+        changes_ms=[timemap.start(ms) for ms in board_changes_ms],
+        forced=frozenset(callers) | _after_holds(film, timemap),
+        prefixes={k: len(name) + 2 for k, name in callers.items()},
+    )
+    captions = [_caption(film, slot, callers, rules) for slot in slots]
+    report = measure(captions, rules, [_speech(film, slot) for slot in slots])
+    findings += report_findings(report, timemap.recording)
+    return CaptionResult(
+        tuple(captions), tuple(corrections), tuple(findings), _written(words, corrections), tuple(film), report
+    )
+
+
+def _corrections(
+    words: Sequence[Word],
+    follow: Follow | None,
+    score: Score | None,
+    settings: CaptionSettings,
+    language: str,
+    glossary: dict[str, str],
+    names: Sequence[Name],
+    findings: list[Finding],
+) -> list[Correction]:
+    pad = Pad(words)
+    from_glossary(pad, glossary)
+    if settings.correct:
+        if follow is not None:
+            from_follow(pad, follow)
+        from_names(pad, names, restore_case=_lower_case(words))
+        if language.split("-")[0].lower() == "en":
+            from_hearings(pad)
+            spell_squares(pad)
+    kept, unmet = refused(sorted(pad.found, key=lambda c: c.first), settings.refuse)
+    for refusal in unmet:
+        what = f" of {refusal.heard!r}" if refusal.heard else ""
+        when = f" at {format_ms(refusal.at)}" if refusal.at is not None else ""
+        findings.append(
+            Finding(
+                "refusal-unused",
+                f"no correction{what}{when} is made any more; the refusal stays without effect",
+                Severity.NOTE,
+                at_ms=refusal.at,
+            )
+        )
+    return kept
+
+
+def _lower_case(words: Sequence[Word]) -> bool:
+    """Whether the transcript has (almost) no capitals, as caption recognisers write it."""
+    letters = [w.text for w in words if w.text[:1].isalpha()]
+    return bool(letters) and sum(t[:1].isupper() for t in letters) <= len(letters) // 50
+
+
+def _after_holds(units: Sequence[Unit], timemap: TimeMap) -> frozenset[int]:
+    """Units that begin after a hold of the film: no caption runs across one."""
+    found, shift = set(), 0
+    for pause in timemap.pauses:
+        shift += pause.hold_ms
+        found.add(next((k for k, u in enumerate(units) if u.onset_ms >= pause.at_ms + shift), 0))
+    return frozenset(found - {0})
+
+
+def _caption(units: Sequence[Unit], slot: Slot, callers: dict[int, str], rules: Rules) -> Caption:
+    edges = [slot.first, *slot.breaks, slot.last]
+    lines = [" ".join(u.text for u in units[a:b]) for a, b in zip(edges, edges[1:], strict=False)]
+    if slot.first in callers:
+        lines[0] = f"{callers[slot.first]}: {lines[0]}"
+    speaker = units[slot.first].speaker
+    return Caption(frame_to_ms(slot.start, rules.rate), frame_to_ms(slot.end, rules.rate), "\n".join(lines), speaker)
+
+
+def _speech(units: Sequence[Unit], slot: Slot) -> Speech:
+    part = units[slot.first : slot.last]
+    return Speech(
+        part[0].onset_ms, max(u.end_ms for u in part), sum(len(u.text.split()) for u in part), part[0].source == "label"
+    )
+
+
+def _written(words: Sequence[Word], corrections: Sequence[Correction]) -> tuple[str, ...]:
+    texts = [w.text for w in words]
+    for c in corrections:
+        texts[c.first : c.last + 1] = [c.written] + [""] * (c.last - c.first)
+    return tuple(texts)

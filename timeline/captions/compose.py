@@ -1,0 +1,133 @@
+"""From words and their corrections to written units, in the style asked for."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+import chess
+
+from timeline.captions.corrections import Correction
+from timeline.captions.notation import write_san
+from timeline.captions.settings import Style
+from timeline.captions.units import Unit, core, ends_sentence
+from timeline.follow.result import Follow, Reading
+from timeline.transcript.words import Word
+
+_HEAD = re.compile(r"^[\"'“‘«(\[¿¡]+(?=\w)")
+_TAIL = re.compile(r"[\"'”’»)\]….,;:!?–—]+$")
+_GLUE = frozenset("to on the at".split())
+_OWNERS = frozenset("the a an his her my your our their this that its white's black's".split())
+_SUBJECTS = frozenset(
+    "he she i we you they it white black who both to can't can cannot could couldn't should must will would has had never".split()
+)
+
+
+def compose(
+    words: Sequence[Word], corrections: Sequence[Correction], follow: Follow | None, *, style: Style, language: str
+) -> list[Unit]:
+    """Units in order, every word in one of them. Punctuation stands where the transcript has it."""
+    by_first = {c.first: c for c in corrections}
+    moves = _moves(words, follow, by_first, style, language) if follow and style != "spoken" else {}
+    phrase_of = _phrases(follow, len(words))
+    units: list[Unit] = []
+    k = 0
+    while k < len(words):
+        if k in moves:
+            last, text = moves[k]
+        elif k in by_first:
+            last, text = by_first[k].last, by_first[k].written
+        else:
+            last, text = k, words[k].text
+            if not core(text) and units:  # a stray dash or mark: it belongs to the word before
+                before = units[-1]
+                units[-1] = Unit(
+                    f"{before.text} {text}" if text in "–—-" else before.text + text,
+                    before.first, k, before.onset_ms, max(before.end_ms, words[k].end_ms), before.speaker,
+                    phrase=before.phrase,
+                )  # fmt: skip
+                k += 1
+                continue
+        if k in moves or k in by_first:
+            text = _dressed(text, [w.text for w in words[k : last + 1]], _starts_sentence(words, k))
+        parts = text.split() or [text]
+        span = max(0, words[last].end_ms - words[k].onset_ms)
+        for n, part in enumerate(parts):
+            begin = words[k].onset_ms + span * n // len(parts)
+            end = words[k].onset_ms + span * (n + 1) // len(parts)
+            first_word = k if n == 0 else last
+            units.append(Unit(part, first_word, last, begin, end, words[k].speaker, phrase=phrase_of[k]))
+        k = last + 1
+    return units
+
+
+def _starts_sentence(words: Sequence[Word], k: int) -> bool:
+    return k == 0 or ends_sentence(words[k - 1].text)
+
+
+def _dressed(written: str, heard: Sequence[str], starts: bool) -> str:
+    """The written form with the punctuation and capital that the heard words had."""
+    head, tail = _HEAD.search(heard[0]), _TAIL.search(heard[-1])
+    first = heard[0].lstrip("\"'“‘«([")[:1]
+    if first.isupper() and starts and not is_notation(written):
+        written = written[:1].upper() + written[1:]
+    return (head[0] if head else "") + written + (tail[0] if tail else "")
+
+
+def is_notation(text: str) -> bool:
+    """Whether a word is a square or a move in notation, whose letters keep their case."""
+    bare = text.strip("\"'“”‘’()[]….,;:!?")
+    return bare.removesuffix("'s") in chess.SQUARE_NAMES or bool(
+        re.fullmatch(r"(?:[KQRBN♔♕♖♗♘]?[a-h]?[1-8]?x?[a-h][1-8](?:=[QRBN♕♖♗♘])?|O-O(?:-O)?)[+#]?", bare)
+    )
+
+
+def _phrases(follow: Follow | None, count: int) -> list[int]:
+    """For each word the number of the move phrase that it is part of, -1 for none."""
+    phrase_of = [-1] * count
+    for n, reading in enumerate(follow.readings if follow else ()):
+        if reading.last - reading.first <= 6:
+            for k in range(max(0, reading.first), min(count - 1, reading.last) + 1):
+                phrase_of[k] = n
+    return phrase_of
+
+
+def _moves(
+    words: Sequence[Word], follow: Follow, changes: dict[int, Correction], style: Style, language: str
+) -> dict[int, tuple[int, str]]:
+    """First word of each phrase that is a move and nothing else, to its last word and the move in notation."""
+    heard: list[str] = [core(w.text) for w in words]
+    for change in changes.values():
+        heard[change.first : change.last + 1] = [change.written.lower()] + [""] * (change.last - change.first)
+    found: dict[int, tuple[int, str]] = {}
+    taken = -1
+    for reading in follow.readings:
+        if reading.san is None or reading.first <= taken or not _is_bare(reading, heard):
+            continue
+        if reading.first and not ends_sentence(words[reading.first - 1].text):
+            before = heard[reading.first - 1]
+            if before in _OWNERS or (reading.san.startswith("O-O") and before in _SUBJECTS):
+                continue
+        if any(c.first < reading.first <= c.last or c.first <= reading.last < c.last for c in changes.values()):
+            continue
+        found[reading.first] = (reading.last, write_san(reading.san, style, language))
+        taken = reading.last
+    return found
+
+
+def _is_bare(reading: Reading, heard: Sequence[str]) -> bool:
+    """Whether the words say the move and nothing besides: piece, captures, square, check, mate, castling."""
+    held: set[int] = set()
+    for token in reading.tokens:
+        held.update(range(token.first, token.last + 1))
+    for k in range(reading.first, reading.last + 1):
+        if k not in held and heard[k] and heard[k] not in _GLUE:
+            return False
+    said = [heard[k] for token in reading.tokens for k in range(token.first, token.last + 1) if heard[k]]
+    plain = {"king", "queen", "rook", "bishop", "knight", "pawn", "takes", "take", "captures", "x", "check", "mate",
+             "checkmate", "castles", "castle", "short", "long", "kingside", "queenside", *"abcdefgh"}  # fmt: skip
+    if not all(word in plain or word in chess.SQUARE_NAMES for word in said):
+        return False
+    if not any(word in chess.SQUARE_NAMES for word in said) and not said[0].startswith("castle"):
+        return len(said) == 2 and said[1] in ("takes", "captures")
+    return True

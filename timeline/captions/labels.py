@@ -1,0 +1,82 @@
+"""What is to be seen and is not speech: think-pauses, a teacher's sound labels, who speaks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from timeline.captions.language import pause_label
+from timeline.captions.rules import Rules
+from timeline.captions.settings import CaptionSettings
+from timeline.captions.units import Unit
+from timeline.follow.result import Follow
+from timeline.timemap import TimeMap
+
+_LEAST_PAUSE_MS = 1500  # a shorter silence needs no label (ours)
+_AFTER_SPEECH_MS = 500  # the question stays readable before the label takes its place
+_USUAL_MS = 2500
+
+
+def with_labels(
+    units: Sequence[Unit],
+    follow: Follow | None,
+    settings: CaptionSettings,
+    rules: Rules,
+    timemap: TimeMap,
+    language: str,
+) -> list[Unit]:
+    """Units (film time) with the labels set between them, each on its own."""
+    text = settings.pause_label if settings.pause_label is not None else pause_label(language)
+    wanted: list[tuple[int, int, str]] = []
+    shift = 0
+    if text:
+        for pause in timemap.pauses:
+            begin = pause.at_ms + shift
+            shift += pause.hold_ms
+            wanted.append((begin, begin + pause.hold_ms, text))
+        for ask in follow.asks if follow else ():
+            begin = timemap.start(ask.at_ms)
+            if ask.spoken_pause_ms and not any(a - 1000 <= begin <= b + 1000 for a, b, _ in wanted):
+                wanted.append((begin, begin + ask.spoken_pause_ms, text))
+    own = [
+        (timemap.start(label.at), timemap.start(label.at) + (label.for_ms or _USUAL_MS), label.text)
+        for label in settings.labels
+    ]
+    return _set_between(units, sorted(wanted), sorted(own), rules)
+
+
+def _set_between(
+    units: Sequence[Unit], pauses: Sequence[tuple[int, int, str]], own: Sequence[tuple[int, int, str]], rules: Rules
+) -> list[Unit]:
+    labels = []
+    for begin, end, text in pauses:
+        quiet = _quiet(units, begin, end)
+        if quiet and quiet[1] - quiet[0] >= _LEAST_PAUSE_MS:
+            start = min(quiet[0] + _AFTER_SPEECH_MS, quiet[1] - rules.profile.min_ms)
+            labels.append(_label(text, start, min(quiet[1], start + rules.profile.max_ms)))
+    for begin, end, text in own:
+        following = min((u.onset_ms for u in units if u.onset_ms > begin), default=end)
+        labels.append(_label(text, begin, max(begin + 1, min(end, following, begin + rules.profile.max_ms))))
+    return sorted([*units, *labels], key=lambda u: u.onset_ms) if labels else list(units)
+
+
+def _quiet(units: Sequence[Unit], begin: int, end: int) -> tuple[int, int] | None:
+    """The part of a pause in which nothing is said."""
+    before = max((u.end_ms for u in units if u.onset_ms < begin), default=begin)
+    after = min((u.onset_ms for u in units if u.onset_ms >= begin), default=end)
+    start, stop = max(begin, min(before, end)), min(end, after)
+    return (start, stop) if stop > start else None
+
+
+def _label(text: str, begin: int, end: int) -> Unit:
+    return Unit(f"[{text.strip().strip('[]')}]", -1, -1, begin, end, source="label")
+
+
+def speaker_names(units: Sequence[Unit], settings: CaptionSettings) -> dict[int, str]:
+    """Units at which another of several speakers begins, with the name to show: capitals (BBC 7.8)."""
+    heard = [(k, u) for k, u in enumerate(units) if u.speaker and u.source != "label"]
+    if len({u.speaker for _, u in heard}) < 2:
+        return {}
+    found = {heard[0][0]: heard[0][1]}
+    found |= {k: u for (_, before), (k, u) in pairwise(heard) if u.speaker != before.speaker}
+    return {k: settings.speakers.get(u.speaker or "", u.speaker or "").upper() for k, u in found.items()}

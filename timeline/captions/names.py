@@ -1,0 +1,169 @@
+"""Proper names that the lesson, the score and its opening prove: heard in pieces or as common words, written right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from timeline.captions.corrections import Kind, Pad
+from timeline.checks.openings import is_opening, opening_names
+from timeline.follow.phonetics import Phones, alikeness, phones, substitution
+from timeline.score import Score
+
+_MOST_WORDS = 4
+# The longer a name, the less often other words come near it by chance: limit of alikeness by number of phones.
+_ALIKE = {5: 0.17, 6: 0.26, 7: 0.3, 8: 0.38, 9: 0.42}
+_ALIKE_LONG = 0.48
+_SAME_START = 0.4
+_ROLES = frozenset(
+    "white black first second third player players board home guest visitor opponent opponents pupil pupils student students "
+    "teacher coach narrator streamer amateur master anonymous nn me you computer engine human team club round unknown allies "
+    "consultants club-mate friend".split()
+)
+# Surnames that are everyday words: written with a capital only where the transcript has it.
+_EVERYDAY = frozenset(
+    "winter short fine long young king knight bishop black white brown green gray grey rose day may march west east north south "
+    "best bird fox wolf lamb love loveless little rook pawn queen stone wood woods field fields hill hills banks price rich hope "
+    "will grant mark bill rob pat sue art frank drew chase hunter fisher cook baker miller porter page read reed swift sharp "
+    "strong wise good power marshall burn case game castle mate check moon sun star summer".split()
+)
+_PLAIN_IN_OPENINGS = frozenset(
+    "game defense defence attack gambit countergambit exchange four three two knights pawn pawns open closed variation system "
+    "wall opening bishop bishops king queen king's queen's bishop's knight's bird bird's dragon modern orthodox classical "
+    "accepted declined accelerated hyperaccelerated center centre advance main line piano giuoco guioco hippo hedgehog "
+    "stonewall semi-open semi-closed double single flank half-open accelerated hippopotamus reversed anti".split()
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A name as it is written, how it sounds, and what proves it."""
+
+    written: str
+    words: tuple[str, ...]
+    sound: Phones
+    reason: str
+    kind: Kind
+
+
+def known_names(names: Iterable[str], score: Score | None) -> list[Name]:
+    """Names of the lesson file, of the score's players (whole, and each part), and of the opening on the board."""
+    found: dict[str, Name] = {}
+
+    def add(written: str, reason: str, kind: Kind) -> None:
+        words = tuple(w.lower().replace("’", "'") for w in written.split())
+        if words and not all(w in _ROLES for w in words) and written not in found:
+            sound = tuple(p for w in words for part in w.split("-") for p in phones(part))
+            found[written] = Name(written, words, sound, reason, kind)
+
+    for name in names:
+        for form in _forms(name):
+            add(form, "a name in the lesson file", "name")
+    if score is not None:
+        for tag in ("White", "Black"):
+            player = score.header(tag)
+            if player:
+                for form in _forms(player):
+                    add(form, f"the score: {tag} is {player}", "name")
+        for opening in opening_names():
+            if is_opening(opening, score.moves, start=score.start):
+                for word in opening.split():
+                    if word not in _PLAIN_IN_OPENINGS and len(word) > 3:
+                        add(_title(word), f"the opening: {opening}", "opening")
+    return sorted(found.values(), key=lambda n: (-len(n.sound), n.written))
+
+
+def _forms(name: str) -> list[str]:
+    """ "Last, First Middle" and "First Last" as they are spoken: the surname, the first name, both together."""
+    if "," in name:
+        last, _, first = (part.strip() for part in name.partition(","))
+    else:
+        parts = name.split()
+        last, first = (parts[-1], " ".join(parts[:-1])) if parts else ("", "")
+    firsts = [f for f in first.split() if len(f.strip(".")) > 1]
+    if {w.lower() for w in (last, *firsts)} & _ROLES:
+        return []
+    forms = [last, *firsts, *(f"{f} {last}" for f in firsts[:1])]
+    if len(firsts) > 1:
+        forms.append(f"{' '.join(firsts)} {last}")
+    return [f for f in forms if len(f) > 1]
+
+
+def _title(word: str) -> str:
+    return "-".join(part[:1].upper() + part[1:] for part in word.split("-"))
+
+
+def proper_openings() -> dict[str, str]:
+    """Lower-case words that are proper names in openings ("sicilian") to how they are written."""
+    words = {word for name in opening_names() for word in name.split()}
+    return {w: _title(w) for w in words if w not in _PLAIN_IN_OPENINGS and len(w) > 3}
+
+
+def name_pairs(names: Sequence[Name]) -> frozenset[tuple[str, str]]:
+    """Neighbouring words that belong to one name."""
+    return frozenset(pair for n in names for pair in zip(n.words, n.words[1:], strict=False))
+
+
+def from_names(pad: Pad, names: Sequence[Name], *, restore_case: bool) -> None:
+    """Names heard as other words, or without their capital."""
+    exact = {n.words: n for n in names}
+    openings = proper_openings()
+    longest = max((len(n.words) for n in names), default=1)
+    starts: dict[str, list[Name]] = {}
+    for k, word in enumerate(pad.cores):
+        if not word or pad.held[k]:
+            continue
+        if _exact(pad, exact, longest, k, restore_case):
+            continue
+        if restore_case and word in openings:
+            pad.change(k, k, openings[word], "the name of an opening", "opening")
+            continue
+        sound = phones(word)
+        if not sound:
+            continue
+        if sound[0] not in starts:
+            starts[sound[0]] = [
+                n for n in names if len(n.sound) >= 5 and substitution(n.sound[0], sound[0]) <= _SAME_START
+            ]
+        if starts[sound[0]]:
+            _alike(pad, starts[sound[0]], k)
+
+
+def _exact(pad: Pad, exact: dict[tuple[str, ...], Name], longest: int, k: int, restore_case: bool) -> bool:
+    """A name heard right: hold it, and give it its capital where the transcript has none."""
+    for length in range(min(longest, len(pad.cores) - k), 0, -1):
+        words = tuple(pad.cores[k : k + length])
+        stem = words if words in exact else (*words[:-1], words[-1].removesuffix("'s"))
+        name = exact.get(stem)
+        if name is None or not pad.free(k, k + length - 1):
+            continue
+        last = k + length - 1
+        if restore_case and not (length == 1 and stem[0] in _EVERYDAY):
+            ending = "'s" if stem != words else ""
+            pad.change(k, last, name.written + ending, name.reason, name.kind)
+        pad.hold(k, last)
+        return True
+    return False
+
+
+def _alike(pad: Pad, names: Sequence[Name], k: int) -> None:
+    """The name that the next one to four words sound like, if any does closely enough."""
+    best: tuple[float, int, Name] | None = None
+    sound: Phones = ()
+    for length in range(1, _MOST_WORDS + 1):
+        last = k + length - 1
+        if last >= len(pad.cores) or pad.held[last] or not pad.cores[last] or (length > 1 and pad.ends[last - 1]):
+            break
+        core = pad.cores[last]
+        sound += phones(core.removesuffix("'s") if core.endswith("'s") else core)
+        for name in names:
+            if abs(len(sound) - len(name.sound)) > 3:
+                continue
+            limit = _ALIKE.get(len(name.sound), _ALIKE_LONG)
+            alike = alikeness(sound, name.sound)
+            if alike <= limit and (best is None or alike < best[0] - 0.02 * length):
+                best = (alike, last, name)
+    if best:
+        _, last, name = best
+        ending = "'s" if pad.cores[last].endswith("'s") else ""
+        pad.change(k, last, name.written + ending, name.reason, name.kind)
