@@ -14,6 +14,7 @@ import numpy as np
 from av.codec.context import ThreadType
 from av.video.frame import PictureType
 from av.video.reformatter import Colorspace, Interpolation, VideoReformatter
+from av.video.stream import VideoStream
 
 from overlays.frames import cut_runs, film_frames, sync_interval
 from overlays.over import to_yuva
@@ -22,7 +23,6 @@ from overlays.yuv import BT709, LIMITED
 
 if TYPE_CHECKING:
     from av.container import OutputContainer
-    from av.video.stream import VideoStream
     from numpy.typing import NDArray
 
     from overlays.packets import AnyPacket
@@ -38,7 +38,7 @@ _CODERS: dict[AlphaCodec, tuple[str, str, dict[str, str]]] = {
     "vp9": (
         "libvpx-vp9",
         "yuva420p",
-        {"crf": "24", "b": "0", "deadline": "good", "cpu-used": "5", "auto-alt-ref": "0", "lag-in-frames": "0"},
+        {"crf": "18", "b": "0", "deadline": "good", "cpu-used": "5", "auto-alt-ref": "0", "lag-in-frames": "0"},
     ),
 }
 """Encoder, pixel format, options. VP9's hidden frames (auto-alt-ref) do not go with alpha."""
@@ -93,7 +93,8 @@ def render_overlay(
 
 def _add_stream(container: OutputContainer, codec: AlphaCodec, painter: Painter, rate: Fraction) -> VideoStream:
     name, pixels, options = _CODERS[codec]
-    stream: VideoStream = container.add_stream(name, rate=rate, options=dict(options))
+    stream = container.add_stream(name, rate=rate, options=dict(options))
+    assert isinstance(stream, VideoStream)
     stream.width, stream.height, stream.pix_fmt = painter.width, painter.height, pixels
     context = stream.codec_context
     context.time_base = stream.time_base = 1 / rate
@@ -136,6 +137,7 @@ class _Repeats:
         if key not in self._kept:
             frame = self._frame(self._painter.rgba(key))
             frame.pts, frame.time_base = self.encoded, self._tick
+            frame.color_primaries = frame.color_trc = BT709  # ProRes writes the picture's, not the stream's
             found = self._stream.encode(frame)
             assert len(found) == 1, "an encoder of single pictures gives each at once"
             self._kept[key] = bytes(found[0])
