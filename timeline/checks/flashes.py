@@ -159,14 +159,17 @@ class _Cells:
         where = np.arange(len(flat)) if self.before is None else np.flatnonzero((flat != self.before).any(1))
         if not len(where):
             return 0.0, 0.0, 0.0
-        self.before = flat.copy()
         r, g, b = (self.linear[flat[where, i]] for i in range(3))
         light = 0.2126 * r + 0.7152 * g + 0.0722 * b
         red = (r >= RED * (r + g + b)) & (r > 0.01)
-        self.any_red = self.any_red or bool(red.any())
+        if not self.any_red and red.any():
+            # Colours are followed only from the first red on: take those of the frame before it.
+            self.any_red = True
+            old = flat if self.before is None else self.before
+            self.u[:], self.v[:] = _chromaticity(*(self.linear[old[:, i]] for i in range(3)))
+        self.before = flat.copy()
         if first:
             self.low[:], self.high[:] = light, light
-            self.u[:], self.v[:] = _chromaticity(r, g, b)
             self.red[:] = red
             return 0.0, 0.0, 0.0
         general = slow = 0.0
@@ -208,7 +211,8 @@ class _Cells:
         taken = turned | ~(was | red)
         cells = where[taken]
         self.u[cells], self.v[cells], self.red[cells] = u[taken], v[taken], red[taken]
-        return where[turned]
+        result: NDArray[np.intp] = where[turned]
+        return result
 
     def _note(self, times: NDArray[np.float32], where: NDArray[np.intp], at_ms: int) -> None:
         """The newest change first."""
