@@ -33,6 +33,7 @@ _INNER_END = 9.0  # a sentence that ends inside a caption
 _LINE = 0.3  # weight of a break between lines
 _TWO_LINES = 4.0
 _CUE = 9.0  # each caption
+_COMFORT_MS, _FLICKER = 1400, 90.0  # captions that come and go faster than this tire the eye (ours)
 _PAUSE_MS = 350  # a pause that a listener notices
 _PAUSE_DISCOUNT = 0.5
 _LONG_PAUSE_MS = 1100  # a silence that a caption should not run across
@@ -174,6 +175,7 @@ def _search(grid: _Grid, rules: Rules, limit: int, label: Sequence[bool]) -> lis
     width, lines = p.max_chars, p.max_lines
     gap, open_gap, tail = p.gap_frames, rules.open_gap_frames, rules.tail_frames
     longest, shortest = rules.max_frames, rules.min_frames
+    comfort = _COMFORT_MS * rate / 1000
     word_frames = p.word_ms * rate / 1000
     label_frames = p.label_ms * rate / 1000
     warn_chars = rate / p.warn_cps if p.warn_cps else 0.0
@@ -226,6 +228,8 @@ def _search(grid: _Grid, rules: Rules, limit: int, label: Sequence[bool]) -> lis
             shown = max(1, end - start)
             if shown < least:
                 cost += _ERROR + _STEEP * (1 - shown / least)
+            if shown < comfort:
+                cost += _FLICKER * (1 - shown / comfort)
             if shown > longest:
                 cost += _ERROR + _STEEP * (shown / longest - 1)
             need = max(error_chars * total, error_words * count)

@@ -1,105 +1,131 @@
-"""Caption files: one pure function a format, captions in and file text out.
+"""The table of caption writers: file suffix to a pure function from captions to the file's text.
 
-To add a format: write a function and register its suffix here. All give
-UTF-8 text with LF; times are whole milliseconds, nothing is rounded twice.
+To add a format, write a module with a function decorated by
+``caption_writer`` and import it in ``timeline/captions/__init__.py``. Times
+are the film's, whole milliseconds. Every writer takes captions as they come:
+``tidy`` puts them in order and takes out what no format can hold, so a file
+is valid whatever the text.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
-from datetime import timedelta
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import wraps
+from typing import Protocol
 
-import srt
+from timeline.problems import OutputError
+from timeline.tracks import BoardTrack, Caption, Chapter
 
-from timeline.problems import PlylineError
-from timeline.timecode import format_clock
-from timeline.tracks import Caption
 
-CaptionWriter = Callable[[Iterable[Caption]], str]
+@dataclass(frozen=True)
+class Place:
+    """Where captions stand in the picture, in per cent of its width and height: the left edge, the top, and the size.
+
+    The captions' box of the film's layout, or the free strip beside a board.
+    """
+
+    left: float
+    top: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True)
+class About:
+    """What some formats hold besides the captions.
+
+    ``language`` is a BCP 47 tag. ``place`` is None where a player may put
+    captions as it likes (at the bottom, centred). ``board`` (film time) and
+    ``chapters`` serve the HTML transcript, as does ``orientation``. ``bom``
+    and ``crlf`` only for programs that ask for them.
+    """
+
+    title: str = ""
+    language: str = "en"
+    teacher: str | None = None
+    place: Place | None = None
+    board: BoardTrack | None = None
+    chapters: tuple[Chapter, ...] = ()
+    orientation: str = "white"
+    end_ms: int | None = None
+    bom: bool = False
+    crlf: bool = False
+
+
+_NOTHING = About()
+
+
+_Write = Callable[[Sequence[Caption], About], str]
+
+
+class CaptionWriter(Protocol):
+    """Captions in, file text out."""
+
+    def __call__(self, captions: Iterable[Caption], about: About = ...) -> str: ...
+
+
 WRITERS: dict[str, CaptionWriter] = {}
 
+# What no caption format can hold: control characters, surrogates and non-characters (also illegal in XML 1.0, 2.2).
+_ILLEGAL = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff\u2028\u2029\ufeff]")
 
-def caption_writer(suffix: str) -> Callable[[CaptionWriter], CaptionWriter]:
-    """Register a writer for ``suffix``."""
 
-    def register(write: CaptionWriter) -> CaptionWriter:
+def caption_writer(suffix: str) -> Callable[[_Write], CaptionWriter]:
+    """Register a writer for files named ``*suffix``. It is handed tidy captions."""
+
+    def register(write: _Write) -> CaptionWriter:
         if suffix in WRITERS:
             raise ValueError(f"two caption writers for {suffix}")
-        WRITERS[suffix] = write
-        return write
+
+        @wraps(write)
+        def finished(captions: Iterable[Caption], about: About = _NOTHING) -> str:
+            text = write(tidy(captions), about)
+            text = text.replace("\n", "\r\n") if about.crlf else text
+            return "\ufeff" + text if about.bom else text
+
+        WRITERS[suffix] = finished
+        return finished
 
     return register
 
 
 def writer_for(suffix: str) -> CaptionWriter:
-    """The writer of a suffix; PlylineError names the known ones otherwise."""
+    """The writer for a suffix; OutputError (``unknown-format``) lists those there are."""
     if suffix not in WRITERS:
-        raise PlylineError.of(
-            "unknown-format", f"no caption format {suffix!r}", fix=f"known: {' '.join(sorted(WRITERS))}"
+        raise OutputError.of(
+            "unknown-format", f"captions are not written as {suffix!r}", fix=f"use one of {', '.join(sorted(WRITERS))}"
         )
     return WRITERS[suffix]
 
 
-def _lines(text: str) -> list[str]:
-    """Lines with something on them: an empty line would end the cue in every format."""
-    kept = (" ".join(re.split(r"[\x00-\x1f\x7f\u2028\u2029\s]+", line)).strip() for line in text.split("\n"))
-    return [line for line in kept if line]
+def tidy(captions: Iterable[Caption]) -> list[Caption]:
+    """Captions in order of time, without control characters, empty lines, empty texts and times that run backwards.
 
-
-@caption_writer(".srt")
-def write_subrip(captions: Iterable[Caption]) -> str:
-    """SubRip through the ``srt`` library. The format has no escape: "-->" becomes an arrow, "<" stays.
-
-    No standard exists; the form is common practice: UTF-8 without BOM, LF,
-    index from 1, a comma before the milliseconds.
+    Overlaps are cut at the next caption's start; a caption that would be left
+    without any time stays for one millisecond at least.
     """
-    subtitles = []
-    for caption in captions:
-        text = "\n".join(_lines(caption.text)).replace("-->", "→")
+    clean = []
+    for caption in sorted(captions, key=lambda c: (max(0, c.start_ms), c.end_ms)):
+        lines = [
+            re.sub(r"[ \t\xa0]+", " ", _ILLEGAL.sub(" ", line)).strip()
+            for line in re.split(r"\r\n|\r|\n", caption.text)
+        ]
+        text = "\n".join(line for line in lines if line)
         if text:
-            start, end = (timedelta(milliseconds=ms) for ms in (caption.start_ms, caption.end_ms))
-            subtitles.append(srt.Subtitle(len(subtitles) + 1, start, end, text))
-    return str(srt.compose(subtitles, reindex=False))
+            start = max(0, caption.start_ms)
+            clean.append(replace(caption, start_ms=start, end_ms=max(start + 1, caption.end_ms), text=text))
+    for n in range(1, len(clean)):
+        if clean[n].start_ms <= clean[n - 1].start_ms:
+            start = clean[n - 1].start_ms + 1
+            clean[n] = replace(clean[n], start_ms=start, end_ms=max(start + 1, clean[n].end_ms))
+        if clean[n - 1].end_ms > clean[n].start_ms:
+            clean[n - 1] = replace(clean[n - 1], end_ms=clean[n].start_ms)
+    return clean
 
 
-def _vtt_time(ms: int) -> str:
-    seconds, ms = divmod(ms, 1000)
-    return f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}.{ms:03d}"
-
-
-def _vtt_text(text: str) -> str:
-    """W3C WebVTT, section 4.1: "&" and "<" are escaped, and "-->" may not stand in a cue."""
-    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
-
-
-@caption_writer(".vtt")
-def write_webvtt(captions: Iterable[Caption]) -> str:
-    """WebVTT (W3C); a speaker's name becomes a voice tag."""
-    blocks = ["WEBVTT"]
-    for number, caption in enumerate(captions, 1):
-        lines = _lines(caption.text)
-        if not lines:
-            continue
-        text = "\n".join(_vtt_text(line) for line in lines)
-        name = _vtt_text(" ".join(_lines(caption.speaker or "")))
-        voice = f"<v {name}>" if name else ""
-        blocks.append(f"{number}\n{_vtt_time(caption.start_ms)} --> {_vtt_time(caption.end_ms)}\n{voice}{text}")
-    return "\n\n".join(blocks) + "\n"
-
-
-@caption_writer(".txt")
-def write_transcript(captions: Iterable[Caption]) -> str:
-    """Plain text to read: a stamp at the start of each stretch of about half a minute."""
-    paragraphs: list[str] = []
-    begun = -30_000
-    for caption in captions:
-        text = " ".join(_lines(caption.text))
-        if not text:
-            continue
-        if caption.start_ms - begun >= 30_000:
-            paragraphs.append(f"[{format_clock(caption.start_ms)}] {text}")
-            begun = caption.start_ms
-        else:
-            paragraphs[-1] += " " + text
-    return "\n\n".join(paragraphs) + ("\n" if paragraphs else "")
+def stamp(ms: int, point: str = ".") -> str:
+    """``HH:MM:SS.mmm``; hours grow where needed."""
+    minutes, rest = divmod(ms, 60_000)
+    return f"{minutes // 60:02d}:{minutes % 60:02d}:{rest // 1000:02d}{point}{rest % 1000:03d}"

@@ -1,0 +1,63 @@
+"""WebVTT captions (W3C WebVTT: The Web Video Text Tracks Format), by a writer of our own.
+
+Common converters leave ``&`` and ``<`` unescaped and drop cue settings.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from timeline.captions.writers import About, Place, caption_writer, stamp
+from timeline.tracks import Caption
+
+_RIGHT_TO_LEFT = re.compile("[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc]")
+
+
+@caption_writer(".vtt")
+def write_webvtt(captions: Sequence[Caption], about: About) -> str:
+    """Cues numbered from 1, with voice tags where a speaker is known and settings where a place is given."""
+    speakers = {c.speaker for c in captions if c.speaker}
+    settings = cue_settings(about.place) if about.place else ""
+    blocks = ["WEBVTT\n"]
+    for number, caption in enumerate(captions, 1):
+        text = escape(caption.text)
+        if caption.speaker and len(speakers) > 1:
+            text = f"<v {_annotation(caption.speaker)}>{text}</v>"
+        blocks.append(f"{number}\n{stamp(caption.start_ms)} --> {stamp(caption.end_ms)}{settings}\n{text}\n")
+    return "\n".join(blocks)
+
+
+def escape(text: str) -> str:
+    """Cue text (section 4.2.2): ``&`` and ``<`` must be escaped; ``>`` is, so that ``-->`` cannot arise."""
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+
+
+def _annotation(name: str) -> str:
+    """A voice's name: on one line, escaped."""
+    return escape(re.sub(r"\s+", " ", name).strip()) or "?"
+
+
+def cue_settings(place: Place) -> str:
+    """The settings that put a cue's box into ``place``: left edge and size from the left, line by its top.
+
+    Size and position are kept within the frame (left + size at most 100), so
+    no setting is void (section 7.2). Text is centred where the place is in the
+    middle of the frame, else it begins at the left edge.
+    """
+    left = min(max(place.left, 0), 99)
+    width = min(max(place.width, 1), 100 - left)
+    line = min(max(place.top, 0), 100)
+    middle = left + width / 2
+    if abs(middle - 50) < 2:
+        return f" line:{_number(line)}% position:{_number(middle)}%,center size:{_number(width)}% align:center"
+    return f" line:{_number(line)}% position:{_number(left)}%,line-left size:{_number(width)}% align:left"
+
+
+def _number(value: float) -> str:
+    return f"{round(value, 2):g}"
+
+
+def is_right_to_left(text: str) -> bool:
+    """Whether the text has letters of a script that runs from right to left."""
+    return bool(_RIGHT_TO_LEFT.search(text))
