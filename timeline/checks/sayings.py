@@ -456,7 +456,7 @@ _say(
     "(?:we are|we 're|we 've reached|we have reached|we reach|we reached|we have arrived at|we arrive at|this is|here is|we get to|we come to|this was|it is|it was) "
     "<~> (?:on |at |already at |already on |now at |now on |only )?move (?:number )?<N>", "(?:it is|this is|it was) (?:already |now )?(?:white 's|black 's) <N>th move",
     "(?:it is|this is|we are at|we are on|this was) (?:already |now |only )?(?:the )?<N>th move(?! (?:of the|in a))", "(?:on|at) move (?:number )?<N> here",
-    "the game is (?:now )?(?:on|at) move <N>", "here (?:we are )?(?:on|at) move <N>", "(?<= )(?:okay |so |now |and )?move (?:number )?<N>(?= $)",
+    "the game is (?:now )?(?:on|at) move <N>", "here (?:we are )?(?:on|at) move <N>", "(?<=^ )(?:okay |so |now |and |right |well |all right )*move (?:number )?<N>(?= $)",
 )  # fmt: skip
 _OBJECT = r"(?! (?:the|his|her|a|an|on|material|hope|my|our|your|their|its|one|1|2|some|that|this|both|everything|all|two|another|[a-h][1-8]|[a-h]|in [0-9]|king|queen|rook|bishop|knight|pawn|with|by|time|to|it|for|back))"
 _say(

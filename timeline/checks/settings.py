@@ -23,5 +23,5 @@ class CheckSettings(BaseModel):
     engine_nodes: Annotated[int, Field(ge=1_000, le=1_000_000_000)] = 400_000
     engine_seconds: Annotated[float, Field(gt=0, le=600)] = 3.0
     fast_ms: Annotated[int, Field(ge=0, le=5000)] = 250
-    early_ms: Annotated[int, Field(ge=0, le=60_000)] = 2000
+    early_ms: Annotated[int, Field(ge=0, le=60_000)] = 4000
     silence_s: Annotated[float, Field(ge=1, le=600)] = 8.0

@@ -20,7 +20,6 @@ from timeline.tracks import BoardSpan, step
 TAIL_MS = 60_000
 OVERRUN_MS = 2000
 BEFORE_MS = 6000
-AFTER_MS = 12_000
 
 
 def check_timing(context: CheckContext, help_: Help) -> Iterator[Finding]:
@@ -101,13 +100,13 @@ def _fast(context: CheckContext) -> Iterator[Finding]:
 
 
 def _early(context: CheckContext) -> Iterator[Finding]:
-    """A move that is shown long before the first words that name it, and was not named before."""
+    """A move shown long before the phrase that names it begins, and not named before; the position still standing."""
     if not context.words:
         return
     limit = context.lesson.checks.early_ms
     talk = sentences(context.words, mended=mended_words(context.follow), sides=player_sides(context.score))
     named = _named_squares(talk, context)
-    onsets = [at for at, _ in named]
+    onsets = [at for at, _, _ in named]
     for before, span in pairwise(context.track.spans):
         back, moves = step(before, span)
         if back or len(moves) != 1 or span.origin == "hand":
@@ -115,14 +114,14 @@ def _early(context: CheckContext) -> Iterator[Finding]:
         move = chess.Move.from_uci(moves[0])
         board = context.score.board_at(tuple(chess.Move.from_uci(u) for u in before.path))
         names = _names_of(board, move)
-        near = named[bisect_left(onsets, span.start_ms - BEFORE_MS) : bisect_left(onsets, span.start_ms + AFTER_MS)]
-        hits = [at for at, word in near if word in names]
-        if hits and min(hits) - span.start_ms > limit:
+        near = named[bisect_left(onsets, span.start_ms - BEFORE_MS) : bisect_left(onsets, span.end_ms)]
+        hit = next(((at, phrase) for at, phrase, word in near if word in names), None)
+        if hit is not None and hit[1] - span.start_ms > limit:
             yield _finding(
                 "shown-early",
-                f"{span.address} is shown at {format_ms(span.start_ms)}, spoken of at {format_ms(min(hits))}",
+                f"{span.address} is shown at {format_ms(span.start_ms)}, spoken of at {format_ms(hit[0])}",
                 at_ms=span.start_ms,
-                end_ms=min(hits),
+                end_ms=hit[0],
                 address=span.address,
             )
 
@@ -135,13 +134,19 @@ def _names_of(board: chess.Board, move: chess.Move) -> set[str]:
     )
 
 
-def _named_squares(talk: Sequence[Sentence], context: CheckContext) -> list[tuple[int, str]]:
-    """(onset, word) of everything that may name a move's target."""
+def _named_squares(talk: Sequence[Sentence], context: CheckContext) -> list[tuple[int, int, str]]:
+    """(onset, onset of its phrase, word) of everything that may name a move's target.
+
+    A phrase begins with its sentence, or after the move named before it there.
+    """
     found = []
     for sentence in talk:
+        phrase = context.words[sentence.tokens[0].first].onset_ms
         for token in sentence.tokens:
             if re.fullmatch(r"[a-h][1-8]|castl\w+|takes|captures|recaptures", token.text):
-                found.append((context.words[token.first].onset_ms, token.text))
+                onset = context.words[token.first].onset_ms
+                found.append((onset, phrase, token.text))
+                phrase = context.words[token.last].end_ms
     return sorted(found)
 
 
