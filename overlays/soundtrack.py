@@ -46,12 +46,10 @@ class SoundPlan:
         """Add the stream and give its packets."""
         if self.how == "copied":
             return self._copied(container)
-        stream = container.add_stream("aac", rate=self.form.rate, layout=self.form.layout)
-        stream.bit_rate = _BITS[self.form.layout]
         sound = self.sound()
         if self.level is not None:
             sound = exactly(leveled(sound, self.form, self.level), self.form, self.samples)
-        return stream, _encoded(stream, sound, self.form)
+        return add_sound(container, self.form, sound)
 
     @property
     def samples(self) -> int:
@@ -83,6 +81,15 @@ class SoundPlan:
                     yield packet
 
         return stream, copied()
+
+
+def add_sound(
+    container: OutputContainer, form: SoundForm, sound: Iterator[Block]
+) -> tuple[Stream, Iterator[AnyPacket]]:
+    """Add an AAC stream to a container and give the packets of a sound."""
+    stream = container.add_stream("aac", rate=form.rate, layout=form.layout)
+    stream.bit_rate = _BITS[form.layout]
+    return stream, _encoded(stream, sound, form)
 
 
 def _encoded(stream: Any, sound: Iterator[Block], form: SoundForm) -> Iterator[AnyPacket]:
