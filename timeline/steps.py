@@ -15,7 +15,7 @@ from timeline.positions import write_positions
 from timeline.store import LESSON_FILE
 from timeline.work import Work
 
-CAPTION_FILES = (".srt", ".vtt", ".txt")
+CAPTION_FILES = (".srt", ".vtt", ".ttml", ".txt")
 CHAPTER_FILES = (".txt", ".vtt", ".ffmeta", ".xml", ".json")
 
 
@@ -115,18 +115,20 @@ def caption_inputs(work: Work) -> dict[str, Any]:
         "tracks": track_inputs(work),
         "follow": work.follow_inputs() if lesson.transcript else None,
         "settings": lesson.captions.model_dump(mode="json"),
-        "lesson": [lesson.language, lesson.glossary, lesson.names, lesson.film.rate],
+        "lesson": [lesson.title, lesson.teacher, lesson.language, lesson.glossary, lesson.names, lesson.film.rate],
         "code": code_fingerprint("timeline.captions", "timeline.timemap"),
     }
 
 
 def _write_captions(work: Work) -> Sequence[Path]:
-    from timeline.captions.writers import writer_for
+    from timeline.captions import About, writer_for
 
+    lesson = work.loaded.lesson
+    about = About(lesson.title, lesson.language, lesson.teacher)
     paths = []
     for suffix in CAPTION_FILES:
         path = work.loaded.out / f"captions{suffix}"
-        write_atomic(path, writer_for(suffix)(work.caption_result.captions))
+        write_atomic(path, writer_for(suffix)(work.caption_result.captions, about))
         paths.append(path)
     return paths
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
-from timeline.problems import Finding, Severity
+from timeline.problems import Finding, RecordingError, Severity
 from timeline.transcript.words import Timing, Transcript, Word
 
 Progress = Callable[[int, int], None]
@@ -21,8 +22,8 @@ def prepare_words(
 
     With a recording they are aligned to its sound, unless the transcript times
     each word itself. Without one, or with ``align`` false, they are those that
-    the transcript gives. Same input, same words. Raises RecordingError where
-    the recording cannot be heard.
+    the transcript gives, and a finding says so where the recording has no sound or stops
+    in the middle. Same input, same words. Raises RecordingError where it cannot be opened.
     """
     words = transcript.words
     if recording is None or not align or not words or all(w.timing is Timing.WORD for w in words):
@@ -30,7 +31,14 @@ def prepare_words(
     from timeline.transcript.align import align_words
     from timeline.transcript.sound import load_sound
 
-    aligned = align_words(transcript, load_sound(recording), progress=progress)
+    try:
+        samples = load_sound(recording)
+    except RecordingError as error:
+        fault = error.findings[0]
+        if fault.code not in ("no-sound", "recording-stops"):
+            raise
+        return words, [replace(fault, severity=Severity.WARNING, fix="the transcript's own times are used")]
+    aligned = align_words(transcript, samples, progress=progress)
     lost = sum(w.timing is not Timing.ALIGNED for w in aligned)
     findings = []
     if lost > _DOUBTFUL * len(aligned):
