@@ -30,6 +30,9 @@ _PIECES = frozenset(
 _CAPTURES = frozenset(
     "takes take took taking captures capture captured recaptures recapture retakes grabs snatches eats".split()
 )
+_HITS = frozenset(
+    "attacks attacking defends protects guards eyes hits threatens controls pins forks blocks covers".split()
+)
 _COLOURS = frozenset("white black light dark light-squared dark-squared".split())
 _SIDES = frozenset("short long kingside queenside castled".split())
 _LINES = frozenset("file files rank ranks pawn pawns square squares diagonal diagonals".split())
@@ -108,6 +111,8 @@ def _chess_bond(cores: Sequence[str], units: Sequence[Unit], k: int) -> float:
         return BOUND + 8
     if left in _CAPTURES and (right in _PIECES or _SQUARE.fullmatch(right) or right == "on"):
         return BOUND + 4
+    if left in _HITS and (right in _PIECES or _SQUARE.fullmatch(right)):
+        return BOUND
     if left in _LETTERS and (right in _CAPTURES or right in _LINES or right in _NUMBERS or right.isdigit()):
         return _NEVER
     if left in ("to", "on", "from", "for") and _SQUARE.fullmatch(right):

@@ -21,6 +21,7 @@ from timeline.captions.edits import apply_edits
 from timeline.captions.labels import speaker_names, with_labels
 from timeline.captions.layout import Slot, lay_out
 from timeline.captions.names import Name, from_names, known_names, name_pairs
+from timeline.captions.punctuate import restore
 from timeline.captions.report import CaptionReport, Speech, measure, report_findings
 from timeline.captions.rules import Rules, rules_for
 from timeline.captions.settings import CaptionSettings
@@ -31,7 +32,9 @@ from timeline.score import Score
 from timeline.timecode import format_ms, frame_to_ms
 from timeline.timemap import TimeMap
 from timeline.tracks import Caption
-from timeline.transcript.words import Word
+from timeline.transcript.words import Timing, Word
+
+_HEARD_PAUSES = frozenset((Timing.WORD, Timing.ALIGNED, Timing.SNAPPED))
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +83,9 @@ def build_captions(
     proper = known_names(names, score)
     corrections = _corrections(words, follow, score, settings, language, dict(glossary or {}), proper, findings)
     units = compose(words, corrections, follow, style=settings.style, language=language)
+    if settings.restore == "auto":
+        known = sum(w.timing in _HEARD_PAUSES for w in words) > len(words) // 2
+        units = restore(units, language, pauses_known=known, blocks=[w.block for w in words])
     units, lost = apply_edits(units, settings.edits)
     findings += lost
     if units and units[-1].onset_ms >= end_ms:

@@ -36,6 +36,8 @@ _CUE = 9.0  # each caption
 _COMFORT_MS, _FLICKER = 1400, 90.0  # captions that come and go faster than this tire the eye (ours)
 _PAUSE_MS = 350  # a pause that a listener notices
 _PAUSE_DISCOUNT = 0.5
+_TIED = 74.0  # words as close as this (breaks.py) are parted only by twice the pause
+_LONE_WORD = 9.0  # a line of one word above a long one
 _LONG_PAUSE_MS = 1100  # a silence that a caption should not run across
 _ACROSS = 120.0
 _TIED_ONSETS = 1e6  # two captions cannot begin in one frame
@@ -142,7 +144,8 @@ def _grid(
     border = []
     for k in range(n):
         cost = breaks[k] * _BORDER + (0.0 if breaks[k] == FREE else _CUT)
-        if k and units[k].onset_ms - units[k - 1].end_ms >= _PAUSE_MS:
+        silence = units[k].onset_ms - units[k - 1].end_ms if k else 0
+        if silence >= (_PAUSE_MS if breaks[k] < _TIED else 2 * _PAUSE_MS):
             cost *= _PAUSE_DISCOUNT
         border.append(cost)
     stop, following = [n] * n, n
@@ -249,7 +252,9 @@ def _search(grid: _Grid, rules: Rules, limit: int, label: Sequence[bool]) -> lis
                         if lower > width:
                             continue
                         upper = place[k] - origin - 1
-                        tilt = 0.3 * (upper - lower) if upper > lower else 0.1 * (lower - upper)
+                        tilt = 0.3 * (upper - lower) if upper > lower else 0.12 * (lower - upper)
+                        if k == i + 1 or k == j - 1:
+                            tilt += _LONE_WORD
                         if line[k] + tilt < found:
                             found = line[k] + tilt
                     if found == float("inf"):
@@ -339,8 +344,9 @@ def _line_breaks(units: Sequence[Unit], grid: _Grid, rules: Rules, i: int, j: in
                 if length > width and k > m + 1:
                     continue
                 ideal = (place[j] - origin) / needed
-                upper = 0.3 if count < needed and length > ideal else 0.1
+                upper = 0.3 if count < needed and length > ideal else 0.12
                 cost = before[0] + upper * abs(length - ideal) + (grid.line[k] if k < j else 0.0)
+                cost += _LONE_WORD * (k == m + 1)
                 if (k, count) not in cheapest or cost < cheapest[k, count][0]:
                     cheapest[k, count] = (cost, m)
     if (j, needed) not in cheapest:

@@ -1,0 +1,194 @@
+"""Train and judge the punctuation model: python tests/benchmarks/punctuation.py [--write] [LESSONS.lesson.txt ...].
+
+Multinomial logistic regression with L2, by full-batch gradient descent with
+momentum (numpy). Text: the narrations of ``tests/data/lessons`` (or the files
+given), lower case, marks taken out. Pauses are drawn at random: after a full
+stop mostly long, after a comma often short, elsewhere seldom; half of the
+copies have no pauses at all, as in a transcript that only knows blocks. The
+judgement leaves out one lesson at a time.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+import re
+import sys
+from collections import Counter
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from timeline.captions.punctuate import Gap, border_features, choose_marks, features, label_shares
+from timeline.captions.units import core
+from timeline.follow.follow import follow_words
+from timeline.score import load_score
+from timeline.transcript.words import Word
+
+ROOT = Path(__file__).parents[2]
+LABEL = {"": 0, ",": 1, ".": 2}
+OUT = ROOT / "timeline" / "captions" / "punctuation.json"
+
+
+def said(text: str) -> list[str]:
+    """The narration as words with their punctuation."""
+    body = text.partition("\n\n")[2]
+    body = re.sub(r"<([^<>|]*)\|[^<>|]*>", r"\1", body)
+    body = re.sub(r"\{[^}]*\}", " ", body)
+    words: list[str] = []
+    for raw in body.split():
+        if core(raw):
+            words.append(raw)
+        elif words:
+            words[-1] += raw
+    return words
+
+
+def mark_of(word: str) -> str:
+    tail = word.rstrip("\"'”’)")
+    return "." if tail[-1:] in ".!?…" else "," if tail[-1:] in ",;:–—-" else ""
+
+
+def sample(path: Path, seed: int) -> tuple[list[str], list[list[Gap]], list[int]]:
+    """Cores, the gaps as two transcripts would show them (with and without pauses), and the true labels."""
+    raw = said(path.read_text(encoding="utf-8"))
+    words = [core(w) for w in raw]
+    labels = [LABEL[mark_of(w)] for w in raw]
+    rng = random.Random(seed)
+    pauses = []
+    for label in labels:
+        if label == 2:
+            pauses.append(rng.choice([0, 80, 250, 350, 450, 600, 700, 900, 1200]))
+        elif label == 1:
+            pauses.append(rng.choice([0, 0, 40, 100, 180, 220, 300, 400]))
+        else:
+            pauses.append(rng.choice([0] * 26 + [60, 120, 200, 320, 600]))
+    now, timed = 0, []
+    for word, pause in zip(words, pauses, strict=True):
+        timed.append(Word(word, now, now + 250))
+        now += 250 + pause
+    pgn = path.with_suffix("").with_suffix(".pgn")
+    follow = follow_words(timed, load_score(pgn))
+    phrase = [-1] * len(words)
+    for n, reading in enumerate(follow.readings):
+        if reading.last - reading.first <= 6:
+            phrase[reading.first : reading.last + 1] = [n] * (reading.last + 1 - reading.first)
+    views = []
+    for known in (True, False):
+        gaps = [Gap(None, False, False, False)]
+        for k in range(1, len(words)):
+            inside = phrase[k] >= 0 and phrase[k] == phrase[k - 1]
+            gaps.append(
+                Gap(
+                    pauses[k - 1] if known else None,
+                    inside,
+                    phrase[k] >= 0 and not inside,
+                    phrase[k - 1] >= 0 and not inside,
+                )
+            )
+        views.append(gaps)
+    return words, views, labels[:-1]
+
+
+def rows_of(samples: list[tuple[list[str], list[list[Gap]], list[int]]]) -> tuple[list[list[str]], list[int]]:
+    rows, labels = [], []
+    for words, views, truth in samples:
+        for gaps in views:
+            for k in range(1, len(words)):
+                rows.append(features(words, k, gaps[k]))
+                labels.append(truth[k - 1])
+    return rows, labels
+
+
+def border_rows(samples: list[tuple[list[str], list[list[Gap]], list[int]]]) -> tuple[list[list[str]], list[int]]:
+    """The true borders with what tells a full stop from a comma there."""
+    rows, labels = [], []
+    for words, views, truth in samples:
+        borders = [k + 1 for k, label in enumerate(truth) if label]
+        for gaps in views:
+            first = begun = 0
+            for n, k in enumerate(borders):
+                following = borders[n + 1] if n + 1 < len(borders) else len(words)
+                rows.append(border_features(words, first, k, following, k - begun, gaps[k]))
+                labels.append(int(truth[k - 1] == 2))
+                first = k
+                begun = k if truth[k - 1] == 2 else begun
+    return rows, labels
+
+
+def train(
+    rows: list[list[str]], labels: list[int], *, kinds: int, least: int, l2: float, steps: int
+) -> dict[str, list[float]]:
+    """Weights of each feature for each label; features seen less than ``least`` times are left out."""
+    counts = Counter(name for row in rows for name in row)
+    index = {name: n for n, name in enumerate(sorted(name for name, count in counts.items() if count >= least))}
+    flat, owner = [], []
+    for n, row in enumerate(rows):
+        known = [index[name] for name in row if name in index]
+        flat += known
+        owner += [n] * len(known)
+    columns, owners = np.array(flat), np.array(owner)
+    target = np.eye(kinds)[labels]
+    weights, speed = np.zeros((len(index), kinds)), np.zeros((len(index), kinds))
+    for _ in range(steps):
+        score = np.stack([np.bincount(owners, weights[columns, n], len(rows)) for n in range(kinds)], axis=1)
+        score -= score.max(axis=1, keepdims=True)
+        share = np.exp(score)
+        share /= share.sum(axis=1, keepdims=True)
+        off = (share - target)[owners]
+        slope = np.stack([np.bincount(columns, off[:, n], len(index)) for n in range(kinds)], axis=1)
+        slope = (slope + l2 * weights) / len(rows)
+        speed = 0.9 * speed - 2.0 * slope
+        weights += speed
+    return {
+        name: [round(float(v), 2) for v in weights[n]] for name, n in index.items() if abs(weights[n]).max() >= 0.06
+    }
+
+
+def model(samples: list[tuple[list[str], list[list[Gap]], list[int]]]) -> dict[str, dict[str, Any]]:
+    """Both sets of weights, as ``punctuation.json`` holds them."""
+    marks = train(*rows_of(samples), kinds=3, least=8, l2=2.0, steps=200)
+    stops = train(*border_rows(samples), kinds=2, least=4, l2=2.0, steps=300)
+    return {"marks": marks, "stops": {name: round(row[1] - row[0], 2) for name, row in stops.items()}}
+
+
+def judge(one: tuple[list[str], list[list[Gap]], list[int]], weights: dict[str, dict[str, Any]]) -> list[np.ndarray]:
+    """For the two views: counts of [right stops, stops given, true stops, right borders, borders given, true borders]."""
+    words, views, truth = one
+    table = {name: (row[0], row[1], row[2]) for name, row in weights["marks"].items()}
+    found = []
+    for gaps in views:
+        marks = choose_marks(words, gaps, label_shares(words, gaps, table), weights["stops"])
+        pairs = list(zip([LABEL[m] for m in marks], truth, strict=True))
+        counts = [
+            sum(g == 2 == t for g, t in pairs), sum(g == 2 for g, _ in pairs), sum(t == 2 for _, t in pairs),
+            sum(g > 0 < t for g, t in pairs), sum(g > 0 for g, _ in pairs), sum(t > 0 for _, t in pairs),
+        ]  # fmt: skip
+        found.append(np.array(counts))
+    return found
+
+
+def main() -> None:
+    args = [a for a in sys.argv[1:] if not a.startswith("--")]
+    paths = [Path(a) for a in args] or sorted((ROOT / "tests/data/lessons").glob("*.lesson.txt"))
+    samples = [sample(path, n) for n, path in enumerate(paths)]
+    if "--write" in sys.argv:
+        weights = model(samples)
+        OUT.write_text(json.dumps(weights, indent=0) + "\n", encoding="utf-8")
+        print(f"wrote {OUT} ({len(weights['marks'])} and {len(weights['stops'])} features)")
+        return
+    totals = [np.zeros(6), np.zeros(6)]
+    for n, path in enumerate(paths):
+        weights = model([s for m, s in enumerate(samples) if m != n])
+        for view, counts in enumerate(judge(samples[n], weights)):
+            totals[view] += counts
+        print(path.stem, len(weights["marks"]), len(weights["stops"]))
+    for name, (a, b, c, d, e, f) in zip(("with pauses", "without"), totals, strict=True):
+        print(
+            f"{name:12} full stops precision {a / b:.3f} recall {a / c:.3f} F1 {2 * a / (b + c):.3f}  borders F1 {2 * d / (e + f):.3f}"
+        )
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,391 @@
+"""Sentence borders, commas and capitals for transcripts that have none, as caption recognisers write them.
+
+Between every two words a small linear model (multinomial logistic regression
+over the words around, the pause, and where the follower read moves) weighs
+nothing, a comma and a full stop. Its weights (``punctuation.json``) come from
+``tests/benchmarks/punctuation.py``, trained on the narrations in
+``tests/data/lessons`` with pauses drawn at random, so that no speaker's pauses
+are learnt. What is put in is marked as restored in the units. Question marks
+come from the form of the sentence; in languages other than English only the
+pauses speak.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+from math import exp
+
+from timeline.captions.breaks import break_costs
+from timeline.captions.compose import is_notation
+from timeline.captions.units import Unit, core, ends_clause, ends_sentence
+
+LABELS = ("", ",", ".")
+_SQUARE = re.compile(r"[a-h][1-8](?:'s)?")
+_PIECE = re.compile(r"(?:king|queen|rook|bishop|knight|pawn)(?:s|'s)?")
+_TAKES = frozenset("takes captures recaptures grabs takes".split())
+_SUFFIXES = ("'s", "n't", "'ve", "'ll", "'re", "ing", "ed", "ly", "er", "s")
+_PAUSE_STEPS_MS = (60, 150, 300, 550, 1000)
+_LONGEST_WORDS = 34  # without a border: the likeliest place is taken (ours)
+_LEAST_LIKE = 0.5
+_BOND, _HESITATION_MS = 78, 350  # words this close are parted only by a pause
+_FEW_STOPS = 1 / 45  # of words; prose has about one in twelve
+_FEW_CAPITALS = 1 / 50
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """What is known between two words: silence in ms (None: the transcript does not say), and the move phrases."""
+
+    pause_ms: int | None
+    inside: bool
+    begins: bool
+    ends: bool
+
+
+def word_class(word: str) -> str:
+    """A word as the model sees it in pairs: squares, pieces and endings each in one class; little words themselves."""
+    if _SQUARE.fullmatch(word):
+        return "SQ"
+    if _PIECE.fullmatch(word):
+        return "PC"
+    if word in _TAKES:
+        return "TK"
+    if word.isdigit():
+        return "NU"
+    if len(word) <= 4 and word.isalpha():
+        return word
+    for suffix in _SUFFIXES:
+        if word.endswith(suffix):
+            return "-" + suffix
+    return "w"
+
+
+def features(words: Sequence[str], k: int, gap: Gap) -> list[str]:
+    """Names of what holds at the gap before word ``k`` (``words`` are cores; ``k`` at least 1)."""
+    b, c = words[k - 1], words[k]
+    a = words[k - 2] if k > 1 else "^"
+    d = words[k + 1] if k + 1 < len(words) else "$"
+    ka, kb, kc, kd = word_class(a), word_class(b), word_class(c), word_class(d)
+    found = [
+        "bias",
+        f"b={b}",
+        f"c={c}",
+        f"B={kb}",
+        f"C={kc}",
+        f"BC={kb}|{kc}",
+        f"AB={ka}|{kb}",
+        f"CD={kc}|{kd}",
+        f"D={kd}",
+    ]
+    found += [f"a={a}", f"d={d}"]
+    if gap.pause_ms is None:
+        found.append("p=?")
+    else:
+        step = sum(gap.pause_ms >= limit for limit in _PAUSE_STEPS_MS)
+        found += [f"p={step}", f"p={step}|C={kc}" if kc in _OPENERS else f"p={step}|B={kb in ('SQ', 'PC', 'TK')}"]
+    if gap.inside:
+        found.append("inside")
+    state = ("B" if gap.ends else "") + ("C" if gap.begins else "")
+    if state:
+        found += [f"m={state}", f"m={state}|C={kc}", f"m={state}|B={kb}"]
+    return found
+
+
+_OPENERS = frozenset(
+    "so and but now then okay here this that what if he she it i we you they the let well or yes no".split()
+)
+
+
+@lru_cache(maxsize=1)
+def shipped() -> tuple[dict[str, tuple[float, float, float]], dict[str, float]]:
+    """The weights that come with the package: of the marks in a gap, and of a full stop at a border (log-odds)."""
+    data = json.loads(files("timeline.captions").joinpath("punctuation.json").read_text(encoding="utf-8"))
+    return {name: (row[0], row[1], row[2]) for name, row in data["marks"].items()}, data["stops"]
+
+
+def label_shares(
+    words: Sequence[str], gaps: Sequence[Gap], weights: dict[str, tuple[float, float, float]]
+) -> list[tuple[float, float, float]]:
+    """For the gap before each word from the second on: probabilities of nothing, a comma, a full stop."""
+    shares = []
+    for k in range(1, len(words)):
+        none = comma = stop = 0.0
+        for name in features(words, k, gaps[k]):
+            row = weights.get(name)
+            if row:
+                none += row[0]
+                comma += row[1]
+                stop += row[2]
+        top = max(none, comma, stop)
+        e0, e1, e2 = exp(none - top), exp(comma - top), exp(stop - top)
+        whole = e0 + e1 + e2
+        shares.append((e0 / whole, e1 / whole, e2 / whole))
+    return shares
+
+
+def border_features(words: Sequence[str], first: int, last: int, following: int, since: int, gap: Gap) -> list[str]:
+    """Names of what holds at a border after the chunk ``first`` to ``last - 1``, before the chunk to ``following - 1``.
+
+    ``since``: words since the last full stop. Used to tell a full stop from a comma.
+    """
+    chunk, ahead = words[first:last], words[last:following]
+    kinds = [word_class(w) for w in chunk]
+    moves = all(kind in _MOVE_KINDS for kind in kinds)
+    moves_ahead = bool(ahead) and all(word_class(w) in _MOVE_KINDS for w in ahead)
+    opener = ahead[0] if ahead else "$"
+    found = [
+        "bias",
+        f"next={opener}",
+        f"next2={' '.join(ahead[:2])}",
+        f"first={chunk[0]}",
+        f"last={kinds[-1]}",
+        f"length={_step(len(chunk))}",
+        f"ahead={_step(len(ahead))}",
+        f"since={_step(since)}",
+        f"moves={moves}{moves_ahead}",
+        f"subject={any(w in _SUBJECTS_SAID for w in chunk)}{any(w in _SUBJECTS_SAID for w in ahead)}",
+        f"subject-since={_step(since)}{any(w in _SUBJECTS_SAID for w in ahead[:2])}",
+        f"asks={chunk[0] in _QUESTION_WORDS or chunk[0] in _INVERTED}",
+        f"if={chunk[0] in _SUBORDINATE}",
+    ]
+    if gap.pause_ms is None:
+        found.append("p=?")
+    else:
+        step = sum(gap.pause_ms >= limit for limit in _PAUSE_STEPS_MS)
+        found += [f"p={step}", f"p={step}|moves={moves}{moves_ahead}"]
+    return found
+
+
+_MOVE_KINDS = frozenset(("SQ", "PC", "TK", "to", "f", "d", "c", "b", "e", "g", "h", "on"))
+_SUBJECTS_SAID = frozenset("i he she it we they you that's it's he's she's i'm we're there's this that".split())
+_SUBORDINATE = frozenset("if when because although while unless since after before as".split())
+
+
+def _step(count: int) -> int:
+    return sum(count >= limit for limit in (2, 3, 4, 6, 9, 13, 18, 26))
+
+
+def choose_marks(
+    words: Sequence[str], gaps: Sequence[Gap], shares: Sequence[tuple[float, float, float]], stops: dict[str, float]
+) -> list[str]:
+    """The mark in each gap: first where a border is, then whether it ends a sentence."""
+    borders = [k for k, (_, comma, stop) in enumerate(shares, 1) if comma + stop >= _LEAST_LIKE]
+    borders = _cut_long(borders, shares, len(words))
+    marks = [""] * len(shares)
+    first = begun = 0
+    for n, k in enumerate(borders):
+        following = borders[n + 1] if n + 1 < len(borders) else len(words)
+        weight = sum(stops.get(name, 0.0) for name in border_features(words, first, k, following, k - begun, gaps[k]))
+        ends = weight > 0 or k - begun > _LONGEST_WORDS
+        marks[k - 1] = "." if ends else ","
+        first = k
+        begun = k if ends else begun
+    return marks
+
+
+def _cut_long(borders: Sequence[int], shares: Sequence[tuple[float, float, float]], count: int) -> list[int]:
+    """Borders with more set where a stretch without one is too long to read."""
+    found: list[int] = []
+    for k in [*borders, count]:
+        while k - (found[-1] if found else 0) > _LONGEST_WORDS:
+            begun = found[-1] if found else 0
+            inner = range(begun + 4, min(begun + _LONGEST_WORDS, k - 3))
+            found.append(max(inner, key=lambda n: shares[n - 1][1] + shares[n - 1][2]))
+        if k < count:
+            found.append(k)
+    return found
+
+
+def is_bare(units: Sequence[Unit]) -> tuple[bool, bool]:
+    """Whether a transcript lacks full stops, and whether it lacks capitals."""
+    spoken = [u for u in units if u.source == "word" and core(u.text)]
+    if not spoken:
+        return False, False
+    stops = sum(ends_sentence(u.text) for u in spoken)
+    letters = [u for u in spoken if u.text[:1].isalpha() and not is_notation(u.text)]
+    capitals = sum(u.text[:1].isupper() for u in letters)
+    return stops <= len(spoken) * _FEW_STOPS, capitals <= len(letters) * _FEW_CAPITALS
+
+
+def restore(units: Sequence[Unit], language: str, *, pauses_known: bool, blocks: Sequence[int] = ()) -> list[Unit]:
+    """Units with what their transcript lacks; those that have it are returned as they are.
+
+    ``pauses_known``: whether silences between words can be trusted.
+    ``blocks[w]``: the transcript's block of word ``w``; inside a block
+    without known pauses nothing is known of silence.
+    """
+    no_stops, no_capitals = is_bare(units)
+    result = list(units)
+    english = language.split("-")[0].lower() == "en"
+    if no_stops:
+        result = _with_marks(result, english, pauses_known, blocks)
+    if no_capitals:
+        result = _with_capitals(result, english)
+    return result
+
+
+def gaps_of(units: Sequence[Unit], pauses_known: bool, blocks: Sequence[int]) -> list[Gap]:
+    """What is known before each unit; the first has nothing before it."""
+    found = [Gap(None, False, False, False)]
+    for before, after in zip(units, units[1:], strict=False):
+        silence = max(0, after.onset_ms - before.end_ms)
+        other_block = (
+            bool(blocks) and before.last >= 0 and after.first >= 0 and blocks[before.last] != blocks[after.first]
+        )
+        known = pauses_known or (other_block and silence >= _PAUSE_STEPS_MS[2])
+        inside = before.phrase >= 0 and before.phrase == after.phrase
+        found.append(
+            Gap(
+                silence if known else None,
+                inside,
+                after.phrase >= 0 and not inside,
+                before.phrase >= 0 and not inside,
+            )
+        )
+    return found
+
+
+def _with_marks(units: list[Unit], english: bool, pauses_known: bool, blocks: Sequence[int]) -> list[Unit]:
+    gaps = gaps_of(units, pauses_known, blocks)
+    if english:
+        words = [core(u.text) for u in units]
+        weights, stops = shipped()
+        shares = label_shares(words, gaps, weights)
+        for k, bond in enumerate(break_costs(units, "en")):
+            if k and bond >= _BOND and (gaps[k].pause_ms or 0) < _HESITATION_MS:
+                shares[k - 1] = (1.0, 0.0, 0.0)
+        marks = choose_marks(words, gaps, shares, stops)
+    else:
+        marks = ["." if (g.pause_ms or 0) >= 700 else "," if (g.pause_ms or 0) >= 300 else "" for g in gaps[1:]]
+    result = list(units)
+    for k, mark in enumerate([*marks, "."]):
+        unit = result[k]
+        if unit.source == "word" and mark and not ends_sentence(unit.text) and not ends_clause(unit.text):
+            result[k] = unit.with_text(unit.text + mark, mark)
+    return _with_questions(result) if english else result
+
+
+_QUESTION_WORDS = frozenset("what who where why how which when whose what's who's where's how's".split())
+_INVERTED = frozenset(
+    "do does did can could is are was were will would should shall have has may am isn't aren't doesn't don't didn't can't "
+    "couldn't won't wouldn't shouldn't haven't hasn't".split()
+)
+_SUBJECTS = frozenset(
+    "i you he she it we they this that these those the a an your his her my our their there white black anybody anyone "
+    "everybody everyone somebody someone not king queen rook bishop knight pawn".split()
+)
+_LEADS = frozenset("so and but now then okay well or because yes no right".split())
+_TAGS = re.compile(
+    r"(?:is|isn't|are|aren't|do|don't|does|doesn't|did|didn't|can|can't|have|haven't|has|hasn't|will|won't|was|wasn't)"
+    r" (?:it|he|she|they|you|we|i)"
+)
+
+
+def is_question(words: Sequence[str]) -> bool:
+    """Whether a sentence (cores) asks: a question word first, a verb before its subject, or a tag at its end."""
+    head = list(words)
+    while len(head) > 1 and head[0] in _LEADS:
+        head = head[1:]
+    if len(words) > 3 and _TAGS.fullmatch(" ".join(words[-2:])) and words[-2].endswith("n't"):
+        return True
+    if not head:
+        return False
+    if head[0] in _INVERTED and len(head) > 1:
+        return head[1] in _SUBJECTS
+    if head[0] in ("what's", "who's", "where's", "how's"):
+        return True
+    if head[0] in _QUESTION_WORDS:
+        if len(head) == 1:
+            return head[0] not in ("which", "when")
+        if head[0] == "what" and head[1] in ("a", "an"):
+            return False  # an exclamation
+        if (
+            head[0] in ("when", "which")
+            and head[1] not in _INVERTED
+            and not (head[0] == "which" and head[1:2] not in (["is"],))
+        ):
+            return False
+        if head[0] in (
+            "who",
+            "what",
+            "which",
+        ):  # a subject asks without inversion ("who sees it"); "what I learned" does not ask
+            return (head[1] not in _SUBJECTS - {"the"} and len(head) <= 14) or (
+                len(head) > 2 and head[1] in ("would", "do")
+            )
+        return head[1] in _INVERTED or head[1] in ("about", "come", "many", "much", "to")
+    if head[0] in ("anybody", "anyone", "any") and len(head) <= 4:
+        return True
+    return (
+        len(head) > 2
+        and head[-1] in ("what", "who", "where", "why", "how", "right")
+        and head[-2] in ("and", "then", "but")
+    )
+
+
+def _with_questions(units: list[Unit]) -> list[Unit]:
+    result, begun = list(units), 0
+    for k, unit in enumerate(units):
+        if not ends_sentence(unit.text):
+            continue
+        if "." in unit.restored and is_question([core(u.text) for u in units[begun : k + 1]]):
+            result[k] = Unit(
+                unit.text[:-1] + "?", unit.first, unit.last, unit.onset_ms, unit.end_ms, unit.speaker,
+                tuple("?" if r == "." else r for r in unit.restored), unit.phrase, unit.fixed, unit.source,
+            )  # fmt: skip
+        begun = k + 1
+    return result
+
+
+_CAPITAL_WORDS = {"i": "I", "i'm": "I'm", "i'll": "I'll", "i've": "I've", "i'd": "I'd"}
+_CALENDAR = frozenset(
+    "monday tuesday wednesday thursday friday saturday sunday january february april june july august september october "
+    "november december english french german italian spanish dutch russian american european".split()
+)
+_OF_COLOUR = re.compile(
+    r"(?:king|queen|rook|bishop|knight|pawn|piece|square|king|diagonal|colou?r|army|camp|side|structure|majority|position)"
+    r"(?:s|'s)?|pieces|squared|ones?|[a-h]"
+)
+
+
+def _with_capitals(units: list[Unit], english: bool) -> list[Unit]:
+    """Capitals at the start of sentences; in English also for I, days, months, nations, and for the two players."""
+    result = []
+    starts = True
+    for k, unit in enumerate(units):
+        text = unit.text
+        if unit.source == "word" and not is_notation(text):
+            word = core(text)
+            if (
+                starts
+                or (english and word in _CAPITAL_WORDS)
+                or (english and (word.removesuffix("'s") in _CALENDAR or _is_player(units, k, word)))
+            ):
+                text = _capital(text)
+        result.append(unit.with_text(text, "capital") if text != unit.text else unit)
+        starts = ends_sentence(unit.text)
+    return result
+
+
+def _is_player(units: Sequence[Unit], k: int, word: str) -> bool:
+    """White and Black as the players, not as colours: no noun of theirs follows, no article stands before."""
+    if word.removesuffix("'s") not in ("white", "black"):
+        return False
+    if word.endswith("'s"):
+        return True
+    following = core(units[k + 1].text) if k + 1 < len(units) else ""
+    before = core(units[k - 1].text) if k else ""
+    ended = ends_sentence(units[k].text) or ends_clause(units[k].text)
+    return (ended or not _OF_COLOUR.fullmatch(following)) and before not in ("the", "a", "my", "his", "her", "in", "of")
+
+
+def _capital(text: str) -> str:
+    for n, char in enumerate(text):
+        if char.isalpha():
+            return text[:n] + char.upper() + text[n + 1 :]
+    return text
