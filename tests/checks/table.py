@@ -844,12 +844,13 @@ def main() -> None:
     found = [
         *rows(DATA / "heldout_wordings.txt", "heldout", everywhere, 11),
         *rows(DATA / "heldout_wordings2.txt", "heldout2", everywhere, 13),
+        *rows(DATA / "heldout_wordings3.txt", "heldout3", everywhere, 14),
         *rows(DATA / "wordings.txt", "known", everywhere, 12),
     ]
     with (DATA / "statements.jsonl").open("w", encoding="utf-8") as out:
         for row in found:
             out.write(json.dumps(row) + "\n")
-    for label in ("known", "heldout", "heldout2"):
+    for label in ("known", "heldout", "heldout2", "heldout3"):
         mine = [r for r in found if r["set"] == label]
         print(label, len(mine), "true", sum(r["true"] is True for r in mine), "false", sum(r["true"] is False for r in mine))
 

@@ -11,6 +11,7 @@ from timeline.checks.picture import check_flashes
 from timeline.checks.said import check_said
 from timeline.checks.scorefacts import check_score
 from timeline.checks.sound import check_sound
+from timeline.checks.spoken import check_moves
 from timeline.checks.timing import check_timing
 from timeline.lesson import Accepted
 from timeline.problems import Finding, Severity
@@ -19,6 +20,7 @@ __all__ = ["FAMILIES", "CheckContext", "accept", "in_order", "run_checks"]
 
 FAMILIES: Mapping[str, Family] = {
     "said": check_said,
+    "moves": check_moves,
     "time": check_timing,
     "score": check_score,
     "sound": check_sound,

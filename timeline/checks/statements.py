@@ -82,6 +82,7 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim]
     """Every statement that is to be judged, with its sentence."""
     for number, sentence in enumerate(talk):
         following = talk[number + 1] if number + 1 < len(talk) else None
+        sentence = with_antecedents(sentence, talk[number - 1] if number else None)
         claims = [*GRAMMAR.read(sentence)]
         if any(t.name for t in sentence.tokens):
             named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
@@ -89,6 +90,33 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim]
         for claim in map(partial(_with_move, sentence), claims):
             if why_not(sentence, claim, following) is None:
                 yield sentence, claim
+
+
+_PIECE_AT = re.compile(
+    r"(?<= )(?:the |this |that |his |her |my |our |your |white 's |black 's |white |black )+"
+    r"(?:(?:[a-h] )?(?:king|queen|rook|bishop|knight|pawn)) (?:on|at) [a-h][1-8](?= )"
+)
+_PRONOUN = re.compile(
+    r"(?<= )(?:it|he|she)(?= (?:is|was|has been|can not move because it is) "
+    r"(?:[a-z]+ly |now |also |still |just |even |not )*"
+    r"(?:pinned|hanging|en-prise|undefended|unprotected|unguarded|isolated|passed|backward|defended|protected|guarded|"
+    r"attacked|under attack|loose|fianchettoed|on an? (?:\w+ )?outpost|an? (?:isolated|passed|backward) ))"
+)
+
+
+def with_antecedents(sentence: Sentence, before: Sentence | None) -> Sentence:
+    """ "The knight on f6, it is pinned": the pronoun gets the piece's words, when just one piece can be meant."""
+    tokens = list(sentence.tokens)
+    for match in reversed(list(_PRONOUN.finditer(sentence.text))):
+        named = [m[0] for m in _PIECE_AT.finditer(sentence.text[: match.start()])]
+        if not named and before is not None and match.start() < 12:
+            named = [m[0] for m in _PIECE_AT.finditer(before.text)]
+        if len(set(named)) != 1:
+            continue
+        index = sentence.token_at(match.start())
+        where = tokens[index]
+        tokens[index : index + 1] = [Token(word, where.first, where.last) for word in named[0].split()]
+    return sentence if len(tokens) == len(sentence.tokens) else sentence_of(tokens, sentence.end)
 
 
 def _with_move(sentence: Sentence, claim: Claim) -> Claim:
