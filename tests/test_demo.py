@@ -113,3 +113,34 @@ def test_pgn_extract_accepts_the_game(referee_path) -> None:
     )
     assert done.stderr.strip() == b""
     assert done.stdout.count(b"[Event ") == 1
+
+
+def test_the_whole_film_read_back_by_pyav(lesson: Path, tmp_path: Path) -> None:
+    """Frame count, length, chapters and the sound's start, by a reader that is not our writer."""
+    from typer.testing import CliRunner
+
+    from timeline.cli import app
+
+    folder = tmp_path / "demo"
+    shutil.copytree(lesson, folder)
+    text = (folder / "lesson.yaml").read_text(encoding="utf-8")
+    (folder / "lesson.yaml").write_text(text.replace("size: 1280x720", 'size: 320x180, rate: "24"'), encoding="utf-8")
+    result = CliRunner().invoke(app, ["film", str(folder), "-q"])
+    assert result.exit_code == 0, result.output
+    held_ms = sum(round(1000 * c["think"]) for c in _thinks(folder))
+    with av.open(str(folder / "out/film.mp4")) as film:
+        video, sound = film.streams.video[0], film.streams.audio[0]
+        wanted_s = (TRUTH["end_ms"] + held_ms) / 1000
+        assert video.frames == pytest.approx(wanted_s * 24, abs=3)
+        assert float((sound.start_time or 0) * (sound.time_base or 0)) == pytest.approx(0, abs=0.05)
+        assert float(sound.duration * sound.time_base) == pytest.approx(wanted_s, abs=0.1)
+        starts = [float(c["start"] * c["time_base"]) for c in film.chapters()]
+    listed = (lesson / "out/chapters.txt").read_text(encoding="utf-8").splitlines()
+    assert starts[0] == 0
+    assert len(starts) == len(listed)
+
+
+def _thinks(folder: Path) -> list[dict[str, float]]:
+    from timeline.store import load_lesson
+
+    return [{"think": c.think} for c in load_lesson(folder).lesson.cues if c.think]
