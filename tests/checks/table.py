@@ -763,7 +763,7 @@ def _(p, words):
         yield {}, result == "1/2-1/2"
     elif "{A}" in words:
         for tag, won in (("White", result == "1-0"), ("Black", result == "0-1")):
-            yield {"A": p.headers[tag]}, won
+            yield {"A": p.headers[tag]}, (not won) if "resigned" in words else won
     elif "resigned" in words:
         yield side(True), result == "0-1"
         yield side(False), result == "1-0"

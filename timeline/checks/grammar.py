@@ -55,6 +55,10 @@ _HAS = (
     "keep|retain|own|"
     "is burdened with|comes out with|emerges with|must live with|lives with"
 )
+_STRESS = (
+    "really|actually|now|still|certainly|clearly|indeed|definitely|simply|just|also|"
+    "of course|surely|truly|already|currently|obviously|does|do|did|suddenly|again"
+)
 _NUMBER = r"\d+"
 _TIMES = r"\d+ times|\d+ fold|twice|once|thrice"
 
@@ -91,8 +95,8 @@ _MACROS = {
     "<M>": rf"(?P<n2>{_NUMBER})",
     "<T>": rf"(?P<t>{_TIMES})",
     "<U>": rf"(?P<u>{_TIMES})",
-    "<IS>": rf"(?:{_IS})",
-    "<HAS>": rf"(?:{_HAS})",
+    "<IS>": rf"(?:(?:{_STRESS}) )*(?:{_IS})",
+    "<HAS>": rf"(?:(?:{_STRESS}) )*(?:{_HAS})",
     "<~>": rf"(?:(?:{_ADVERB}) )*",
     "<V>": rf"(?P<move>{_VERB_MOVE})",
     "<OPENING>": "(?P<opening>" + "|".join(sorted(opening_names(), key=len, reverse=True)) + ")",

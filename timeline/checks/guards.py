@@ -46,6 +46,7 @@ _TAKEN_BACK = re.compile(
 _GENERAL = re.compile(
     r"(?:^| )(?:in a|every|any|of a|about a|about|into a|into|like a|a typical|what is a|word|of|by a)$"
 )
+_DENYING = frozenset("castle_lost uncastled castle_right illegal legal weak_square pinned pinned_to stalemate".split())
 _NAMED_IN_GENERAL = frozenset("double_check discovered_check fork skewer battery stalemate mate_in".split())
 _ONE_WING = re.compile(r" on (?:the|that|this) (?:queenside|kingside|side|wing|other side)| effectively | in effect ")
 # Kinds whose own words hold what would otherwise be a bar.
@@ -104,6 +105,9 @@ def why_not(sentence: Sentence, claim: Claim, following: Sentence | None = None)
     if len(before) > 1 and before[-2] in _MODAL - {"to"}:
         return "not said as a fact"
     if any(word in _NEGATION - own for word in _after_and(clause)):
+        return "denied"
+    inside = set(texts[claim.first : claim.last + 1])
+    if claim.kind not in _DENYING and inside & {"not", "never"}:
         return "denied"
     if any(word in _AFTERWARDS for word in after[:7] if word != ","):
         return "not said as a fact"

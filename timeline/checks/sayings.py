@@ -17,14 +17,14 @@ def _say(kind: str, keys: str, *templates: str, **fixed: str) -> None:
     _RULES.extend(Rule(kind, tuple(keys.split("|")), template, fixed) for template in templates)
 
 
-_BE = "(?:it is|that is|this is|that 's|which is|here is|there is|we have|we get|it was|that was|we see|here comes|and)"
+_BE = "(?:(?:it|that|this|which|here|there) <IS>|that 's|we have|we get|we see|here comes|and|what we have here is|what we have is)"
 _END = r"(?! (?:in|if|what|whether|out|how|your|my|for|that|the|mate|mated|when|means|is|has|must|can|would|could|was))"
-_IT = "(?:it is|that is|this is|that 's|which is|here is|there is|it was|that was)"
+_IT = "(?:(?:it|that|this|which|here|there) <IS>|that 's|what we have here is|what we have is)"
 _OVER = r"(?! (?:in|if|threat|threats|stuff|to|soon|next|follows|attack|net|pattern|would|will|when|means|was not|coming|on the next|material|with|trick|idea|by|eventually|later|after|on [a-h][1-8] to|on [a-h][1-8] next))"
 _NICE = "(?:nasty |annoying |nice |strong |powerful |deadly |simple |quiet |little |useful |spite |last |final |free |cheeky |big |terrible |dangerous |harmless |beautiful |pesky |silly |easy |clever )*"
 _HIT = "(?:attacks|is attacking|hits|is hitting|strikes at|attacked|assaults|bears down on|is bearing down on|targets|"
 _HIT += "is targeting|eyes|is eyeing|is eying|aims at|is aiming at|is aimed at|points at|is pointing at|looks at|"
-_HIT += "is looking at|is staring at|stares at|pressures|is pressuring|puts pressure on|is putting pressure on|is hitting on|"
+_HIT += "is looking at|threatens|is threatening|menaces|has its eye on|is trained on|bears on|is bearing on|attack|hit|is staring at|stares at|pressures|is pressuring|puts pressure on|is putting pressure on|is hitting on|"
 _HIT += "is pressing on|presses|takes aim at|is attacking on|looks down at|is after|goes after|keeps an eye on)"
 _GUARD = "(?:defends|is defending|protects|is protecting|guards|is guarding|covers|is covering|supports|is supporting|"
 _GUARD += (
@@ -78,6 +78,7 @@ _say(
 )  # fmt: skip
 _say(
     "mate_in", "mat",
+    "mate <IS> <~> <N> moves away", "in <N> moves it is (?:check)?mate", "<N> moves and (?:check)?mate",
     f"<S> <HAS> <~> (?:a |the )?{_MATE} in <N>", f"{_MATE} in (?:just |only )?<N>(?: moves?)? (?:for|by) <S>",
     f"<S> (?:can|could|is able to) <~> (?:force|give|deliver|play) {_MATE} in <N>",
     "<S> <~> (?:forces|has forced|mates|checkmates|is mating|gives mate|gives checkmate|can mate|delivers mate|wins by mate|"
@@ -114,6 +115,7 @@ _say(
 # -- forced moves
 _say(
     "only_legal", "legal|forced|only 1 move",
+    "no choice 1 legal move",
     "(?:only|just|exactly|but) (?:1 )?legal (?:move|reply|answer|response)", "(?:only|just) has 1 legal move",
     "1 legal (?:move|reply|answer)", "<S> <HAS> <~> (?:only |just )?1 (?:legal )?move (?:legal|available)",
     "no other legal (?:move|reply)", "the 1 legal move", "(?:sole|single) legal (?:move|reply)",
@@ -128,6 +130,7 @@ _say(
 )  # fmt: skip
 _say(
     "check", "check",
+    "<S> (?:finds|found|sees|has|gets|got|with) (?:the |his |her |its |their )?(?:own )?(?:king|himself|herself|itself) <~> in check", "<S> <IS> <~> (?:being )?checked(?= ,? ?(?:$|here|now|by))",
     "<S> <IS> <~> (?:in|under) check", "<P> king (?:<IS>|finds itself|finds himself) <~> (?:in|under) check",
     "(?:puts|put|puts the|placing|leaves|leaving|puts the <F>) (?:the )?<S>(?: king)? <~> in check",
     "check (?:to|against|on) (?:the |black 's |white 's )?<S> (?:king)?", "check to the <S> king",
@@ -212,7 +215,8 @@ _say(
     "<M> defenders? (?:on|of|for) (?:<A>|<Q>)",
 )  # fmt: skip
 _say(
-    "attackers", "attack|hits|hit|aim|pointing|under fire",
+    "attackers", "attack|hits|hit|aim|pointing|under fire|bear|trained",
+    "(?:<A>|<Q>) <IS> <~> attacked (?:by|from) <~> <N> (?:<S> )?(?:pieces|men|units|attackers|of <P> pieces)", "<N> (?:<S> )?(?:pieces|men) <~> (?:bear on|are trained on|are aimed at|are attacking|are bearing on|are hitting) (?:<A>|<Q>)",
     "(?:<A>|<Q>) <IS> <~> (?:attacked|under attack|hit|being attacked|under fire) <~> <T>(?: by <S>)?", "<S> <HAS> <~> <N> (?:attackers|attacks|pieces) (?:attacking |aimed at |"
     "aiming at |pointing at |hitting |on |bearing on |looking at )(?:<A>|<Q>)",
     "(?:there are |we have )?<N> (?:<S> )?(?:pieces|attackers|men|units)(?: are)? <~> (?:attack|attacking|hit|hitting|aiming at|"
@@ -221,13 +225,15 @@ _say(
 )  # fmt: skip
 _say(
     "defenders", "defen|protect|guard|cover|support",
+    f"(?:<A>|<Q>) <IS> <~> {_GUARDED} <~> (?:by|with) <~> <N> (?:<S> )?(?:pieces|men|units|defenders)",
     f"(?:<A>|<Q>) <IS> <~> {_GUARDED} <~> <T>(?: by <S>)?", "<S> <HAS> <~> <N> (?:defenders|guards|protectors|pieces defending|"
     "pieces protecting|pieces guarding) (?:of |for |on |around )?(?:<A>|<Q>)", "(?:<A>|<Q>) has <N> (?:defenders|protectors|guards)",
     "<N> (?:<S> )?(?:pieces|defenders|men) <~> (?:defend|protect|guard|defending|protecting|guarding|cover) (?:<A>|<Q>)",
     f"<S> {_GUARD[:-1]}|defend|protect|guard|cover) (?:<A>|<Q>) <~> <T>",
 )  # fmt: skip
 _say(
-    "can_capture", "can|could|able",
+    "can_capture", "can|could|able|may|allowed",
+
     "<B> (?:can|could|may) <~> be (?:taken|captured|grabbed|won|picked off|picked up|snapped off) <~> (?:by|with) <A>",
     f"<A> (?:can|could|may|is able to) <~> {_TAKE} <~> (?:on )?(?:<B>|<Q>)",
 )  # fmt: skip
@@ -264,7 +270,7 @@ _say(
     "guarding) <A>", "<S> <HAS> <~> (?:an undefended|a loose|an unprotected) <A>",
 )  # fmt: skip
 _say(
-    "attacks", "attack|hit|target|eye|aim|point|look|star|press|strike|bear|after|assault",
+    "attacks", "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault",
     f"<A> <~> {_HIT} (?:both )?{_TARGETS}", f"<A> <~> {_HIT} <~> (?:<B>|<Q>)",
     "<B> <IS> <~> under (?:attack|fire)", "<B> <IS> <~> (?:attacked|being attacked)(?! (?:twice|once|thrice|\\d))",
 )  # fmt: skip
@@ -304,6 +310,7 @@ _say(
 _say("passed", "no enemy pawn|no pawn", "no (?:enemy |black |white )?pawn can (?:ever )?stop <A>")
 _say(
     "doubled", "doubled|double pawn|2 pawns|doubling|doubles",
+    "<S> <HAS> <~> (?:a |the )?(?:doubled|double) <F> pawns?",
     "<S> <HAS> <~> (?:the )?(?:ugly |terrible |weak |horrible )?(?:isolated )?doubled (?:<F> )?pawns?(?: on (?:the )?(?:<G>(?: file)?))?",
     "(?:<P> )?<F> pawns <IS> <~> doubled", "(?:<P> )?pawns on the <F> file <IS> <~> doubled(?: for <S>)?",
     "<P> pawns <IS> <~> doubled(?: on the <F> file)?", "doubled pawns on the <F> file(?: for <S>)?",
@@ -312,12 +319,14 @@ _say(
 )  # fmt: skip
 _say(
     "half_open", "half-open",
+    "<F> <IS> <~> a half-open file(?: for <S>)?",
     "(?:the )?<F> file <IS> <~> (?:a )?half-open(?: file)?(?: for <S>)?", "<S> <HAS> <~> (?:the |a )?half-open <F> file",
     "half-open <F> file(?: for <S>)?", "<F> file is half-open",
     "half-open file on (?:the )?<F>(?: file)?", "<S> (?:can use|uses|enjoys|controls) the half-open <F> file",
 )  # fmt: skip
 _say(
     "open_file", "open|pawns",
+    "<F> <IS> <~> an open file", "open files? on (?:the )?<F>(?: file)?",
     "(?:the )?<F> file <IS> <~> (?:completely |fully |wide |totally )*(?:an )?open(?: file)?(?! (?:up|the|for))",
     "there is an open <F> file", "an open file on (?:the )?<F>(?: file)?", "the open <F> file", "<F> file <~> is wide open",
     "no pawns (?:left |at all )?on the <F> file", "we have an open <F> file", "an open <F> file",
@@ -408,12 +417,12 @@ _say(
 )  # fmt: skip
 _MUCH = "(?:whole |full |clear |clean |healthy |solid |entire |good |big |mere |extra |single |couple of )*"
 _say(
-    "material", "up|ahead|down|behind|extra|more|less|short|good|fewer|without",
+    "material", "leads|up|ahead|down|behind|extra|more|less|short|good|fewer|without",
     f"<S> <IS> <~> (?:a |an |1 |just a |only a )?{_MUCH}(?:<N> )?{_MUCH}<PIECE>s? {_UP}(?! (?:the|on|to the [a-h]|by|front|for a))",
     f"<S> <IS> <~> {_UP} (?:by )?(?:a |an |1 |just a )?{_MUCH}(?:<N> )?{_MUCH}<PIECE>s?",
     f"<S> <HAS> <~> (?:a |an |1 )?{_MUCH}(?:<N> )?{_MUCH}<PIECE>s? {_UP}(?! (?:on|than one))",
     "<S> <HAS> <~> (?:a|an|1) (?:clean |clear |whole |healthy )?extra <PIECE>(?! (?:move|tempo|on the))",
-    "<S> <HAS> <~> <N> extra <PIECE>s", "<S> <HAS> <~> an extra (?:clean |healthy |whole )?<PIECE>",
+    "<S> <HAS> <~> <N> extra <PIECE>s", f"<S> <~> (?P<up>leads) by (?:a |an |1 )?{_MUCH}(?:<N> )?<PIECE>s?", "<S> <HAS> <~> an extra (?:clean |healthy |whole )?<PIECE>",
     "<S> <HAS> <~> (?:a|1) <PIECE> (?P<up>more|less) than (?:white|black|his opponent|opponent)",
     "<S> <HAS> <~> <N> <PIECE>s? (?P<up>more|less|fewer) than (?:white|black|opponent)",
 )  # fmt: skip
@@ -467,7 +476,7 @@ _say(
     f"(?:in the end|finally|at the end|eventually) <S> <~> (?P<out>won|wins|lost|loses|resigned|resigns|gave up){_OBJECT}",
     f"<S> <~> (?P<out>resigned|resigns|threw in the towel|had to resign|has to resign|has resigned|stopped the clock|laid down (?:his|her) king){_OBJECT}",
     "<S> <~> (?P<out>resigned|resigns)(?= (?:here|now|at|on|in|immediately|without|after|$|,))", "<S> <~> (?P<out>gave up|gives up)(?= ,? ?(?:$|here|now|at once|immediately|in this position|without|after))",
-    "<S> (?P<out>won|lost) (?:the|this) (?:game|one)", "the players (?:agreed|agree) (?:to |on )?(?:a )?(?P<out>draw)", "(?P<out>draw) agreed",
+    "<S> (?P<out>won|lost) (?:the|this) (?:game|one)", "(?<=^ )(?:and |so |in the end |here |then )*<S> <~> (?P<out>won|lost)(?= ,? ?(?:$|here|in \\d+ moves|the game|this game))", "the players (?:agreed|agree) (?:to |on )?(?:a )?(?P<out>draw)", "(?P<out>draw) agreed",
     "a (?:win|victory) for <S> in the end", "<S> (?P<out>beat|beats|defeated|defeats) (?:white|black)", "<S> <~> (?P<out>drew)(?= ,? ?(?:$|the game|this game))",
 )  # fmt: skip
 _say(
@@ -483,8 +492,8 @@ _say(
     "opening", "defense|gambit|game|opening|attack|indian|system|" + "|".join(n for n in opening_names() if " " not in n),
     "(?:this is|that is|it is|we have|we are in|we get|we reach|we enter|which is|gives us|brings us to|we are looking at|entering|enters|this opening is|"
     "the opening is|transposes to|transposes into|transposing to|transposing into|transposed to|transposed into|is called|is known as|known as|we have reached|we reached|takes us into|takes us to|"
-    "leads to|<S> (?:chooses|chose|plays|goes for|played|opts for|went for|has chosen)|we go into|we transpose into|we transpose to|we have got|got|became|becomes|called|here is|welcome to|"
-    "a typical|a classical|a good old|have|see|the name of this opening is) <~> (?:now |the |a |an |into |called |good old |old |famous |so-called )*<OPENING>"
+    "leads to|<S> (?:chooses|chose|plays|goes for|played|opts for|went for|has chosen)|we go into|we transpose into|we transpose to|we have got|got|became|becomes|called|here is|welcome to|is|was|call|we call|call this|call it|"
+    "a typical|a classical|a good old|have|see|the name of this opening is) <~> (?:now |the |a |an |into |called |good old |old |famous |so-called |what we call |what is called |well-known |classic |typical |main line |main line of the )*<OPENING>"
     "(?! (?:word|name|player|players|master|pawn|rook|man|way|school|style|bishop|knight|type|idea|structure|pawn structure|kind|lesson|champion|language|saying|trap|accent|term))",
     "<OPENING> (?:is )?on the board", "<OPENING> (?:has been|was) (?:played|chosen)",
 )  # fmt: skip
@@ -496,6 +505,7 @@ _say(
 )  # fmt: skip
 _say(
     "turn", "move|turn|play|go",
+    "<S> <~> moves next", "<S> <HAS> <~> the next move", "it is <~> on <S>(?= (?:,|$))",
     "<S> <IS> <~> the (?:1|one|side|player) (?:to move|on move|whose turn it is)", "<S> 's (?:go|move)(?= (?:,|$|here|now))", "(?:the )?side to move is <S>", "<S> <IS> <~> up(?= (?:,|$))", "it is <~> up to <S>(?= (?:,|$))",
     "<S> <IS> <~> (?:to move|to play|on move|on the move|to go)(?! (?:\\d|the|his|her|to))", "(?:it is|it 's|now it is) <~> <S> (?:to move|to play|on move|on the move|to go)",
     "(?:it is|it was|it 's) <~> <S> (?:'s )?<~> (?:turn|move)(?! \\d)", "<S> to (?:move|play)(?! (?:\\d|here for|the|for|his|her|in|against|on|actively))",
@@ -508,7 +518,8 @@ _say(
     "<S> (?:can not|may not|is not allowed to) <~> (?:legally )?(?:play|go) <V>", legality="no",
 )  # fmt: skip
 _say(
-    "legal", "legal|can|able|could|may",
+    "legal", "legal|can|able|could|may|allowed",
+    "<S> <IS> <~> (?:allowed|able|free) to (?:play|go) (?:with )?<V>",
     "<V> <IS> <~> (?:a )?(?:legal|perfectly legal|legally possible)(?: move)?", "<S> (?:can|could|may|is able to|is allowed to) <~> (?:legally )?(?:play|go|reply|answer|respond) "
     "(?:with )?<~> <V>", legality="yes",
 )  # fmt: skip
