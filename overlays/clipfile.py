@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Callable, Iterator
 from fractions import Fraction
 from pathlib import Path
@@ -18,7 +17,7 @@ from overlays.parts import SYNCS, Parts
 from overlays.show import Run
 from overlays.sound import Block, SoundForm
 from overlays.soundtrack import add_sound
-from overlays.wholefile import whole_file
+from overlays.wholefile import passing_folder, whole_file
 from overlays.x264 import Coding
 from overlays.yuv import to_yuv
 from timeline.timecode import frame_to_ms
@@ -65,9 +64,8 @@ def write_clip(
         assert shown is not None
         yield count, to_yuv(reformatter, shown)
 
-    out.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory(prefix=".plyline-", dir=out.parent) as folder:
-        store = Parts(Path(folder), "")
+    with passing_folder(out) as folder:
+        store = Parts(folder, "")
         files = [(part.first, store.get(part, coding, pictures, str(part.first))) for part in plan]
         text = FilmText(title, None, "und", (), (), frame_to_ms(frames, rate))
         with whole_file(out) as temporary:

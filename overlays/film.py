@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import tempfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -15,7 +14,7 @@ from overlays.mux import FilmText, write_mp4
 from overlays.over import OverRecording
 from overlays.parts import SYNCS, Parts
 from overlays.soundtrack import plan_sound
-from overlays.wholefile import whole_file
+from overlays.wholefile import make_folder, passing_folder, whole_file
 from overlays.x264 import Coding
 from overlays.yuv import Painted
 from timeline.problems import Finding, OutputError
@@ -135,14 +134,13 @@ def render_film(
 def _folder(parts: Parts | None, out: Path, *, prune: bool) -> Iterator[Parts]:
     """The given parts, or a folder that goes away afterwards."""
     if parts is not None:
-        parts.folder.mkdir(parents=True, exist_ok=True)
+        make_folder(parts.folder)
         yield parts
         if prune:
             parts.prune()
         return
-    out.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory(prefix=".plyline-", dir=out.parent) as folder:
-        yield Parts(Path(folder), "")
+    with passing_folder(out) as folder:
+        yield Parts(folder, "")
 
 
 def _text(show: Show, rate: Fraction, first: int, last: int, language: str) -> FilmText:

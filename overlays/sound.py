@@ -24,7 +24,7 @@ KEPT_RATES = (32_000, 44_100, 48_000)
 _RATE = 48_000
 _HOLE_S = Fraction(1, 20)
 """Holes and overlaps below this are clocks that drift, not missing sound."""
-_FADE_S = Fraction(1, 100)
+_FADE_S = Fraction(1, 200)
 _MANY_FAULTS = 500
 _SHORT_MS = 100
 _SEEKABLE = ("mov", "matroska", "wav")

@@ -12,6 +12,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from overlays.wholefile import make_folder
 from timeline.files import write_atomic
 from timeline.timecode import frame_to_ms
 
@@ -62,7 +63,7 @@ def write_stills(
     Raises OutputError.
     """
     stills = resting(list(painter.runs(rate)), rate)
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     names: dict[bytes, str] = {}
     rows: list[tuple[str, str, str]] = []
     for number, still in enumerate(stills, 1):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import secrets
+import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -20,8 +21,8 @@ def whole_file(path: Path) -> Iterator[Path]:
     ``cannot-write``) for what the system refuses.
     """
     temporary = path.with_name(f"{TEMPORARY}{secrets.token_hex(4)}.tmp")
+    make_folder(path.parent)
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
         yield temporary
         with temporary.open("rb+") as file:
             os.fsync(file.fileno())
@@ -32,6 +33,26 @@ def whole_file(path: Path) -> Iterator[Path]:
     finally:
         with contextlib.suppress(OSError):
             temporary.unlink(missing_ok=True)
+
+
+def make_folder(path: Path) -> None:
+    """The folder, with those above it, if it is not there. Raises OutputError (``cannot-write``, ``disk-full``)."""
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        raise write_error(path, fault) from None
+
+
+@contextlib.contextmanager
+def passing_folder(beside: Path) -> Iterator[Path]:
+    """A folder for files in between, in the folder of ``beside``; it goes away afterwards. Raises OutputError."""
+    make_folder(beside.parent)
+    try:
+        folder = tempfile.TemporaryDirectory(prefix=TEMPORARY, suffix=".tmp", dir=beside.parent)
+    except OSError as fault:
+        raise write_error(beside, fault) from None
+    with folder as name:
+        yield Path(name)
 
 
 def _sync(folder: Path) -> None:
