@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 import wave
+from functools import cached_property
 from pathlib import Path
 
 import pytest
 
+import timeline.work as work_module
 from timeline.build import BuildReport, Step, build
 from timeline.cache import code_fingerprint, fingerprint, load_cached, save_cached
 from timeline.files import write_atomic
@@ -225,6 +227,11 @@ def test_progress_names_what_is_done(folder: Path):
     seen: list[str] = []
     build(folder, STEPS, progress=lambda step, done, whole: seen.append(step))
     assert list(dict.fromkeys(seen))[:2] == ["listening for the words", "following the moves"]
+
+
+def test_a_reload_forgets_everything_that_was_worked_out():
+    lazy = {name for name, value in vars(Work).items() if isinstance(value, cached_property)}
+    assert lazy == set(work_module._WORKED_OUT)
 
 
 # -- memory

@@ -10,7 +10,7 @@ from typing import Any
 
 from timeline.checks.context import CheckContext
 from timeline.checks.engine import Engine, find_engine
-from timeline.checks.run import in_order, run_checks
+from timeline.checks.run import accept, in_order, run_checks
 from timeline.files import state_folder, write_atomic
 from timeline.problems import Finding, ScoreError, Severity
 from timeline.textfile import read_text
@@ -52,7 +52,8 @@ def check_lesson(
         cache = state_folder(work.folder) / "engine.json"
         with Engine(find_engine(name), cache, nodes=limits.engine_nodes, seconds=limits.engine_seconds) as asked:
             found = run_checks(context, engine=asked, families=families, progress=work.progress)
-    return in_order([*work.findings, *found])
+    captions = work.caption_result.findings if lesson.transcript else ()
+    return in_order([*accept([*work.findings, *captions], lesson.accept), *found])
 
 
 def at_or_above(findings: Iterable[Finding], least: Severity) -> list[Finding]:

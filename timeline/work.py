@@ -35,6 +35,12 @@ def quiet(step: str, done: int, whole: int) -> None:
     """No progress shown."""
 
 
+_WORKED_OUT = (
+    "score", "recording", "transcript", "end_ms", "tracks", "words", "adopted", "follow", "caption_result", "captions",
+    "chapters",
+)  # fmt: skip
+
+
 @dataclass(frozen=True)
 class Heard:
     """Words as kept in ``.plyline``, with what was found wrong in the transcript."""
@@ -61,7 +67,7 @@ class Work:
     def reload(self) -> None:
         """Read lesson.yaml again; what depends on it is worked out anew."""
         self.loaded = load_lesson(self.folder)
-        for name in ("score", "recording", "transcript", "end_ms", "tracks", "words", "adopted", "follow", "chapters"):
+        for name in _WORKED_OUT:
             self.__dict__.pop(name, None)
 
     @cached_property
