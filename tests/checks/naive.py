@@ -94,9 +94,10 @@ class Board:
         found = []
         for a, b in ORTHO + DIAGO:
             one, other = self.ray(square, a, b), self.ray(square, -a, -b)
-            if one and other and self.white(one[0]) != self.white(square) == self.white(other[0]):
-                if self.moves_along(one[0], a, b):
-                    found.append((one[0], other[0]))
+            if not one or not other or not self.white(one[0]) != self.white(square) == self.white(other[0]):
+                continue
+            if self.moves_along(one[0], a, b):
+                found.append((one[0], other[0]))
         return found
 
     def pinned(self, square: int) -> bool | None:
@@ -128,7 +129,8 @@ class Board:
     def gain(self, square: int, white: bool) -> int:
         """The best result of captures on one square for ``white`` to begin, in points; the king captures last."""
         takers = sorted(
-            (s for s in self.attackers(square, white) if self.takes_legally(s, square)), key=lambda s: VALUE[self.kind(s)]
+            (s for s in self.attackers(square, white) if self.takes_legally(s, square)),
+            key=lambda s: VALUE[self.kind(s)],
         )
         if not takers or not self.cells[square]:
             return 0
@@ -167,9 +169,7 @@ class Board:
     def pawn_reaches(self, square: int, white: bool) -> bool:
         """Whether a pawn of the side guards the square, or may by walking up its file."""
         step = 1 if white else -1
-        return any(
-            abs(p % 8 - square % 8) == 1 and (square // 8 - p // 8) * step > 0 for p in self.men(white, "p")
-        )
+        return any(abs(p % 8 - square % 8) == 1 and (square // 8 - p // 8) * step > 0 for p in self.men(white, "p"))
 
     # -- whole board
     def light(self, square: int) -> bool:

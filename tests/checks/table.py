@@ -1,4 +1,5 @@
-"""Makes the table of statements and positions: ``python tests/checks/table.py`` writes tests/data/checks/statements.jsonl.
+# ruff: noqa: T201
+"""Makes the table of statements and positions, tests/data/checks/statements.jsonl: ``python tests/checks/table.py``.
 
 Wordings come from text files (``kind | words with slots``), positions from
 public-domain games and a few hand-made ones, truth from ``naive.py``. A fixed
@@ -304,9 +305,7 @@ def _(p, words):
     for a, c in pairs(b, True):
         if b.kind(a) not in "brq" or b.kind(c) not in "brq":
             continue
-        truth = any(
-            b.ray(a, *d)[:1] == [c] and b.moves_along(a, *d) and b.moves_along(c, *d) for d in ORTHO + DIAGO
-        )
+        truth = any(b.ray(a, *d)[:1] == [c] and b.moves_along(a, *d) and b.moves_along(c, *d) for d in ORTHO + DIAGO)
         slots = {**piece(b, a), **piece(b, c, "2"), **side(b.white(a)), "F": "abcdefgh"[a % 8]}
         if "{F}" in words:
             if truth and a % 8 != c % 8:
@@ -448,7 +447,10 @@ def _(p, words):
         for f in range(7):
             slots = {**side(white), "F": "abcdefgh"[f], "F2": "abcdefgh"[f + 1]}
             if f not in files or f + 1 not in files or f - 1 in files or f + 2 in files:
-                if not any(x in files and x + 1 in files and x - 1 not in files and x + 2 not in files for x in (f - 1, f, f + 1)):
+                if not any(
+                    x in files and x + 1 in files and x - 1 not in files and x + 2 not in files
+                    for x in (f - 1, f, f + 1)
+                ):
                     yield slots, False
             elif f not in enemy and f + 1 not in enemy:
                 ranks = {s // 8 for s in b.men(white, "p") if s % 8 in (f, f + 1)}
@@ -683,8 +685,19 @@ def _like(b: Board, s: int, k: str, white: bool) -> bool:
     return any(x % 8 == s % 8 or x // 8 == s // 8 for x in b.men(white, k))
 
 
-SPOKEN = "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen"
-SPOKEN_LIST = [*SPOKEN.split(), "eighteen", "nineteen", "twenty", "twenty-one", "twenty-two", "twenty-three", "twenty-four"]
+SPOKEN = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen"
+)
+SPOKEN_LIST = [
+    *SPOKEN.split(),
+    "eighteen",
+    "nineteen",
+    "twenty",
+    "twenty-one",
+    "twenty-two",
+    "twenty-three",
+    "twenty-four",
+]
 SPOKEN_LIST += ["twenty-five", "twenty-six", "twenty-seven", "twenty-eight", "twenty-nine", "thirty"]
 
 
@@ -705,7 +718,7 @@ def _(p, words):
         for shift in (0, 1, -1):
             n = b.number + shift
             at = (n - 1) * 2 + (0 if b.white_to_move else 1)
-            if 0 < n and at < len(moves) and (shift == 0 or moves[at].to_square != moves[p.ply].to_square):
+            if n > 0 and at < len(moves) and (shift == 0 or moves[at].to_square != moves[p.ply].to_square):
                 yield {**side(b.white_to_move), "N": SPOKEN_LIST[n], "M": spoken}, shift == 0
         return
     if "{N}th" in words:
@@ -743,7 +756,14 @@ def _(p, words):
             yield {"A": a, "B": b_}, truth
 
 
-OPENINGS = {0: "King's Gambit", 1: "Evans Gambit", 2: "Caro-Kann", 3: "Philidor Defence", 4: "Four Knights", 5: "Italian Game"}
+OPENINGS = {
+    0: "King's Gambit",
+    1: "Evans Gambit",
+    2: "Caro-Kann",
+    3: "Philidor Defence",
+    4: "Four Knights",
+    5: "Italian Game",
+}
 
 
 @maker("opening")
@@ -845,14 +865,22 @@ def main() -> None:
         *rows(DATA / "heldout_wordings.txt", "heldout", everywhere, 11),
         *rows(DATA / "heldout_wordings2.txt", "heldout2", everywhere, 13),
         *rows(DATA / "heldout_wordings3.txt", "heldout3", everywhere, 14),
+        *rows(DATA / "heldout_wordings4.txt", "heldout4", everywhere, 15),
         *rows(DATA / "wordings.txt", "known", everywhere, 12),
     ]
     with (DATA / "statements.jsonl").open("w", encoding="utf-8") as out:
         for row in found:
             out.write(json.dumps(row) + "\n")
-    for label in ("known", "heldout", "heldout2", "heldout3"):
+    for label in ("known", "heldout", "heldout2", "heldout3", "heldout4"):
         mine = [r for r in found if r["set"] == label]
-        print(label, len(mine), "true", sum(r["true"] is True for r in mine), "false", sum(r["true"] is False for r in mine))
+        print(
+            label,
+            len(mine),
+            "true",
+            sum(r["true"] is True for r in mine),
+            "false",
+            sum(r["true"] is False for r in mine),
+        )
 
 
 if __name__ == "__main__":

@@ -24,6 +24,7 @@ STEP_MS = 100  # the meter gives a value every 100 ms
 CLIP_LEVEL = 0.999  # of full scale
 CLIP_RUN = 3  # samples in a row at one level
 SILENT_LUFS = -60.0
+SILENCE = -120.0
 BELOW_LU = 35.0  # silence is this far below the integrated loudness, or below SILENT_LUFS
 SPEECH_BLOCK = 48_000
 
@@ -136,6 +137,12 @@ def measure(blocks: Blocks, rate: int) -> Loudness:
     return meter.result()
 
 
+def _level(text: str) -> float:
+    """A loudness of the meter; digital silence, which it calls nan, is as quiet as it can say."""
+    value = float(text)
+    return SILENCE if math.isnan(value) else max(SILENCE, value)
+
+
 class _Meter:
     def __init__(self, rate: int) -> None:
         self.rate = rate
@@ -195,8 +202,8 @@ class _Meter:
             data = frame.metadata
             if "lavfi.r128.M" in data:
                 self.last = data
-                self.momentary.append(float(data["lavfi.r128.M"]))
-                self.short.append(float(data["lavfi.r128.S"]))
+                self.momentary.append(_level(data["lavfi.r128.M"]))
+                self.short.append(_level(data["lavfi.r128.S"]))
 
     def _clips(self, block: NDArray[np.float32]) -> None:
         """Runs of samples that stay at full scale: the tops that a converter cuts off."""

@@ -1,0 +1,170 @@
+"""Statements in speech: the table of pairs, what is not judged, and which positions are asked."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+from judging import called_wrong, score_of_fen, spoken, statements, table
+
+from timeline.checks.speech import sentences
+from timeline.checks.statements import judge, player_sides, teacher_side
+from timeline.score import read_score
+from timeline.tracks import BoardSpan, BoardTrack
+from timeline.transcript.words import Word
+
+ROWS = table()
+SPANISH = "r1bqkbnr/pppp1ppp/2n5/1B2p3/4P3/5N2/PPPP1PPP/RNBQK2R b KQkq - 3 3"
+
+
+def test_the_table_has_three_hundred_pairs_and_half_of_them_are_false() -> None:
+    judged = [r for r in ROWS if r["true"] is not None]
+    assert len(judged) >= 300
+    assert 0.45 <= sum(not r["true"] for r in judged) / len(judged) <= 0.55
+
+
+@pytest.mark.parametrize("wordings", ["known", "heldout", "heldout2", "heldout3", "heldout4"])
+def test_wrong_is_said_rightly_and_often_enough(wordings: str) -> None:
+    """Truth was worked out by ``naive.py``. At least 98 of 100 alarms are right, 90 of 100 false statements are found.
+
+    The held-out wordings were written before the grammar could read them; see SOURCE.txt for the first figures.
+    """
+    rows = [r for r in ROWS if r["set"] == wordings]
+    alarms = [r for r in rows if called_wrong(r)]
+    false = [r for r in rows if r["true"] is False]
+    right = [r for r in alarms if r["true"] is False]
+    assert len(false) > 20
+    assert len(right) / len(alarms) >= 0.98
+    assert len(right) / len(false) >= 0.90
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "If the knight on c6 is pinned to the king, fine.",
+        "Is the knight on c6 pinned to the king?",
+        "The knight on c6 isn't pinned to the king.",
+        "What a beautiful knight on c6!",
+        "I think the knight on c6 is pinned to the king.",
+        "The knight on c6 would be pinned to the king.",
+        "A pin is when a piece can't move, the knight on c6 is pinned to the king, they say.",
+        "The knight on c6 is pinned to the king, no, sorry, it is not.",
+        "You might think it's checkmate.",
+        "Imagine White had a mate in two here.",
+        "Next he wants to give mate.",
+        "Had White castled, Black would be a pawn down.",
+    ],
+)
+def test_questions_hypotheses_denials_and_opinions_are_not_judged(say: str) -> None:
+    found = statements({"fen": SPANISH, "game": None, "say": say})
+    assert not any(s.verdict is False for s in found)
+
+
+def test_a_false_statement_in_the_same_words_is_judged() -> None:
+    """The d pawn shields the king: no pin yet. The bare fact is called wrong: the guards above hold something back."""
+    assert called_wrong({"fen": SPANISH, "game": None, "say": "The knight on c6 is pinned to the king."})
+
+
+def test_a_pronoun_takes_the_piece_just_named() -> None:
+    row = {"fen": SPANISH, "game": None, "say": "Look at the knight on c6. It is pinned to the king."}
+    assert called_wrong(row)
+
+
+GAME = '[White "Tern, Ada"]\n[Black "Roe, Bert"]\n[Result "1-0"]\n\n1. e4 e5 2. Qh5 Nc6 3. Bc4 Nf6 4. Qxf7# 1-0\n'
+
+
+def _lesson(text: str, starts: list[int]) -> tuple:
+    """A lesson of that game: ply n from ``starts[n]`` ms on; words every 400 ms."""
+    score = read_score(GAME)
+    uci = tuple(m.uci() for m in score.moves)
+    ends = [*starts[1:], 60_000]
+    spans = tuple(
+        BoardSpan(a, b, score.boards[n].fen(), uci[:n], n, score.mainline_label(n), "score")
+        for n, (a, b) in enumerate(zip(starts, ends, strict=True))
+    )
+    words = [Word(w, 400 * i, 400 * i + 350) for i, w in enumerate(text.split())]
+    return score, words, BoardTrack(score.start.fen(), uci, spans)
+
+
+def test_a_statement_may_mean_the_position_just_before_or_after() -> None:
+    """ "Queen takes f7, checkmate": the board may follow a little later."""
+    text = "So what happens now? Queen takes f7, and it is checkmate. Good."
+    late = _lesson(text, [0, 100, 200, 300, 400, 500, 600, 5200])
+    assert all(s.verdict is not False for s in judge(*late)[0])
+    far = _lesson(text, [0, 100, 200, 300, 400, 500, 600, 30_000])
+    wrong = [s.claim.kind for s in judge(*far)[0] if s.verdict is False]
+    # A move that is legal and mates makes the statement true of what is spoken of; a bare one is wrong.
+    assert wrong in ([], ["checkmate"])
+    bare = _lesson("So here we are my friends. It is checkmate. Good.", [0, 100, 200, 300, 400, 500, 600, 30_000])
+    assert [s.claim.kind for s in judge(*bare)[0] if s.verdict is False] == ["checkmate"]
+
+
+def test_move_twenty_at_move_nineteen_is_wrong() -> None:
+    text = "Now this is move four and not move five dear friends. This is move nine."
+    score, words, track = _lesson(text, [0, 100, 200, 300, 400, 500, 600, 900])
+    verdicts = {s.claim.parts["n"]: s.verdict for s in judge(score, words, track)[0] if s.claim.kind == "move_number"}
+    assert verdicts == {"4": True, "9": False}
+
+
+def test_players_names_stand_for_their_sides() -> None:
+    score = read_score(GAME)
+    assert player_sides(score) == {"tern": "white", "ada": "white", "roe": "black", "bert": "black"}
+    text = "Tern has the black pieces. Roe resigned. Roe won the game."
+    found = {s.claim.kind: s.verdict for s in judge(*_lesson(text, [0, 10, 20, 30, 40, 50, 60, 70]))[0]}
+    assert found["players"] is False
+    assert found["result"] is False
+
+
+def test_the_teachers_side_is_taken_from_the_talk() -> None:
+    assert teacher_side(sentences(spoken("In this game I had White against a friend."))) is chess.WHITE
+    assert teacher_side(sentences(spoken("I had White. Later I had Black."))) is None
+    assert teacher_side(sentences(spoken("I saw that White is better."))) is None
+
+
+def test_plain_form_of_speech() -> None:
+    """Squares closed up, numbers in digits, notation spoken, contractions written out."""
+    said = "Anderssen's night on e four isn't pinned, it's move twenty-three. Bxf7+! The rook on f 1."
+    plain = [s.text.strip() for s in sentences(spoken(said), sides={"anderssen": "white"})]
+    assert plain == [
+        "white 's knight on e4 is not pinned , it is move 23",
+        "bishop takes f7 check",
+        "the rook on f1",
+    ]
+
+
+def test_a_misnamed_square_names_where_the_piece_is() -> None:
+    found = statements({"fen": SPANISH, "game": None, "say": "Look at this knight on f6."})
+    assert [(s.claim.kind, s.verdict) for s in found] == [("standing", False)]
+
+
+@pytest.mark.referee("stockfish")
+def test_check_and_mate_in_the_table_agree_with_stockfish(referee_path) -> None:
+    """``d`` prints the checkers, ``go perft 1`` the number of legal moves: no python-chess involved."""
+    import re
+    import subprocess
+
+    rows = [r for r in ROWS if r["kind"] in ("check_said", "double_check", "checkmate", "stalemate", "only_move")]
+    fens = sorted({r["fen"] for r in rows})
+    commands = "".join(f"position fen {fen}\nd\ngo perft 1\n" for fen in fens) + "quit\n"
+    out = subprocess.run(
+        [referee_path("stockfish")], input=commands, capture_output=True, text=True, timeout=120
+    ).stdout
+    checkers = [len(line.split()) for line in re.findall(r"^Checkers:(.*)$", out, re.M)]
+    legal = [int(n) for n in re.findall(r"^Nodes searched: (\d+)$", out, re.M)]
+    assert len(checkers) == len(legal) == len(fens)
+    facts = dict(zip(fens, zip(checkers, legal, strict=True), strict=True))
+    for row in rows:
+        checking, moves = facts[row["fen"]]
+        truth = {
+            "check_said": checking > 0,
+            "double_check": checking == 2,
+            "checkmate": checking > 0 and moves == 0,
+            "stalemate": checking == 0 and moves == 0,
+            "only_move": moves == 1,
+        }[row["kind"]]
+        assert truth == row["true"], row
+
+
+def test_a_position_without_moves_can_be_judged() -> None:
+    score = score_of_fen("7k/5Q2/6K1/8/8/8/8/8 b - - 0 1")
+    assert score.moves == ()
+    assert not called_wrong({"fen": score.start.fen(), "game": None, "say": "It is stalemate."})
