@@ -135,21 +135,26 @@ class Camera:
                 return
             except av.FFmpegError:
                 faults += 1
-                self._tell(
-                    "recording-damaged",
-                    f"the recording's picture cannot be read at {format_ms(round(max(last, Fraction(0)) * 1000))}; "
-                    "the picture before stands on",
-                    max(last, Fraction(0)),
-                    "look at the film there; copy or export the recording again if it matters",
-                )
+                self._damaged(max(last, Fraction(0)))
                 continue
             for frame in frames:
+                if frame.is_corrupt:
+                    self._damaged(max(last, Fraction(0)))
+                    continue
                 if frame.pts is None or frame.time_base is None:
                     continue
                 time = frame.pts * frame.time_base - zero
                 if time > last:
                     last = time
                     yield time, frame
+
+    def _damaged(self, time: Fraction) -> None:
+        self._tell(
+            "recording-damaged",
+            f"the recording's picture cannot be read at {format_ms(round(time * 1000))}; the one before stands on",
+            time,
+            "look at the film there; copy or export the recording again if it matters",
+        )
 
     def _tell(self, code: str, message: str, time: Fraction, fix: str) -> None:
         if code not in self._told:

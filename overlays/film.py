@@ -108,7 +108,7 @@ def render_film(
 
     with contextlib.closing(source), _folder(parts, out, prune=span_ms is None and not draft) as store:
         plan = list(stretches(runs, coding.sync * SYNCS, first))
-        files = [(stretch.first, store.get(stretch, coding, pictures_of, basis)) for stretch in plan]
+        files = [(part.first, store.get(part, coding, pictures_of, basis and f"{basis} {part.first}")) for part in plan]
         text = _text(show, rate, first, last, language)
         with whole_file(out) as temporary:
             write_mp4(temporary, files, rate, text, sound.packets if sound else None)

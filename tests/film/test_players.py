@@ -1,0 +1,238 @@
+"""Films in programs of others: FFmpeg's tools, OpenH264's decoder, a browser, a media inspector."""
+
+from __future__ import annotations
+
+import base64
+import json
+import subprocess
+import threading
+from fractions import Fraction
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+
+import av
+import numpy as np
+import pytest
+
+from overlays.film import render_film
+from timeline.filmsettings import FilmSettings
+from timeline.tracks import Caption, Chapter
+
+CHANGES = (300, 333, 366, 400, 2500, 4200, 4210, 4900)
+
+
+@pytest.fixture(params=["plain", "skip"])
+def film(request, tiny, make, tmp_path):
+    show, painter = tiny(
+        CHANGES,
+        7000,
+        captions=(Caption(500, 1500, "a caption"),),
+        chapters=(Chapter(0, "Start"), Chapter(3000, "End")),
+    )
+    sound = make.sound(tmp_path / "talk.wav", make.clicks(CHANGES[3:6], 7000), "pcm_s16le")
+    path = tmp_path / "film.mp4"
+    render_film(show, painter, path, settings=FilmSettings(encoder=request.param), recording=sound)
+    return path, painter
+
+
+def run(*command: str | Path) -> str:
+    done = subprocess.run([str(c) for c in command], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    return done.stdout + done.stderr
+
+
+def frame_hashes(program: str | Path, path: Path, *options: str) -> list[str]:
+    text = run(program, "-v", "warning", *options, "-i", path, "-map", "0:v", "-f", "framemd5", "-")
+    assert not [line for line in text.splitlines() if line.startswith("[")], text  # no complaint
+    return [line.split(",")[-1].strip() for line in text.splitlines() if line and not line.startswith("#")]
+
+
+def openh264() -> str:
+    """The FFmpeg that comes with moviepy is built with OpenH264's decoder."""
+    import imageio_ffmpeg
+
+    return imageio_ffmpeg.get_ffmpeg_exe()
+
+
+@pytest.mark.referee("ffmpeg")
+def test_three_decoders_give_the_same_pictures_without_complaint(film, referee_path):
+    path, _ = film
+    hashes = frame_hashes(referee_path("ffmpeg"), path)
+    assert len(hashes) == 210
+    assert frame_hashes(openh264(), path) == hashes
+    with av.open(str(path)) as container:
+        assert len(list(container.decode(video=0))) == 210
+
+
+def test_openh264_gives_the_same_pictures(film):
+    path, _ = film
+    assert frame_hashes(openh264(), path, "-c:v", "libopenh264") == frame_hashes(openh264(), path, "-c:v", "h264")
+
+
+@pytest.mark.referee("ffmpeg")
+@pytest.mark.parametrize("start", [2, 4])
+def test_a_cut_without_encoding_again_begins_at_a_sync_frame_and_stays_whole(film, referee_path, tmp_path, start):
+    path, _ = film
+    cut = tmp_path / "cut.mp4"
+    run(referee_path("ffmpeg"), "-v", "error", "-ss", str(start), "-t", "2.5", "-i", path, "-c", "copy", cut)
+    whole = frame_hashes(referee_path("ffmpeg"), path)
+    part = frame_hashes(referee_path("ffmpeg"), cut)
+    assert len(part) in range(74, 78)
+    assert part == whole[start * 30 : start * 30 + len(part)]
+
+
+@pytest.mark.referee("ffmpeg")
+def test_joined_cuts_play_on(film, referee_path, tmp_path):
+    path, _ = film
+    ffmpeg = referee_path("ffmpeg")
+    for name, start in (("a", 4), ("b", 0)):
+        run(
+            ffmpeg,
+            "-v",
+            "error",
+            "-ss",
+            start,
+            "-t",
+            "2",
+            "-i",
+            path,
+            "-map",
+            "0:v",
+            "-c",
+            "copy",
+            tmp_path / f"{name}.mp4",
+        )
+    (tmp_path / "list.txt").write_text("file a.mp4\nfile b.mp4\n")
+    run(ffmpeg, "-v", "error", "-f", "concat", "-i", tmp_path / "list.txt", "-c", "copy", tmp_path / "joined.mp4")
+    whole = frame_hashes(ffmpeg, path)
+    joined = frame_hashes(ffmpeg, tmp_path / "joined.mp4")
+    assert joined[:60] == whole[120:180]
+    assert joined[60:120] == whole[:60]
+
+
+@pytest.mark.referee("ffmpeg")
+@pytest.mark.parametrize("frame", [0, 9, 59, 60, 61, 125, 127, 209])
+def test_seeking_gives_the_frame_asked_for(film, referee_path, frame):
+    path, _ = film
+    ffmpeg = referee_path("ffmpeg")
+    sought = frame_hashes(ffmpeg, path, "-ss", f"{max(0, frame - 0.5) / 30:.4f}")
+    assert sought == frame_hashes(ffmpeg, path)[frame:]
+
+
+@pytest.mark.referee("mediainfo")
+def test_the_inspector_reads_what_was_meant(film, referee_path):
+    path, _ = film
+    tracks = json.loads(run(referee_path("mediainfo"), "--Output=JSON", path))["media"]["track"]
+    video = next(t for t in tracks if t["@type"] == "Video")
+    audio = next(t for t in tracks if t["@type"] == "Audio")
+    general = tracks[0]
+    assert general["IsStreamable"] == "Yes"
+    assert (video["Format"], video["FrameRate_Mode"], video["FrameCount"]) == ("AVC", "CFR", "210")
+    assert (video["ChromaSubsampling"], video["BitDepth"], video["ScanType"]) == ("4:2:0", "8", "Progressive")
+    assert (video["colour_primaries"], video["transfer_characteristics"], video["matrix_coefficients"]) == (
+        "BT.709",
+    ) * 3
+    assert video["colour_range"] == "Limited"
+    assert (audio["Format"], audio["Format_AdditionalFeatures"]) == ("AAC", "LC")
+    assert abs(float(audio["Duration"]) - 7) < 0.03
+    assert any(t["@type"] == "Text" and t["Format"] == "Timed Text" for t in tracks)
+
+
+class Page(BaseHTTPRequestHandler):
+    """Serves the page and the film, takes what the browser found."""
+
+    def log_message(self, *_: object) -> None:
+        """Nothing on the terminal."""
+
+    def do_GET(self) -> None:
+        body = self.server.files.get(self.path)
+        self.send_response(200 if body is not None else 404)
+        self.send_header("Content-Type", "text/html" if self.path == "/" else "application/octet-stream")
+        self.send_header("Content-Length", str(len(body or b"")))
+        self.end_headers()
+        self.wfile.write(body or b"")
+
+    def do_POST(self) -> None:
+        body = self.rfile.read(int(self.headers["Content-Length"]))
+        self.server.found[self.path] = body
+        self.send_response(204)
+        self.end_headers()
+        if self.path == "/end":
+            self.server.ended.set()
+
+
+def in_browser(program: str, files: dict[str, bytes], profile: Path) -> dict[str, bytes]:
+    server = ThreadingHTTPServer(("127.0.0.1", 0), Page)
+    server.files, server.found, server.ended = files, {}, threading.Event()
+    serving = threading.Thread(target=server.serve_forever)
+    serving.start()
+    options = ("--headless=new", "--no-sandbox", "--disable-gpu", "--no-first-run", f"--user-data-dir={profile}")
+    url = f"http://127.0.0.1:{server.server_port}/"
+    browser = subprocess.Popen([program, *options, url], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    try:
+        assert server.ended.wait(60), "the browser did not come to an end"
+    finally:
+        browser.terminate()
+        browser.wait()
+        server.shutdown()
+        server.server_close()
+        serving.join()
+    assert server.found["/end"] == b"", server.found["/end"].decode()
+    return server.found
+
+
+@pytest.mark.referee("chromium")
+def test_a_browser_decodes_the_same_and_seeks_to_the_right_picture(film, read, referee_path, tmp_path):
+    path, painter = film
+    chunks = []
+    with av.open(str(path)) as container:
+        video = container.streams.video[0]
+        extradata = bytes(video.codec_context.extradata)
+        for packet in container.demux(video):
+            if packet.size:
+                chunks.append((bytes(packet), packet.is_keyframe))
+    plan = {
+        "codec": "avc1." + extradata[1:4].hex(),
+        "width": painter.width,
+        "height": painter.height,
+        "description": base64.b64encode(extradata).decode(),
+        "chunks": [(len(data), bool(key)) for data, key in chunks],
+    }
+    frames = [5, 100, 61, 12, 209, 130, 60, 126]
+    files = {
+        "/": Path(__file__).with_name("browser.html").read_bytes(),
+        "/chunks.json": json.dumps(plan).encode(),
+        "/chunks.bin": b"".join(data for data, _ in chunks),
+        "/times.json": json.dumps([(n + 0.5) / 30 for n in frames]).encode(),
+        "/film.mp4": path.read_bytes(),
+    }
+    found = in_browser(referee_path("chromium"), files, tmp_path / "profile")
+
+    told = json.loads(found["/decoded.json"])
+    assert told["fault"] is None
+    assert [f["time"] for f in told["frames"]] == list(range(210))
+    assert {f["format"] for f in told["frames"]} == {"I420"}
+    ours = read.film(path).pictures
+    data, at = found["/decoded.bin"], 0
+    for number, frame in enumerate(told["frames"]):
+        height, width = painter.height, painter.width
+        planes = []
+        for layout, rows, columns in zip(
+            frame["layout"], (height, height // 2, height // 2), (width, width // 2, width // 2), strict=True
+        ):
+            start, stride = at + layout["offset"], layout["stride"]
+            plane = np.frombuffer(data, np.uint8, rows * stride, start).reshape(rows, stride)[:, :columns]
+            planes.append(plane.ravel())
+        assert np.array_equal(np.concatenate(planes), ours[number].ravel()), number
+        at += sum(
+            layout["stride"] * rows
+            for layout, rows in zip(frame["layout"], (height, height // 2, height // 2), strict=True)
+        )
+    assert at == len(data)
+
+    pictures = np.frombuffer(found["/sought.bin"], np.uint8).reshape(-1, painter.height, painter.width, 4)
+    keys = [key for item in painter.runs(Fraction(30)) for key in [item.key] * item.count]
+    for number, picture in zip(frames, pictures, strict=True):
+        likeness = {key: read.psnr(picture[..., :3], painter.rgb(key)) for key in set(keys)}
+        assert max(likeness, key=likeness.get) == keys[number]
+        assert likeness[keys[number]] > 27  # what a canvas gives back has gone through 4:2:0
