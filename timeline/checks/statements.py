@@ -160,12 +160,27 @@ def decide(claim: Claim, spots: Sequence[Spot], talk: Talk) -> Verdict:
             return True
         talk.effort = MATE_NODES
     verdicts = []
-    for spot in spots:
+    for spot in [s for s in spots if _fits(claim, s, talk)] or spots:
         verdict = function(claim, spot, talk)
         if verdict is True:
             return True
         verdicts.append(verdict)
     return None if any(v is None for v in verdicts) else False
+
+
+_OF_PAWNS = frozenset(["isolated", "passed", "backward"])
+
+
+def _fits(claim: Claim, spot: Spot, talk: Talk) -> bool:
+    """Whether every piece that the claim names with its square stands there: else it speaks of another position."""
+    for part in "abc":
+        text = claim.parts.get(part)
+        found = parse_noun(text, talk.me) if text else None
+        if found is not None and found.square is not None and claim.kind != "standing" and not found.found(spot.board):
+            return False
+    if claim.kind in _OF_PAWNS and "sq" in claim.parts:
+        return spot.board.piece_type_at(chess.parse_square(claim.parts["sq"])) == chess.PAWN
+    return True
 
 
 class Positions:
