@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from timeline.captions.boardhearing import from_board
 from timeline.captions.breaks import break_costs
 from timeline.captions.compose import compose
 from timeline.captions.corrections import (
@@ -138,6 +139,8 @@ def _corrections(
         from_names(pad, names, restore_case=_lower_case(words))
         if language.split("-")[0].lower() == "en":
             from_hearings(pad)
+            if follow is not None and score is not None:
+                from_board(pad, follow, score)
             spell_squares(pad)
     kept, unmet = refused(sorted(pad.found, key=lambda c: c.first), settings.refuse)
     for refusal in unmet:

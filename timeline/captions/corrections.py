@@ -16,6 +16,7 @@ from typing import Literal
 
 import chess
 
+from timeline.captions.everyday import CHESS, is_plain
 from timeline.captions.hearing import hearing_at
 from timeline.captions.settings import Refusal
 from timeline.captions.units import core, ends_clause, ends_sentence
@@ -32,12 +33,10 @@ _SYNONYMS = frozenset(
     "horse horsey horsie horses steed lady tower castle monarch officer ladies towers castles royal".split()
 )
 _LETTERS_HEARD = frozenset("see sea si cee bee dee de gee ji jee aitch age ef eff ay".split())
-_LITTLE_WORDS = frozenset(
-    "the a an and of is it that he she we i you they this in on at was with as but so if or not no then there here what his "
-    "her my our your their has have had be been will would could can do does did just like now very more all out up down by "
-    "from about when which who how to for them him me us its got get go came come".split()
-)
+_RANK_NAMES = frozenset("one two three four five six seven eight".split())
+_RANK_SOUNDS = frozenset(RANK_WORDS) - {"to", "too", "for"}
 _BEFORE_RANK = frozenset("the this these that they he she be a i see each to".split())
+_LETTER = re.compile(r"[A-Ha-h]\.")  # "D. five": a letter that a recogniser took for an initial
 _SPELLED = re.compile(r"[a-h]", re.IGNORECASE)
 
 
@@ -66,7 +65,7 @@ class Pad:
         self.words = words
         self.cores = [core(w.text) for w in words]
         self.ends = [
-            ends_sentence(w.text)
+            (ends_sentence(w.text) and not _LETTER.fullmatch(w.text))
             or ends_clause(w.text)
             or (k + 1 < len(words) and words[k + 1].onset_ms - w.end_ms >= _BREATH_MS)
             for k, w in enumerate(words)
@@ -168,15 +167,23 @@ def from_follow(pad: Pad, follow: Follow) -> None:
                     pad.hold(token.first, token.last)
                 continue
             free_from = tokens[n - 1].last + 1 if n else 0
-            found = _mended_token(pad, token, square, free_from)
+            named = reading.played and n > 0
+            found = _mended_token(pad, token, square, free_from, named=named, told=named and pad.ends[token.last])
             if found:
                 first, written = found
                 move = f"the board: {reading.san}" if reading.san else "the position on the board"
                 pad.change(first, token.last, written, move, "move")
 
 
-def _mended_token(pad: Pad, token: Token, square: str | None, free_from: int) -> tuple[int, str] | None:
-    """Where the hearing begins and what it stands for; None where the follower reads too much into it."""
+def _mended_token(
+    pad: Pad, token: Token, square: str | None, free_from: int, *, named: bool, told: bool
+) -> tuple[int, str] | None:
+    """Where the hearing begins and what it stands for; None where the follower reads too much into it.
+
+    ``named``: the move was played and its piece or capture is named before.
+    ``told``: the phrase ends here as well; only then a word that makes sense of its own is
+    taken for a square ("bishop before").
+    """
     heard = pad.cores[token.first : token.last + 1]
     if len(heard) == 1 and (heard[0] in _SYNONYMS or heard[0] in PIECE_NAMES.values()):
         return None
@@ -188,7 +195,12 @@ def _mended_token(pad: Pad, token: Token, square: str | None, free_from: int) ->
         literal = literal_square(heard)
         if literal:
             return token.first, literal
-        if all(word in _LITTLE_WORDS for word in heard):
+        sure = (
+            len(heard) > 1
+            and not set(heard) & CHESS
+            and (heard[-1] in _RANK_NAMES or (named and heard[-1] in _RANK_SOUNDS))
+        )
+        if all(is_plain(word) for word in heard) and not sure and not (told and len(heard) == 1):
             return None
         first = token.first
         if len(heard) == 1 and heard[0] in RANK_WORDS and first > free_from and pad.cores[first - 1] in _BEFORE_RANK:
@@ -243,5 +255,5 @@ def spell_squares(pad: Pad) -> None:
             pad.change(k, k, word, "notation written as notation", "spelling")
         elif _SPELLED.fullmatch(word) and k + 1 < len(words) and not pad.held[k + 1]:
             rank = RANK_WORDS.get(pad.cores[k + 1])
-            if rank and rank[1] == 0 and not ends_sentence(words[k].text + "") and word != "a":
+            if rank and rank[1] == 0 and not pad.ends[k] and word != "a" and not pad.held[k + 1]:
                 pad.change(k, k + 1, word + rank[0], "notation written as notation", "spelling")
