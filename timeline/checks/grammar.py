@@ -66,10 +66,13 @@ _TIMES = r"\d+ times|\d+ fold|twice|once|thrice"
 def _np(k: str) -> str:
     """A noun phrase; its words are not parted by commas ("_" is such a space)."""
     det, where = _DET.replace(" ", "_"), _WHERE.replace(" ", "_")
+    placed = rf"_(?:{where})_(?:the_)?"
+    # A square may follow without a preposition ("the knight f3") only where the phrase is the subject.
+    bare = rf"(?<!s)_(?P<{k}q>{SQUARE})|" if k == "a" else ""
+    before = "|".join(f"(?<={word} )" for word in ("the", "his", "her", "my", "'s", "that", "this"))
     return (
-        rf"(?P<{k}>(?:(?:{det})_)*(?:(?P<{k}f>[a-h])(?:_file)?_|(?:(?<=the )|(?<=his )|(?<=her )|(?<=my )|(?<='s )|"
-        rf"(?<=that )|(?<=this ))(?P<{k}q0>{SQUARE})_)?(?:{PIECE})s?"
-        rf"(?:_(?:(?:{where})_(?:the_)?)?(?P<{k}q>{SQUARE})|(?:_(?:{where}))?_the_(?P<{k}g>[a-h])_file)?)"
+        rf"(?P<{k}>(?:(?:{det})_)*(?:(?P<{k}f>[a-h])(?:_file)?_|(?:{before})(?P<{k}q0>{SQUARE})_)?(?:{PIECE})s?"
+        rf"(?:{bare}{placed}(?P<{k}r>{SQUARE})|(?:_(?:{where}))?_the_(?P<{k}g>[a-h])_file)?)"
     )
 
 

@@ -111,6 +111,8 @@ def why_not(sentence: Sentence, claim: Claim, following: Sentence | None = None)
         return "denied"
     if any(word in _AFTERWARDS for word in after[:7] if word != ","):
         return "not said as a fact"
+    if claim.kind in ("double_check", "discovered_check") and before and before[-1] in ("the", "any", "some", "this"):
+        return "spoken of, not said"
     if claim.kind in _NAMED_IN_GENERAL and _GENERAL.search(" ".join(before[-3:])):
         return "spoken of in general"
     if claim.kind in ("material", "exchange_up", "material_lead") and _ONE_WING.search(sentence.text):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 import chess
@@ -267,8 +268,8 @@ def _standing(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
         found = Noun(PIECES[claim.parts["man"]], parse_side(claim.parts.get("poss"), talk.me), place)
     else:
         named = noun(claim, "a", talk)
-        if named is None or named.square is None:
-            return None
+        if named is None or named.square is None or not re.search(r" (?:on|at) [a-h][1-8]$", claim.parts["a"]):
+            return None  # "my knight h3" may be a move
         found = named
     if found.side is None and "side" in claim.parts:
         found = Noun(found.piece, side_of(claim, talk), found.square, light=found.light)

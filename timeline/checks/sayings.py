@@ -257,7 +257,7 @@ _say(
     "<A> (?:<IS>|<IS> left) <~> (?:just |simply )?(?:hanging|en-prise|left hanging|for the taking|up for grabs)",
     "<A> (?:<IS> )?<~> hangs", "(?:leaves|leaving|left|has left|leaves behind) <A> <~> (?:hanging|en-prise|to be taken for free)",
     "<S> (?:hangs|has hung|hung|is hanging) <A>", "<A> (?:can|could) <~> (?:be|simply be|just be) (?:taken|captured|won|grabbed) "
-    "(?:for free|for nothing)", "<A> <~> (?:hanging|en-prise)(?= ,? ?(?:there|here|on|and|now|too|as|$))",
+    "(?:for free|for nothing)", "<A> <~> (?:hanging|en-prise)(?= (?:there|here|and|now|too|as)| $)",
     "the hanging <A>", "<A> <IS> <~> free for the taking",
 )  # fmt: skip
 _say(
