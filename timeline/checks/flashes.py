@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 FIELD = (341, 256)
 SCREEN = (1024, 768)
 SHARE = 0.25
-GRID = 512  # cells along the longer side of the picture
+GRID = 320  # cells along the longer side of the picture: some three reference pixels each
 CHANGE = 0.10
 DARKER = 0.80
 RED = 0.80
@@ -67,7 +67,7 @@ class FlashMeter:
     _calm: tuple[int, int, float] | None = None
 
     def grid_size(self) -> tuple[int, int]:
-        """(columns, rows) to which frames may be reduced: about two reference pixels a cell."""
+        """(columns, rows) to which frames may be reduced: about three reference pixels a cell."""
         scale = min(1.0, GRID / max(self.width, self.height))
         return max(1, round(self.width * scale)), max(1, round(self.height * scale))
 
@@ -156,7 +156,11 @@ class _Cells:
 
         flat = frame.reshape(-1, 3)
         first = self.before is None
-        where = np.arange(len(flat)) if self.before is None else np.flatnonzero((flat != self.before).any(1))
+        if self.before is None:
+            where = np.arange(len(flat))
+        else:
+            other = flat != self.before
+            where = np.flatnonzero(other[:, 0] | other[:, 1] | other[:, 2])
         if not len(where):
             return 0.0, 0.0, 0.0
         r, g, b = (self.linear[flat[where, i]] for i in range(3))
