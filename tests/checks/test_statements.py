@@ -168,3 +168,24 @@ def test_a_position_without_moves_can_be_judged() -> None:
     score = score_of_fen("7k/5Q2/6K1/8/8/8/8/8 b - - 0 1")
     assert score.moves == ()
     assert not called_wrong({"fen": score.start.fen(), "game": None, "say": "It is stalemate."})
+
+
+def test_nobody_is_called_wrong_where_the_follower_was_unsure() -> None:
+    from dataclasses import replace
+
+    score, words, track = _lesson(
+        "So here we are. White has a rook on e4. White is in check.", [0, 10, 20, 30, 40, 50, 60, 70]
+    )
+    wrong = {s.claim.kind for s in judge(score, words, track)[0] if s.verdict is False}
+    assert wrong == {"standing", "check"}
+    unsure = replace(track, spans=tuple(replace(s, sure=0.55) for s in track.spans))
+    assert not any(s.verdict is False for s in judge(score, words, unsure)[0])
+
+
+def test_a_bare_mate_after_moves_that_were_not_shown_is_not_judged() -> None:
+    """ "Takes, block, mate" in a sideline: the board stopped at the first of these moves."""
+    score, words, track = _lesson("Suppose instead knight f3 was played. Queen takes, block, mate. Fine.", [0])
+    board = score.board_at(score.resolve("1b Nf3"))
+    side = BoardSpan(0, 60_000, board.fen(), ("e2e4", "e7e5", "g1f3"), 2, "1b Nf3", "sideline")
+    shown = BoardTrack(track.start_fen, track.mainline, (side,))
+    assert not any(s.verdict is False for s in judge(score, words, shown)[0])

@@ -115,6 +115,8 @@ def why_not(sentence: Sentence, claim: Claim, following: Sentence | None = None)
         return "spoken of, not said"
     if claim.kind in _NAMED_IN_GENERAL and _GENERAL.search(" ".join(before[-3:])):
         return "spoken of in general"
+    if claim.kind == "move_number" and {"again", "back", "return", "returning", "remember"} & set(texts):
+        return "about a return"
     if claim.kind in ("material", "exchange_up", "material_lead") and _ONE_WING.search(sentence.text):
         return "about one side of the board"
     if _REPORTED.search(" " + " ".join(after[:8]) + " "):

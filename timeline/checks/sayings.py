@@ -103,7 +103,7 @@ _say(
     f"(?:{_IT} |(?<=check )and )<~> (?:a |an |the )?(?:smothered |back-rank |back rank |beautiful |pretty |lovely |nice )?(?:check)?mate{_OVER}"
     "(?: (?:on|at) <Q>(?! to))?", f"(?:gives|giving|delivers|delivering) (?:check)?mate{_OVER}{_AT}", "(?:checkmate|mate) on the board",
     "(?:the game is over because it is|ends in|ending in|with) (?:check)?mate"
-    f"{_OVER}(?: on the board)?", f"<Q> (?:with |is |and |and it is )?(?:check)?mate{_OVER}", "(?:(?<=^ )|(?<=, ))(?:checkmate|mate)(?= (?:,|$))",
+    f"{_OVER}(?: on the board)?", f"<Q> (?:with |is |and |and it is )?(?:check)?mate{_OVER}(?! (?:on|at))", "(?:(?<=^ )|(?<=, ))(?:checkmate|mate)(?= (?:,|$))",
     "(?:(?<=^ )|(?<=, ))a checkmate(?= (?:,|$))",
 )  # fmt: skip
 _say(

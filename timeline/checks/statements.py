@@ -30,6 +30,17 @@ NEAR_MS = 3000
 WIDE_MS = 15_000
 WIDE_PLIES = 4
 
+# Below these, the position on the board is too doubtful to call anyone wrong. Facts of the game need no position;
+# what changes slowly (pawns, material) bears a ply more or less.
+SURE, SURE_SLOW = 0.75, 0.6
+_ANYWHERE = frozenset(["result", "players", "opening", "move_number_played"])
+_SLOW = frozenset(
+    "isolated passed backward doubled hanging_pawns open_file half_open weak_square bishop_pair opposite_bishops "
+    "fianchetto castled uncastled shade".split()
+)
+# Between a move's words and a bare "check" or "mate" only such words may stand, else another move was spoken of.
+_LINKS = frozenset(", and it is a an with that this the there now here of course then gives so which on to".split())
+
 # Statements about a place of a piece are looked up in more positions: people look back and ahead.
 WIDE_KINDS = frozenset(["standing"])
 
@@ -273,6 +284,26 @@ def mended_words(follow: Follow | None) -> dict[int, tuple[int, str]]:
     return {t.first: (t.last, t.written) for r in follow.readings for t in r.tokens if t.mended}
 
 
+def _doubtful(claim: Claim, spots: Sequence[Spot]) -> bool:
+    """Whether the follower was too unsure of the positions most likely meant."""
+    if claim.kind in _ANYWHERE or (claim.kind == "shade" and "sq" in claim.parts):
+        return False
+    return min(s.sure for s in spots[:2]) < (SURE_SLOW if claim.kind in _SLOW else SURE)
+
+
+def _beyond(claim: Claim, sentence: Sentence, words: Sequence[Word], positions: Positions) -> bool:
+    """ "Takes, block, mate": a bare check or mate at the end of moves that the board did not follow."""
+    if claim.kind not in ("check", "checkmate") or {"sq", "a", "side", "by", "poss"} & set(claim.parts):
+        return False
+    first = sentence.tokens[claim.first].first
+    if positions.track.at(words[first].end_ms).origin != "sideline":
+        return False
+    changed = positions.track.at(words[first].end_ms).start_ms
+    between = [t.text for t in sentence.tokens[: claim.first] if words[t.first].onset_ms >= changed]
+    told = [w for w in between if w not in _LINKS]
+    return len(told) > 2
+
+
 def judge(
     score: Score, words: Sequence[Word], track: BoardTrack, follow: Follow | None = None
 ) -> tuple[list[Statement], Talk]:
@@ -293,5 +324,7 @@ def judge(
             if verdict is False and each.kind in WIDE_KINDS:
                 spots = _distinct([*near, *positions.wide(*times)])
                 verdict = decide(each, spots, talk)
+            if verdict is False and (_doubtful(each, spots) or _beyond(each, sentence, words, positions)):
+                verdict = None
             found.append(Statement(each, sentence, verdict, tuple(spots)))
     return found, talk
