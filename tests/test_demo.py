@@ -20,7 +20,7 @@ from timeline.build import build
 from timeline.steps import STEPS
 
 ROOT = Path(__file__).parents[1]
-TRUTH = json.loads((ROOT / "tests/data/demo/harbour_cup.json").read_text(encoding="utf-8"))
+TRUTH = json.loads((ROOT / "tests/data/demo/lantern_quay.json").read_text(encoding="utf-8"))
 
 
 @pytest.fixture(scope="module")
@@ -37,12 +37,16 @@ def rows(lesson: Path) -> list[dict[str, str]]:
         return list(csv.DictReader(stream))
 
 
-def test_the_board_is_right_at_the_hand_marked_times(lesson: Path) -> None:
-    """Each hand-marked change: within 1.5 s the same placement and side to move stands on the board."""
+def test_the_board_changes_at_the_marked_times(lesson: Path) -> None:
+    """F1 of board changes, one to one and in order: the same placement and side to move within 1.5 s."""
     shown = [(float(r["start"]) * 1000, " ".join(r["fen"].split()[:2])) for r in rows(lesson)]
-    hits = sum(any(key == k and abs(at - t) <= 1500 for t, k in shown) for at, key, _, _ in TRUTH["changes"])
-    assert hits / len(TRUTH["changes"]) >= 0.9
-    assert hits / len(shown) >= 0.9
+    true = [(at, key) for at, key, _, _ in TRUTH["changes"]]
+    best = [[0] * (len(shown) + 1) for _ in range(len(true) + 1)]
+    for i in range(len(true) - 1, -1, -1):
+        for j in range(len(shown) - 1, -1, -1):
+            same = true[i][1] == shown[j][1] and abs(true[i][0] - shown[j][0]) <= 1500
+            best[i][j] = max(best[i + 1][j], best[i][j + 1], best[i + 1][j + 1] + same)
+    assert 2 * best[0][0] / (len(true) + len(shown)) >= 0.9
 
 
 def test_every_position_is_rederived_by_chess_from_the_pgn(lesson: Path) -> None:
@@ -70,14 +74,14 @@ def test_positions_join_without_holes(lesson: Path) -> None:
 
 
 def test_captions_are_read_by_other_libraries_and_the_hearing_is_mended(lesson: Path) -> None:
-    """srt, pysubs2 and webvtt-py read the same number of captions; "night if six" was knight f6."""
+    """srt, pysubs2 and webvtt-py read the same number of captions; "bishop he seven" was bishop e7."""
     text = (lesson / "out/captions.srt").read_text(encoding="utf-8")
     subtitles = list(srt.parse(text))
     assert len(subtitles) == len(pysubs2.load(str(lesson / "out/captions.srt")))
     assert len(subtitles) == len(webvtt.read(str(lesson / "out/captions.vtt")))
     said = " ".join(s.content for s in subtitles).replace("\n", " ").lower()
-    assert "knight f6" in said
-    assert "night if six" not in said
+    assert "bishop e7" in said
+    assert "he seven" not in said
     assert all(a.end <= b.start for a, b in zip(subtitles, subtitles[1:], strict=False))
 
 
