@@ -7,17 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-RATES: dict[str, Fraction] = {
-    "23.976": Fraction(24000, 1001),
-    "24": Fraction(24),
-    "25": Fraction(25),
-    "29.97": Fraction(30000, 1001),
-    "30": Fraction(30),
-    "50": Fraction(50),
-    "59.94": Fraction(60000, 1001),
-    "60": Fraction(60),
-}
-"""Names of frame rates and what they are exactly (SMPTE practice: the broken ones are n x 1000/1001)."""
+from timeline.timecode import RATES
 
 
 class FilmSettings(BaseModel):

@@ -26,6 +26,7 @@ RATES: dict[str, Fraction] = {
     "59.94": Fraction(60000, 1001),
     "60": Fraction(60),
 }
+"""Names of frame rates and what they are exactly (SMPTE practice: the broken ones are n x 1000/1001)."""
 
 
 def format_ms(ms: int) -> str:
