@@ -33,8 +33,11 @@ from pathlib import Path
 from narrated import Narrated, Result, load_all, path_key, pooled, position_key, score_boards
 
 from timeline.follow import follow_words
+from timeline.follow.hypotheses import Hyp, Layer
+from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
-from timeline.follow.search import Decoder, Hyp, Lattice, Layer, learn_persons
+from timeline.follow.persons import learn_persons
+from timeline.follow.search import Decoder
 from timeline.follow.tree import Node, Tree
 from timeline.follow.weights import REASONED, Weights
 

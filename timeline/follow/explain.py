@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from timeline.follow.follow import board_changes, decode
+from timeline.follow.hypotheses import Hyp
 from timeline.follow.mentions import Mention
 from timeline.follow.posterior import shares
 from timeline.follow.result import FixedPoint
-from timeline.follow.search import Decoder, Hyp
+from timeline.follow.search import Decoder
 from timeline.score import Score
 from timeline.timecode import format_ms
 from timeline.transcript.words import Word
@@ -131,7 +132,7 @@ def _choices(decoder: Decoder, before: Hyp, chosen: Hyp, score: Score) -> list[C
 
 
 def _second(decoder: Decoder, chain: Sequence[Hyp], score: Score, at_ms: int, folder: str) -> list[str]:
-    from timeline.follow.search import steps
+    from timeline.follow.hypotheses import steps
 
     changes = board_changes(decoder.lattice, steps(chain[-1]))
     known = shares(decoder, [(c.mention.start if c.mention else c.tok, c.node) for c in changes])

@@ -8,14 +8,17 @@ from dataclasses import dataclass
 import chess
 
 from timeline.follow.asks import find_asks
+from timeline.follow.hypotheses import Hyp, Step, steps
+from timeline.follow.lattice import Lattice
 from timeline.follow.leadin import lead_in
 from timeline.follow.lexer import tokens
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
+from timeline.follow.persons import learn_persons
 from timeline.follow.pointing import find_marks
 from timeline.follow.posterior import shares
 from timeline.follow.result import FixedPoint, Follow, FollowedCue, Reading
-from timeline.follow.search import Decoder, Hyp, Lattice, Step, learn_persons, steps
+from timeline.follow.search import Decoder
 from timeline.follow.tree import Node, Tree
 from timeline.follow.weights import shipped
 from timeline.score import Score

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 
 import chess
 
+from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import Tok
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
-from timeline.follow.search import Lattice
 from timeline.follow.tree import Node
 from timeline.follow.vocabulary import FILE_WORDS, PIECE_WORDS
 from timeline.tracks import MarkSpan

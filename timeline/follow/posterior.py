@@ -14,7 +14,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from timeline.follow.search import Decoder, Hyp
+from timeline.follow.hypotheses import Hyp
+from timeline.follow.search import Decoder
 from timeline.follow.tree import Node
 
 NEAR_TOKENS = 8

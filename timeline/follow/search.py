@@ -16,89 +16,15 @@ from dataclasses import dataclass, field
 
 import chess
 
-from timeline.follow.context import Context
-from timeline.follow.lexer import Tok
+from timeline.follow.hypotheses import Feature, Hyp, Layer, Weights, key_of, log_add
+from timeline.follow.lattice import Lattice
 from timeline.follow.matching import matches
-from timeline.follow.mentions import Grammar, Mention
+from timeline.follow.mentions import Mention
+from timeline.follow.persons import PERSONS
 from timeline.follow.tree import Legal, Node, Tree
 from timeline.follow.vocabulary import PIECE_WORDS
 
 _FORWARD = frozenset(("main", "ret", "retG", "skip", "rskip", "tele"))
-Weights = dict[str, float]
-Feature = tuple[str, float]
-
-
-@dataclass(slots=True, eq=False)
-class Hyp:
-    """A hypothesis after some token. ``front``: the furthest mainline ply shown so far."""
-
-    score: float
-    node: Node
-    front: int
-    prev: Hyp | None = None
-    act: str = ""
-    mention: Mention | None = None
-    tok: int = 0
-    last_end: int = 0
-    last_act: str = "0"
-    feats: tuple[Feature, ...] = ()
-    drift: float = 0.0
-    float_tok: int = -1
-    base: Node | None = None
-    moved: int = 0
-    stake: str = ""
-    rivals: list[Hyp] | None = None
-    alpha: float = 0.0
-    beta: float = -math.inf
-
-
-Key = tuple[int, int, bool]
-Layer = dict[Key, Hyp]
-
-
-def _key(hyp: Hyp) -> Key:
-    return (hyp.node.key, hyp.front, hyp.float_tok >= 0)
-
-
-@dataclass
-class Step:
-    """One action of the best hypothesis: ``act`` moved the board (or ignored a mention) at token ``tok``."""
-
-    act: str
-    node: Node
-    before: Node
-    mention: Mention | None
-    tok: int
-    last_end: int
-    base: Node | None = None
-    float_tok: int = -1
-    margin: float = 0.0
-    rival: Node | None = None
-
-
-class Lattice:
-    """All readings of one token sequence and what stands around them; shared by several decodings."""
-
-    def __init__(self, toks: Sequence[Tok]) -> None:
-        self.toks = toks
-        self.n = len(toks)
-        self.grammar = Grammar(toks)
-        self.context = Context(toks)
-        self._readings: dict[int, list[Mention]] = {}
-        self._names: dict[tuple[int, int], list[str]] = {}
-
-    def readings(self, i: int) -> list[Mention]:
-        found = self._readings.get(i)
-        if found is None:
-            found = self._readings[i] = self.grammar.at(i)
-        return found
-
-    def names(self, m: Mention) -> list[str]:
-        key = (m.start, m.end)
-        found = self._names.get(key)
-        if found is None:
-            found = self._names[key] = self.context.before(m.start) + self.context.after(m.end)
-        return found
 
 
 @dataclass
@@ -169,7 +95,7 @@ class Decoder:
         last = self.n if last is None else min(last, self.n)
         layers: list[Layer] = [{} for _ in range(self.n + 1)]
         start = start or Hyp(0.0, self.tree.root, 0)
-        layers[first][_key(start)] = start
+        layers[first][key_of(start)] = start
         for i in range(first, last):
             layer = layers[i]
             if not layer:
@@ -208,13 +134,13 @@ class Decoder:
             total = -math.inf
             for edge in (hyp, *(hyp.rivals or ())):
                 if edge.prev is not None:
-                    total = _log_add(total, edge.prev.alpha + edge.score - edge.prev.score)
+                    total = log_add(total, edge.prev.alpha + edge.score - edge.prev.score)
             hyp.alpha = total or 1e-12
             self.order.append(hyp)
 
     def _pass(self, hyps: Sequence[Hyp], layer: Layer) -> None:
         for hyp in hyps:
-            key = _key(hyp)
+            key = key_of(hyp)
             if key not in layer:
                 layer[key] = hyp
             else:  # a copy, because what has used this hypothesis already must not see the newcomer
@@ -252,7 +178,7 @@ class Decoder:
 
     @staticmethod
     def _merge(layer: Layer, hyp: Hyp) -> None:
-        key = _key(hyp)
+        key = key_of(hyp)
         old = layer.get(key)
         if old is None:
             layer[key] = hyp
@@ -273,7 +199,7 @@ class Decoder:
 
     def _turns(self, hyps: Sequence[Hyp], i: int) -> list[Hyp]:
         names = None
-        out: Layer = {_key(h): h for h in hyps}
+        out: Layer = {key_of(h): h for h in hyps}
         for hyp in hyps:
             node = hyp.node
             if hyp.last_end > i:
@@ -338,11 +264,11 @@ class Decoder:
                 hyp.score - total, hyp.node, hyp.front, hyp, "pass", None, i, hyp.last_end, hyp.last_act, (), hyp.drift,
                 hyp.float_tok, hyp.base, hyp.moved,
             )  # fmt: skip
-            if out.get(_key(hyp)) is hyp:
-                out[_key(hyp)] = stay
+            if out.get(key_of(hyp)) is hyp:
+                out[key_of(hyp)] = stay
             for new in made:
                 new.score += self._global(new) - total
-                key = _key(new)
+                key = key_of(new)
                 if key not in out or out[key].score < new.score:
                     out[key] = new
         return sorted(out.values(), key=lambda h: -h.score)[: self.beam + 8]
@@ -682,65 +608,3 @@ class Decoder:
 
 ADJECTIVE_AFTER = frozenset("the a an this that every each any other poor both his her of on for".split())
 """After these words "white" and "black" describe a piece; they do not name a player."""
-
-PERSONS = {
-    **dict.fromkeys(("i", "we", "my", "our", "i'm", "i'd", "i'll", "i've", "we're", "we'll", "we'd"), "we"),
-    **dict.fromkeys(("he", "his", "she", "her", "they", "their", "he's", "he'd", "he'll", "she's", "opponent"), "he"),
-}
-
-
-def learn_persons(decoder: Decoder, final: Hyp) -> dict[str, bool]:
-    """Which colour "we" and "he" play, judged from a first decoding; empty where the talk does not keep them apart.
-
-    A person counts as one side when at least five clear moves, and five in six of them, are that side's.
-    """
-    counts: dict[str, list[int]] = {"we": [0, 0], "he": [0, 0]}
-    for step in steps(final):
-        m = step.mention
-        if m is None or step.act in ("ign", "step") or m.hear > 0.5 or step.node.parent is None:
-            continue
-        k, low = m.start, decoder.context.clause_start(m.start)
-        while k >= low:
-            who = PERSONS.get(decoder.toks[k].text)
-            if who is not None:
-                counts[who][int(step.node.parent.board.turn)] += 1
-                break
-            k -= 1
-    found: dict[str, bool] = {}
-    for who, (black, white) in counts.items():
-        if black + white >= 5 and max(black, white) >= (black + white) * 5 / 6:
-            found[who] = white > black
-    if len(found) == 2 and found["we"] == found["he"]:
-        return {}
-    return found
-
-
-def _log_add(a: float, b: float) -> float:
-    if a < b:
-        a, b = b, a
-    return a if b == -math.inf else a + math.log1p(math.exp(b - a))
-
-
-def steps(final: Hyp) -> list[Step]:
-    """The actions that lead to a hypothesis, in order."""
-    out: list[Step] = []
-    hyp = final
-    while hyp.prev is not None:
-        before = hyp.prev
-        if hyp.act != "pass":
-            flown = before.float_tok
-            out.append(Step(hyp.act, hyp.node, before.node, hyp.mention, hyp.tok, before.last_end, hyp.base, flown))
-        hyp = before
-    out.reverse()
-    return out
-
-
-def features(final: Hyp, until: Hyp | None = None) -> Weights:
-    """The feature counts of a hypothesis since ``until`` (needs ``keep_feats``)."""
-    total: Weights = {}
-    hyp: Hyp | None = final
-    while hyp is not None and hyp is not until:
-        for name, value in hyp.feats:
-            total[name] = total.get(name, 0.0) + value
-        hyp = hyp.prev
-    return total

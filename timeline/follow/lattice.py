@@ -1,0 +1,34 @@
+"""The readings of one token sequence, worked out once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from timeline.follow.context import Context
+from timeline.follow.lexer import Tok
+from timeline.follow.mentions import Grammar, Mention
+
+
+class Lattice:
+    """All readings of one token sequence and what stands around them; shared by several decodings."""
+
+    def __init__(self, toks: Sequence[Tok]) -> None:
+        self.toks = toks
+        self.n = len(toks)
+        self.grammar = Grammar(toks)
+        self.context = Context(toks)
+        self._readings: dict[int, list[Mention]] = {}
+        self._names: dict[tuple[int, int], list[str]] = {}
+
+    def readings(self, i: int) -> list[Mention]:
+        found = self._readings.get(i)
+        if found is None:
+            found = self._readings[i] = self.grammar.at(i)
+        return found
+
+    def names(self, m: Mention) -> list[str]:
+        key = (m.start, m.end)
+        found = self._names.get(key)
+        if found is None:
+            found = self._names[key] = self.context.before(m.start) + self.context.after(m.end)
+        return found
