@@ -4,8 +4,8 @@ A lesson folder holds ``game.pgn``, ``transcript.txt`` or ``.srt`` (as heard),
 ``words.json`` (every spoken word with start and end in seconds, ``heard``
 where the transcript differs) and ``gold.json`` (``cues`` with ``t`` and
 ``fen``). ``python tests/benchmarks/narrated.py FOLDER... -o OUT`` packs
-folders into one small JSON file each, without the sound; tests/data/lessons
-holds our own so.
+folders into one small JSON file each, without the sound; our own lessons are
+so in tests/data/lessons/packed, beside the marked-up talks they were made of.
 """
 
 from __future__ import annotations
