@@ -148,3 +148,17 @@ def _thinks(folder: Path) -> list[dict[str, float]]:
     from timeline.store import load_lesson
 
     return [{"think": c.think} for c in load_lesson(folder).lesson.cues if c.think]
+
+
+def test_ttml_is_read_by_ttconv_with_the_same_times(lesson: Path) -> None:
+    """ttconv (a reader of W3C IMSC 1.1) turns our TTML into SubRip: as many captions, the same times and words."""
+    from xml.etree import ElementTree
+
+    import ttconv.imsc.reader
+    import ttconv.srt.writer
+
+    document = ttconv.imsc.reader.to_model(ElementTree.parse(lesson / "out/captions.ttml"))
+    theirs = list(srt.parse(ttconv.srt.writer.from_model(document)))
+    ours = list(srt.parse((lesson / "out/captions.srt").read_text(encoding="utf-8")))
+    assert [(s.start, s.end) for s in theirs] == [(s.start, s.end) for s in ours]
+    assert [s.content.split() for s in theirs] == [s.content.split() for s in ours]
