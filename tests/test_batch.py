@@ -89,7 +89,7 @@ def test_a_killed_workers_lesson_is_begun_again_and_finished_ones_are_not(tmp_pa
     begun = {f.name: len((f / "begun").read_text()) for f in folders}
     assert begun["one"] == begun["two"] == 1
     assert begun["dies-once"] == 2
-    assert begun["dies-always"] == ATTEMPTS
+    assert 2 <= begun["dies-always"] <= ATTEMPTS  # once it may have waited while its neighbour took the pool down
     assert begun["three"] <= 2  # it may have been beside the one that died
     assert begun["four"] <= 2
 
