@@ -17,6 +17,7 @@ import srt
 import webvtt
 
 from timeline.build import build
+from timeline.publish.companionstep import COMPANION
 from timeline.steps import STEPS
 
 ROOT = Path(__file__).parents[1]
@@ -28,7 +29,7 @@ def lesson(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo built without its film, words aligned to the narration."""
     folder = tmp_path_factory.mktemp("demo") / "demo"
     shutil.copytree(ROOT / "demo_project", folder, ignore=shutil.ignore_patterns("out", ".plyline"))
-    build(folder, STEPS)
+    build(folder, (*STEPS, COMPANION))
     return folder
 
 
@@ -107,6 +108,33 @@ def test_a_stretch_of_the_film_has_exact_frames_and_sound(lesson: Path) -> None:
         frames = sum(1 for _ in film.decode(video))
         assert frames == round(6 * float(video.average_rate or 0))
         assert film.streams.audio
+
+
+def test_the_companion_holds_the_game_and_every_line_shown(lesson: Path) -> None:
+    """Read by chess.pgn: no error, the score's mainline, and each shown address a line of it."""
+    with (lesson / "out/companion.pgn").open(encoding="utf-8") as stream:
+        game = chess.pgn.read_game(stream)
+    with (lesson / "game.pgn").open(encoding="utf-8") as stream:
+        score = chess.pgn.read_game(stream)
+    assert game is not None
+    assert score is not None
+    assert not game.errors
+    assert list(game.mainline_moves()) == list(score.mainline_moves())
+    fens, nodes = set(), [game]
+    while nodes:
+        node = nodes.pop()
+        fens.add(node.board().fen())
+        nodes += node.variations
+    assert {row["fen"] for row in rows(lesson)} <= fens
+
+
+@pytest.mark.referee("pgn-extract")
+def test_pgn_extract_accepts_the_companion(lesson: Path, referee_path) -> None:
+    """Its sidelines are legal for another program's move generator; complaints are on stderr."""
+    command = [referee_path("pgn-extract"), "-s", "--splitvariants", str(lesson / "out/companion.pgn")]
+    done = subprocess.run(command, capture_output=True, check=True)
+    assert done.stderr.strip() == b""
+    assert done.stdout.count(b"[Event ") >= 3
 
 
 @pytest.mark.referee("pgn-extract")

@@ -13,6 +13,7 @@ from timeline.cli import app
 from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show_json, warn
 from timeline.cli.report import report_data, show_report, show_sureness
 from timeline.doubts import sureness
+from timeline.publish.companionstep import COMPANION
 from timeline.publish.filmstep import FILM
 from timeline.steps import STEPS
 from timeline.store import LoadedLesson, load_lesson
@@ -20,7 +21,7 @@ from timeline.store import LoadedLesson, load_lesson
 
 def all_steps() -> Sequence[Step]:
     """Every step of a build, in order: those without pictures, then the film."""
-    return (*STEPS, FILM)
+    return (*STEPS, COMPANION, FILM)
 
 
 def make(
@@ -94,29 +95,15 @@ def positions(folder: Folder, json: Json = False, quiet: Quiet = False) -> None:
     make(folder, ["positions"], quiet=quiet, as_json=json)
 
 
-@app.command(epilog="Example: plyline captions my-lesson --report")
+@app.command(epilog="Example: plyline publish my-lesson")
 @guarded
-def captions(
-    folder: Folder,
-    report: Annotated[bool, typer.Option(help="List the mended words and every broken rule with its reason.")] = False,
-    json: Json = False,
-    quiet: Quiet = False,
-) -> None:
-    """Write captions: SubRip, WebVTT, and the words as plain text.
+def publish(folder: Folder, json: Json = False, quiet: Quiet = False) -> None:
+    """Write what is handed out beside the film: the annotated game, out/companion.pgn.
 
-    Words that the board proves misheard are mended; what you refuse in
-    lesson.yaml stays as it was heard.
+    It holds the score, every sideline that the lesson shows, and the film time
+    of each position.
     """
-    from timeline.timecode import format_ms
-    from timeline.work import Work
-
-    make(folder, ["captions"], quiet=quiet, as_json=json)
-    if report and not json:
-        result = Work(load_lesson(folder)).caption_result
-        for mended in result.corrections:
-            typer.echo(f"{format_ms(mended.at_ms)}  {mended.heard!r} -> {mended.written!r}  ({mended.reason})")
-        for finding in result.findings:
-            typer.echo(str(finding))
+    make(folder, ["companion"], quiet=quiet, as_json=json)
 
 
 @app.command(epilog="Example: plyline chapters my-lesson")
@@ -137,7 +124,7 @@ def build(
     json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Make everything that is out of date, in order: follow, captions, chapters, positions, film.
+    """Make everything that is out of date, in order: follow, captions, chapters, positions, annotated game, film.
 
     A build that was stopped goes on where it was.
     """
