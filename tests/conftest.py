@@ -19,6 +19,10 @@ settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "dev"))
 SEARCH = os.environ.get("PATH", "") + os.pathsep + "/usr/games"
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--update-golden", action="store_true", help="write golden pictures and texts anew; look at them")
+
+
 def find_referee(name: str) -> str | None:
     """The referee's path: a program, or ``npm:NAME`` for a package in $PLYLINE_NODE_MODULES."""
     if name.startswith("npm:"):

@@ -17,6 +17,7 @@ import srt
 import webvtt
 
 from timeline.build import build
+from timeline.files import write_atomic
 from timeline.publish.companionstep import COMPANION
 from timeline.steps import STEPS
 
@@ -31,6 +32,31 @@ def lesson(tmp_path_factory: pytest.TempPathFactory) -> Path:
     shutil.copytree(ROOT / "demo_project", folder, ignore=shutil.ignore_patterns("out", ".plyline"))
     build(folder, (*STEPS, COMPANION))
     return folder
+
+
+GOLDEN = ROOT / "tests/data/demo/golden"
+
+
+@pytest.fixture(scope="module")
+def unheard(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo built from the transcript's times alone: no rounding of sound differs from machine to machine."""
+    folder = tmp_path_factory.mktemp("unheard") / "demo"
+    shutil.copytree(ROOT / "demo_project", folder, ignore=shutil.ignore_patterns("out", ".plyline"))
+    with (folder / "lesson.yaml").open("a", encoding="utf-8") as stream:
+        stream.write("follow: {align: off}\n")
+    build(folder, (*STEPS, COMPANION))
+    return folder
+
+
+@pytest.mark.parametrize(
+    "name", ["captions.srt", "captions.vtt", "chapters.txt", "chapters.vtt", "positions.csv", "companion.pgn"]
+)
+def test_text_results_are_the_golden_ones_to_the_byte(unheard: Path, name: str, request: pytest.FixtureRequest) -> None:
+    """A change here is seen in review: ``pytest tests/test_demo.py --update-golden``, then read the difference."""
+    made = (unheard / "out" / name).read_bytes()
+    if request.config.getoption("--update-golden"):
+        write_atomic(GOLDEN / name, made)
+    assert (GOLDEN / name).read_bytes() == made
 
 
 def rows(lesson: Path) -> list[dict[str, str]]:

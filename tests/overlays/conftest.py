@@ -13,17 +13,13 @@ TOLERANCE = 6
 """Largest allowed difference of one channel (0..255), for other versions of the SVG renderer's edges."""
 
 
-def pytest_addoption(parser: pytest.Parser) -> None:
-    parser.addoption("--update-golden", action="store_true", help="write the golden pictures anew")
-
-
 @pytest.fixture
 def golden(request: pytest.FixtureRequest, tmp_path: Path):
     """``golden(rgb, "name")`` compares with ``golden/name.png``; a failure leaves actual.png and diff.png."""
 
     def compare(rgb: np.ndarray, name: str) -> None:
         path = GOLDEN / f"{name}.png"
-        if request.config.getoption("--update-golden", default=False):
+        if request.config.getoption("--update-golden"):
             Image.fromarray(rgb).save(path, optimize=True)
             return
         assert path.exists(), f"there is no {path}; run pytest tests/overlays --update-golden and look at it"
