@@ -81,13 +81,13 @@ def edit(path: Path, old: str, new: str) -> None:
 def test_only_what_depends_on_a_change_is_made_again(folder: Path):
     build(folder, STEPS)
     edit(folder / "lesson.yaml", "title: The bishop", "title: Another")
-    assert made(build(folder, STEPS)) == ["captions", "chapters"]  # the title stands in both
+    assert made(build(folder, STEPS)) == ["captions", "chapters", "transcript"]  # the title stands in all
     edit(folder / "lesson.yaml", "score: game.pgn", "score: game.pgn\nchapters: {least_s: 12}")
-    assert made(build(folder, STEPS)) == ["chapters"]
+    assert made(build(folder, STEPS)) == ["chapters", "transcript"]
     edit(folder / "talk.txt", "quiet", "silent")
-    assert made(build(folder, STEPS)) == ["words", "follow", "cues", "captions", "chapters"]
+    assert made(build(folder, STEPS)) == ["words", "follow", "cues", "captions", "chapters", "transcript"]
     edit(folder / "game.pgn", "4. Ba4", "4. Ba4 {a retreat}")
-    assert made(build(folder, STEPS)) == ["follow", "cues", "captions", "chapters", "positions"]
+    assert made(build(folder, STEPS)) == ["follow", "cues", "captions", "chapters", "transcript", "positions"]
     (folder / "out" / "positions.csv").unlink()
     assert made(build(folder, STEPS)) == ["positions"]
     (folder / "out" / "chapters.txt").write_text("cut")
@@ -100,7 +100,7 @@ def test_a_persons_cue_leads_a_new_follow_and_stays(folder: Path):
     build(folder, STEPS)
     line = next(x for x in (folder / "lesson.yaml").read_text().splitlines() if "show: 3w" in x)
     edit(folder / "lesson.yaml", line, '  - {at: "0:21.500", show: 3w}  # mine')
-    assert made(build(folder, STEPS)) == ["follow", "cues", "captions", "chapters", "positions"]
+    assert made(build(folder, STEPS)) == ["follow", "cues", "captions", "chapters", "transcript", "positions"]
     text = (folder / "lesson.yaml").read_text()
     assert '  - {at: "0:21.500", show: 3w}  # mine\n' in text
     assert text.count("show: 3w,") + text.count("show: 3w}") == 1
@@ -176,6 +176,7 @@ def test_a_stopped_build_keeps_finished_steps_and_goes_on(folder: Path):
         "cues": "fresh",
         "captions": "made",
         "chapters": "made",
+        "transcript": "made",
         "positions": "made",
     }
 

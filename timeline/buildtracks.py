@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import chess
@@ -30,6 +30,15 @@ class Tracks:
     @property
     def timemap(self) -> TimeMap:
         return TimeMap.of(self.pauses)
+
+    @property
+    def film_board(self) -> BoardTrack:
+        """The board in film time, the film's holds in it."""
+        timemap = self.timemap
+        starts = [timemap.start(span.start_ms) if span.start_ms else 0 for span in self.board.spans]
+        ends = [*starts[1:], timemap.end(self.board.end_ms)]
+        spans = zip(self.board.spans, starts, ends, strict=True)
+        return replace(self.board, spans=tuple(replace(span, start_ms=a, end_ms=b) for span, a, b in spans))
 
 
 @dataclass(frozen=True, slots=True)

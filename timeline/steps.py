@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import asdict, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from timeline.build import Step
 from timeline.cache import code_fingerprint
@@ -15,7 +16,11 @@ from timeline.positions import write_positions
 from timeline.store import LESSON_FILE
 from timeline.work import Work
 
-CAPTION_FILES = (".srt", ".vtt", ".ttml", ".txt")
+if TYPE_CHECKING:
+    from timeline.captions import About, Place
+
+CAPTION_FILES = (".srt", ".vtt", ".ttml")
+TRANSCRIPT_FILES = (".txt", ".html")
 CHAPTER_FILES = (".txt", ".vtt", ".ffmeta", ".xml", ".json")
 
 
@@ -99,9 +104,7 @@ def _positions_inputs(work: Work) -> dict[str, Any]:
 
 def _write_positions(work: Work) -> Sequence[Path]:
     text = write_positions(work.tracks.board)
-    path = work.loaded.out / "positions.csv"
-    write_atomic(path, text)
-    return [path]
+    return [_written(work, "positions.csv", text)]
 
 
 POSITIONS = Step("positions", "writing the table of positions", _positions_inputs, _write_positions)
@@ -120,21 +123,45 @@ def caption_inputs(work: Work) -> dict[str, Any]:
     }
 
 
-def _write_captions(work: Work) -> Sequence[Path]:
-    from timeline.captions import About, writer_for
+def _caption_file_inputs(work: Work) -> dict[str, Any]:
+    from timeline.publish.captionplace import caption_place
+
+    place = caption_place(work)
+    return caption_inputs(work) | {"place": asdict(place) if place else None}
+
+
+def about_lesson(work: Work, *, language: str | None = None, place: Place | None = None) -> About:
+    """What caption files hold besides the captions, but for the board; in another language after a translation."""
+    from timeline.captions import About
 
     lesson = work.loaded.lesson
-    about = About(lesson.title, lesson.language, lesson.teacher)
-    paths = []
-    for suffix in CAPTION_FILES:
-        path = work.loaded.out / f"captions{suffix}"
-        write_atomic(path, writer_for(suffix)(work.caption_result.captions, about))
-        paths.append(path)
-    return paths
+    settings = lesson.captions
+    return About(lesson.title, language or lesson.language, lesson.teacher, place, bom=settings.bom, crlf=settings.crlf)
+
+
+def _write_captions(work: Work) -> Sequence[Path]:
+    from timeline.captions import writer_for
+    from timeline.captions.described import write_descriptions
+    from timeline.publish.captionplace import caption_place, no_place
+
+    place = caption_place(work)
+    if place is None:
+        work.findings.append(no_place(work))
+    about = about_lesson(work, place=place)
+    texts = {f"captions{suffix}": writer_for(suffix)(work.caption_result.captions, about) for suffix in CAPTION_FILES}
+    if work.loaded.lesson.language.split("-")[0].lower() == "en":
+        texts["descriptions.vtt"] = write_descriptions(work.descriptions, about)
+    return [_written(work, name, text) for name, text in texts.items()]
+
+
+def _written(work: Work, name: str, text: str) -> Path:
+    path = work.loaded.out / name
+    write_atomic(path, text)
+    return path
 
 
 CAPTIONS = Step(
-    "captions", "writing captions", caption_inputs, _write_captions, needs=("follow",), missing=_no_transcript
+    "captions", "writing captions", _caption_file_inputs, _write_captions, needs=("follow",), missing=_no_transcript
 )
 
 
@@ -160,21 +187,42 @@ def chapter_inputs(work: Work) -> dict[str, Any]:
 
 def _write_chapters(work: Work) -> Sequence[Path]:
     from timeline.chapters import ChapterList, writer_for
-    from timeline.chapters.rules import in_film_time
 
     lesson, timemap = work.loaded.lesson, work.tracks.timemap
-    chapters = in_film_time(work.chapters, timemap)
-    found = ChapterList(chapters, timemap.end(work.end_ms), lesson.title, lesson.language, lesson.teacher)
-    paths = []
-    for suffix in CHAPTER_FILES:
-        path = work.loaded.out / f"chapters{suffix}"
-        write_atomic(path, writer_for(suffix)(found))
-        paths.append(path)
-    return paths
+    found = ChapterList(work.film_chapters, timemap.end(work.end_ms), lesson.title, lesson.language, lesson.teacher)
+    return [_written(work, f"chapters{suffix}", writer_for(suffix)(found)) for suffix in CHAPTER_FILES]
 
 
 CHAPTERS = Step(
     "chapters", "finding chapters", chapter_inputs, _write_chapters, needs=("follow",), missing=_no_chapters
 )
 
-STEPS: tuple[Step, ...] = (WORDS, FOLLOW, CUES, CAPTIONS, CHAPTERS, POSITIONS)
+
+# -- the talk to read
+def _transcript_inputs(work: Work) -> dict[str, Any]:
+    return {
+        "captions": caption_inputs(work),
+        "chapters": chapter_inputs(work),
+        "orientation": work.loaded.lesson.orientation,
+    }
+
+
+def _write_transcript(work: Work) -> Sequence[Path]:
+    from timeline.captions import writer_for
+
+    about = replace(
+        about_lesson(work),
+        board=work.tracks.film_board,
+        chapters=work.film_chapters,
+        orientation=work.loaded.lesson.orientation,
+    )
+    captions = work.caption_result.captions
+    return [_written(work, f"captions{suffix}", writer_for(suffix)(captions, about)) for suffix in TRANSCRIPT_FILES]
+
+
+TRANSCRIPT = Step(
+    "transcript", "writing the talk as text", _transcript_inputs, _write_transcript, needs=("follow",),
+    missing=_no_transcript,
+)  # fmt: skip
+
+STEPS: tuple[Step, ...] = (WORDS, FOLLOW, CUES, CAPTIONS, CHAPTERS, TRANSCRIPT, POSITIONS)

@@ -22,6 +22,7 @@ from timeline.transcript.words import Word
 
 if TYPE_CHECKING:
     from timeline.captions.build import CaptionResult
+    from timeline.captions.described import Description
     from timeline.follow.result import FixedPoint, Follow
     from timeline.recording import RecordingInfo
     from timeline.timemap import TimeMap
@@ -37,7 +38,7 @@ def quiet(step: str, done: int, whole: int) -> None:
 
 _WORKED_OUT = (
     "score", "recording", "transcript", "end_ms", "tracks", "words", "adopted", "follow", "caption_result", "captions",
-    "chapters",
+    "descriptions", "chapters",
 )  # fmt: skip
 
 
@@ -309,7 +310,24 @@ class Work:
             rate=lesson.film.frame_rate,
         )
 
+    @cached_property
+    def descriptions(self) -> tuple[Description, ...]:
+        """What the picture alone shows, in words, in film time."""
+        from timeline.captions.described import describe
+
+        tracks, written = self.tracks, self.caption_result.written
+        return tuple(
+            describe(tracks.board, tracks.marks, self.words, written, end_ms=self.end_ms, timemap=tracks.timemap)
+        )
+
     # -- chapters
+    @property
+    def film_chapters(self) -> tuple[Chapter, ...]:
+        """Chapters in film time."""
+        from timeline.chapters.rules import in_film_time
+
+        return in_film_time(self.chapters, self.tracks.timemap)
+
     @cached_property
     def chapters(self) -> tuple[Chapter, ...]:
         """Chapters in recording time. What hosts would refuse goes to ``findings``."""

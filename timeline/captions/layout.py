@@ -19,7 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from timeline.captions.breaks import FREE
+from timeline.captions.breaks import FREE, break_costs
 from timeline.captions.rules import Rules, visible_length
 from timeline.captions.units import Unit, ends_sentence
 from timeline.timecode import frame_to_ms, ms_to_frame
@@ -356,6 +356,16 @@ def _line_breaks(units: Sequence[Unit], grid: _Grid, rules: Rules, i: int, j: in
         k = cheapest[k, count][1]
         found.append(k)
     return tuple(k for k in found[::-1] if k > i)
+
+
+def break_lines(text: str, language: str, rules: Rules) -> str:
+    """A text of one caption with its line breaks, whatever breaks it had. More lines than allowed if it needs them."""
+    units = [Unit(word, k, k, 0, 0) for k, word in enumerate(text.split())]
+    if not units:
+        return ""
+    grid = _grid(units, break_costs(units, language), rules, 1, (), frozenset(), {})
+    edges = [0, *_line_breaks(units, grid, rules, 0, len(units)), len(units)]
+    return "\n".join(" ".join(u.text for u in units[a:b]) for a, b in zip(edges, edges[1:], strict=False))
 
 
 def _untangle(slots: list[Slot], rules: Rules, limit: int) -> list[Slot]:

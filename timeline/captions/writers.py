@@ -54,7 +54,7 @@ class About:
     crlf: bool = False
 
 
-_NOTHING = About()
+NOTHING = About()
 
 
 _Write = Callable[[Sequence[Caption], About], str]
@@ -69,7 +69,7 @@ class CaptionWriter(Protocol):
 WRITERS: dict[str, CaptionWriter] = {}
 
 # What no caption format can hold: control characters, surrogates and non-characters (also illegal in XML 1.0, 2.2).
-_ILLEGAL = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff\u2028\u2029\ufeff]")
+ILLEGAL = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff\u2028\u2029\ufeff]")
 
 
 def caption_writer(suffix: str) -> Callable[[_Write], CaptionWriter]:
@@ -80,15 +80,19 @@ def caption_writer(suffix: str) -> Callable[[_Write], CaptionWriter]:
             raise ValueError(f"two caption writers for {suffix}")
 
         @wraps(write)
-        def finished(captions: Iterable[Caption], about: About = _NOTHING) -> str:
-            text = write(tidy(captions), about)
-            text = text.replace("\n", "\r\n") if about.crlf else text
-            return "\ufeff" + text if about.bom else text
+        def whole(captions: Iterable[Caption], about: About = NOTHING) -> str:
+            return finished(write(tidy(captions), about), about)
 
-        WRITERS[suffix] = finished
-        return finished
+        WRITERS[suffix] = whole
+        return whole
 
     return register
+
+
+def finished(text: str, about: About) -> str:
+    """A file's text with the line ends and the byte order mark that programs ask for."""
+    text = text.replace("\n", "\r\n") if about.crlf else text
+    return "\ufeff" + text if about.bom else text
 
 
 def writer_for(suffix: str) -> CaptionWriter:
@@ -109,8 +113,7 @@ def tidy(captions: Iterable[Caption]) -> list[Caption]:
     clean = []
     for caption in sorted(captions, key=lambda c: (max(0, c.start_ms), c.end_ms)):
         lines = [
-            re.sub(r"[ \t\xa0]+", " ", _ILLEGAL.sub(" ", line)).strip()
-            for line in re.split(r"\r\n|\r|\n", caption.text)
+            re.sub(r"[ \t\xa0]+", " ", ILLEGAL.sub(" ", line)).strip() for line in re.split(r"\r\n|\r|\n", caption.text)
         ]
         text = "\n".join(line for line in lines if line)
         if text:
