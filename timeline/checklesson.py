@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import dataclasses
-import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
-from typing import Any
 
 from timeline.checks.context import CheckContext
 from timeline.checks.engine import Engine, find_engine
 from timeline.checks.run import accept, in_order, run_checks
+from timeline.checks.show import as_html, as_json, finding_data
 from timeline.files import state_folder, write_atomic
 from timeline.problems import Finding, ScoreError, Severity
 from timeline.textfile import read_text
 from timeline.work import Work
+
+__all__ = ["at_or_above", "check_lesson", "finding_data", "write_findings"]
 
 FILM = "film.mp4"
 _RANK = {Severity.NOTE: 0, Severity.WARNING: 1, Severity.ERROR: 2}
@@ -44,14 +44,21 @@ def check_lesson(
         recording=work.loaded.file("recording") if lesson.recording else None,
         film=made if film and made.is_file() else None,
     )
+
+    def look() -> Iterator[Finding]:
+        from timeline.checks.look import check_look
+        from timeline.publish.lessonshow import film_settings
+
+        return check_look(film_settings(work))
+
     name = engine or lesson.checks.engine
     if name is None:
-        found = run_checks(context, families=families, progress=work.progress)
+        found = run_checks(context, families=families, progress=work.progress, more=[look])
     else:
         limits = lesson.checks
         cache = state_folder(work.folder) / "engine.json"
         with Engine(find_engine(name), cache, nodes=limits.engine_nodes, seconds=limits.engine_seconds) as asked:
-            found = run_checks(context, engine=asked, families=families, progress=work.progress)
+            found = run_checks(context, engine=asked, families=families, progress=work.progress, more=[look])
     captions = work.caption_result.findings if lesson.transcript else ()
     return in_order([*accept([*work.findings, *captions], lesson.accept), *found])
 
@@ -61,14 +68,15 @@ def at_or_above(findings: Iterable[Finding], least: Severity) -> list[Finding]:
     return [f for f in findings if f.accepted is None and _RANK[f.severity] >= _RANK[least]]
 
 
-def finding_data(finding: Finding) -> dict[str, Any]:
-    """A finding for programs: what is not known is left out. Times are in ms of the recording."""
-    return {key: value for key, value in dataclasses.asdict(finding).items() if value not in (None, {})}
-
-
-def write_findings(work: Work, findings: Iterable[Finding]) -> Path:
-    """``out/findings.json``: ``{"findings": [...]}``, in order of time."""
-    path = work.loaded.out / "findings.json"
-    text = json.dumps({"findings": [finding_data(f) for f in findings]}, ensure_ascii=False, indent=1)
-    write_atomic(path, text + "\n")
-    return path
+def write_findings(work: Work, findings: Sequence[Finding]) -> list[Path]:
+    """``out/findings.json``, and ``out/findings.html`` with small boards; in order of time."""
+    lesson = work.loaded.lesson
+    files = {
+        work.loaded.out / "findings.json": as_json(findings, title=lesson.title),
+        work.loaded.out / "findings.html": as_html(
+            findings, title=lesson.title, orientation=lesson.orientation == "white"
+        ),
+    }
+    for path, text in files.items():
+        write_atomic(path, text)
+    return list(files)

@@ -40,7 +40,7 @@ def test_a_finding_is_accepted_with_its_reason() -> None:
     ]
     found = run_checks(context(WRONG, starts=[0, 10], lesson={"accept": accept}), families=["said"])
     assert [f.accepted for f in found] == ["said in jest", None, None]
-    assert "accepted[not-passed]: said in jest" in as_text(found)
+    assert "error[not-passed] accepted: said in jest" in as_text(found)
     assert worst(found) is not None
 
 

@@ -11,11 +11,11 @@ from typing import Any
 import chess
 
 from timeline.checks.codes import CODES
-from timeline.problems import Finding, Severity
+from timeline.problems import Finding
 from timeline.timecode import format_ms
 
 FORMAT = 1
-GROUPS = ("What is said", "What an engine says", "Time", "Score", "Picture", "Sound")
+GROUPS = ("What is said", "What an engine says", "Time", "Score", "Transcript", "Captions", "Picture", "Sound")
 
 
 def group_of(finding: Finding) -> str:
@@ -54,15 +54,19 @@ def draw_position(fen: str, *, orientation: chess.Color = chess.WHITE) -> str:
 
 
 def as_text(
-    findings: Sequence[Finding], *, show: bool = False, notes: bool = True, orientation: chess.Color = chess.WHITE
+    findings: Sequence[Finding],
+    *,
+    show: bool = False,
+    accepted: bool = True,
+    orientation: chess.Color = chess.WHITE,
 ) -> str:
-    """Findings grouped, each with place, what was said, what is so, and how to mend it.
+    """Findings grouped, each with place, what was said, what is so, how sure, and how to mend it.
 
-    ``show`` draws the position of each statement. Accepted findings are told in
-    one line with their reason.
+    ``show`` draws the position of each statement. ``accepted``: whether those
+    that lesson.yaml accepts are told, in one line with their reason.
     """
     lines: list[str] = []
-    shown = [f for f in findings if notes or f.severity is not Severity.NOTE]
+    shown = [f for f in findings if accepted or f.accepted is None]
     for group in (*GROUPS, "Other"):
         mine = [f for f in shown if group_of(f) == group]
         if not mine:
@@ -78,7 +82,7 @@ def as_text(
 def _lines(finding: Finding, show: bool, orientation: chess.Color) -> list[str]:
     place = " ".join(p for p in (finding.place, f"({finding.address})" if finding.address else "") if p)
     if finding.accepted is not None:
-        return [f"  {place}: accepted[{finding.code}]: {finding.accepted}"]
+        return [f"  {place}: {finding.severity}[{finding.code}] accepted: {finding.accepted}".replace("  : ", "  ")]
     sure = f"  (sure {finding.sure:.2f})" if finding.sure is not None else ""
     lines = [f"  {place}: {finding.severity}[{finding.code}]: {finding.message}{sure}".replace("  : ", "  ")]
     if finding.source is not None:

@@ -6,47 +6,55 @@ from typing import Annotated
 
 import typer
 
-from timeline.checklesson import at_or_above, check_lesson, finding_data, write_findings
+from timeline.checklesson import at_or_above, check_lesson, write_findings
+from timeline.checks.codes import code_table
+from timeline.checks.show import as_json, as_text
 from timeline.cli import app
-from timeline.cli.frame import FOUND, Folder, Json, Quiet, guarded, progress_bar, say, show, show_json
+from timeline.cli.frame import FOUND, Folder, Json, Quiet, guarded, progress_bar, say, show
 from timeline.files import lesson_lock
 from timeline.problems import Severity
 from timeline.store import load_lesson
 from timeline.work import Work
 
 
-@app.command(epilog="Example: plyline check my-lesson --fail-on warning --engine stockfish")
+def _list_codes(wanted: bool) -> None:
+    if wanted:
+        show(code_table().rstrip("\n"))
+        raise typer.Exit
+
+
+@app.command(epilog="Example: plyline check my-lesson --show --engine stockfish")
 @guarded
 def check(
     folder: Folder,
     fail_on: Annotated[Severity, typer.Option(help="Exit with 1 from this gravity on.")] = Severity.ERROR,
+    show_boards: Annotated[bool, typer.Option("--show", help="Draw the position of each statement.")] = False,
     engine: Annotated[
         str | None, typer.Option(metavar="PROGRAM", help="A UCI engine to ask about judgements and deep mates.")
     ] = None,
     no_film: Annotated[bool, typer.Option("--no-film", help="Do not look at the film.")] = False,
     accepted: Annotated[bool, typer.Option("--accepted", help="Also list what lesson.yaml accepts.")] = False,
+    codes: Annotated[
+        bool, typer.Option("--codes", help="List every code with an example.", callback=_list_codes, is_eager=True)
+    ] = False,
     json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Check what is said, timed, written and heard; findings also go to out/findings.json.
+    """Check what is said, timed, written, seen and heard; findings also go to out/findings.json and .html.
 
     What is right as it is can be accepted in lesson.yaml: accept: [{code: …, at: …, reason: …}].
     """
     folder = load_lesson(folder).folder
     with lesson_lock(folder), progress_bar(hidden=quiet or json) as progress:
         work = Work(load_lesson(folder), progress)
+        lesson = work.loaded.lesson
         findings = check_lesson(work, engine=engine, film=not no_film)
-        path = write_findings(work, findings)
+        files = write_findings(work, findings)
     if json:
-        show_json({"findings": [finding_data(f) for f in findings]})
+        show(as_json(findings, title=lesson.title).rstrip("\n"))
     elif not quiet:
-        for finding in findings:
-            if finding.accepted is None:
-                show(str(finding))
-            elif accepted:
-                show(f"{finding}\n  accepted: {finding.accepted}")
-        left = [f for f in findings if f.accepted is None]
-        counts = ", ".join(f"{sum(f.severity is s for f in left)} {s}s" for s in reversed(Severity))
-        say(f"{counts}; {len(findings) - len(left)} accepted; wrote {path}")
+        white = lesson.orientation == "white"
+        show(as_text(findings, show=show_boards, accepted=accepted, orientation=white).rstrip("\n"))
+        say(f"wrote {' and '.join(str(f) for f in files)}")
     if at_or_above(findings, fail_on):
         raise typer.Exit(FOUND)
