@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from overlays.holds import pieces
+from overlays.sound import sound_form
 from timeline.filmsettings import FilmSettings
 
 if TYPE_CHECKING:
@@ -50,7 +51,7 @@ def clip(
     mask.fps = float(rate)
     made = VideoClip(pictures.rgb, duration=pictures.duration).with_mask(mask)
     made.fps = float(rate)
-    if recording is not None:
+    if recording is not None and sound_form(recording) is not None:
         made = made.with_audio(film_audio(show, recording, pictures.duration))
     return made
 

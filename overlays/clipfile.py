@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from fractions import Fraction
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import av
 import numpy as np
@@ -24,6 +24,7 @@ from timeline.timecode import frame_to_ms
 
 if TYPE_CHECKING:
     from moviepy import AudioClip, VideoClip
+    from numpy.typing import NDArray
 
 _FORM = SoundForm(48_000, "stereo")
 
@@ -53,7 +54,7 @@ def write_clip(
         reformatter = VideoReformatter()
         count, shown = 0, None
         for number in range(stretch.first, stretch.first + stretch.frames):
-            picture = clip.get_frame(float(number / rate))
+            picture = _bytes(clip.get_frame(float(number / rate)))
             if shown is not None and picture is not shown and not np.array_equal(picture, shown):
                 yield count, to_yuv(reformatter, shown)
                 count = 0
@@ -71,6 +72,11 @@ def write_clip(
         with whole_file(out) as temporary:
             write_mp4(temporary, files, rate, text, _sound(clip.audio, frames / rate))
     return frames
+
+
+def _bytes(picture: NDArray[Any]) -> NDArray[np.uint8]:
+    """Some of moviepy's effects (fades) give fractions of a level."""
+    return picture if picture.dtype == np.uint8 else np.clip(np.rint(picture), 0, 255).astype(np.uint8)
 
 
 def _sound(audio: AudioClip | None, seconds: Fraction) -> SoundPackets | None:
