@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
+from timeline.buildtracks import Tracks, build_tracks
 from timeline.checks.context import CheckContext
 from timeline.checks.engine import Engine, find_engine
 from timeline.checks.run import accept, in_order, run_checks
 from timeline.checks.show import as_html, as_json, finding_data
 from timeline.files import state_folder, write_atomic
-from timeline.problems import Finding, ScoreError, Severity
+from timeline.problems import Finding, LessonFileError, ScoreError, Severity
 from timeline.textfile import read_text
 from timeline.work import Work
 
@@ -30,7 +31,7 @@ def check_lesson(
     Raises what reading the lesson raises, and EngineError.
     """
     lesson = work.loaded.lesson
-    tracks = work.tracks
+    tracks, cue_faults = _tracks(work)
     made = work.folder / "out" / FILM
     context = CheckContext(
         lesson=lesson,
@@ -59,8 +60,22 @@ def check_lesson(
         cache = state_folder(work.folder) / "engine.json"
         with Engine(find_engine(name), cache, nodes=limits.engine_nodes, seconds=limits.engine_seconds) as asked:
             found = run_checks(context, engine=asked, families=families, progress=work.progress, more=[look])
-    captions = work.caption_result.findings if lesson.transcript else ()
-    return in_order([*accept([*work.findings, *captions], lesson.accept), *found])
+    captions = work.caption_result.findings if lesson.transcript and not cue_faults else ()
+    return in_order([*accept([*work.findings, *cue_faults, *captions], lesson.accept), *found])
+
+
+def _tracks(work: Work) -> tuple[Tracks, Sequence[Finding]]:
+    """The lesson's tracks, and what is wrong with its cues: those that cannot be shown are left out."""
+    try:
+        return work.tracks, ()
+    except LessonFileError:
+        lesson = work.loaded.lesson
+        tracks = build_tracks(
+            work.score, lesson.cues, work.end_ms, score_marks=lesson.score_marks, place=work.loaded.cue_place
+        )
+        if not any(f.severity is Severity.ERROR for f in tracks.findings):
+            raise
+        return tracks, tracks.findings
 
 
 def at_or_above(findings: Iterable[Finding], least: Severity) -> list[Finding]:

@@ -11,10 +11,12 @@ import chess
 import pytest
 from judging_lesson import context
 
+import timeline
 import timeline.checks
+from timeline.captions import report
 from timeline.checks.codes import CODES, KINDS, code_table
 from timeline.checks.run import FAMILIES, run_checks
-from timeline.checks.show import as_html, as_json, as_text, board_svg, draw_position
+from timeline.checks.show import GROUPS, as_html, as_json, as_text, board_svg, draw_position
 from timeline.problems import worst
 
 WRONG = "White has a passed pawn on e4. The bishop on f1 is pinned to the king. It is double check."
@@ -44,33 +46,46 @@ def test_a_finding_is_accepted_with_its_reason() -> None:
     assert worst(found) is not None
 
 
-def test_every_code_given_anywhere_is_in_the_table() -> None:
-    """Codes are literals in the sources: every one that looks like a code must be listed."""
-    folder = Path(timeline.checks.__file__).parent
-    given: set[str] = set()
-    for path in folder.glob("*.py"):
-        if path.name in ("codes.py", "engine.py"):
-            continue
+GIVERS = ("checks", "captions", "transcript", "follow")
+"""Packages whose findings ``check`` tells, besides the modules beside them."""
+
+
+def given_codes() -> set[str]:
+    """Codes are literals in the sources: everything that looks like one where a finding is made."""
+    root = Path(timeline.__file__).parent
+    files = [p for name in GIVERS for p in (root / name).glob("*.py")]
+    files += [root / name for name in ("work.py", "buildtracks.py", "checklesson.py")]
+    given = set(KINDS.values())
+    for path in files:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call):
                 name = getattr(node.func, "id", getattr(node.func, "attr", ""))
-                texts = [a.value for a in node.args if isinstance(a, ast.Constant) and isinstance(a.value, str)]
-                if name in ("Finding", "_finding"):
-                    given |= {t for t in texts if "-" in t and " " not in t}
-            if isinstance(node, ast.Subscript) and getattr(node.value, "id", "") == "CODES":
-                if isinstance(node.slice, ast.Constant):
-                    given.add(node.slice.value)
-    given |= set(KINDS.values())
-    assert len(given) > 40
-    assert given <= set(CODES)
+                if name in ("Finding", "_finding", "warn") and node.args and isinstance(node.args[0], ast.Constant):
+                    given.add(node.args[0].value)
+            index = getattr(node, "slice", None)
+            if getattr(getattr(node, "value", None), "id", "") == "CODES" and isinstance(index, ast.Constant):
+                given.add(index.value)
+    return given | {code for code, _ in report._CODES.values()}
+
+
+# Found when a hand-off comes back, when a chapter list or a film is written: not in a check.
+ELSEWHERE = {"captions-changed", "chess-word-lost", "captions-over-board", "not-translated"}
+
+
+def test_every_code_given_anywhere_is_in_the_table() -> None:
+    assert given_codes() - ELSEWHERE <= set(CODES)
+    assert len(given_codes()) > 80
 
 
 def test_the_list_of_codes_names_each_with_example_and_mend() -> None:
-    table = code_table()
+    listed = (Path(timeline.checks.__file__).parent / "CODES.md").read_text(encoding="utf-8")
+    assert listed == code_table(), "renew it: python -m timeline.checks.codes > timeline/checks/CODES.md"
     for code in CODES.values():
-        assert f"| `{code.code}` | {code.severity} |" in table
+        assert f"| `{code.code}` | {code.severity} |" in listed
+        assert code.meaning
         assert code.example
         assert code.mend
+        assert code.group in GROUPS
 
 
 def test_families_are_chosen_by_name() -> None:

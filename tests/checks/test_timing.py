@@ -23,13 +23,6 @@ def test_a_lesson_in_order_gives_nothing() -> None:
     assert codes(context(TALK, starts=STARTS, end_ms=20_000)) == []
 
 
-def test_cues_outside_the_recording_or_the_score() -> None:
-    cues = [{"at": "0:05", "show": "41w"}, {"at": "0:30", "show": "1w"}]
-    found = run_checks(context(TALK, starts=STARTS, end_ms=20_000, lesson={"cues": cues}), families=["time"])
-    assert [(f.code, f.at_ms) for f in found] == [("bad-address", 5000), ("cue-outside", 30_000)]
-    assert "it ends at 4w" in found[0].message
-
-
 def test_a_hole_in_the_board_track() -> None:
     ctx = context(TALK, starts=STARTS, end_ms=20_000)
     spans = list(ctx.track.spans)

@@ -1,4 +1,7 @@
-"""Every code that a check can give: what it means, an example, how to mend it. The docs list comes from here."""
+"""Every code that ``plyline check`` can give: what it means, an example, how to mend it.
+
+``CODES.md`` beside this file is made from here: ``python -m timeline.checks.codes`` prints it.
+"""
 # ruff: noqa: E501  (a code stands on one line)
 
 from __future__ import annotations
@@ -91,8 +94,11 @@ _ROWS: tuple[tuple[str, str, Severity, str, str, str], ...] = (
     ("not-checked", "What an engine says", N, "a judgement that only an engine can check; none was asked or it could not decide",
      '"Black is winning" with no engine named', "name an engine: checks: {engine: PATH}, or --engine PATH"),
     # -- time
-    ("cue-outside", "Time", E, "a cue lies outside the recording", "a cue at 12:00 in a recording of 11:30", "move or remove the cue"),
+    ("cue-after-end", "Time", E, "a cue lies outside the recording", "a cue at 12:00 in a recording of 11:30", "move or remove the cue"),
     ("bad-address", "Time", E, "a cue's address leads to no position of the score", '"show: 41w" in a game of 31 moves', "write an address of the score"),
+    ("bad-fen", "Time", E, "a cue's own position is none", '"fen: 8/8/8 w" with five ranks missing', "copy the whole FEN"),
+    ("cue-clash", "Time", W, "two cues at one time show different positions", "12b and 13w, both at 3:00", "move or remove one of them"),
+    ("no-cues", "Time", W, "nothing says what the board shows when", "a new lesson before its first build", "run plyline follow, or write cues"),
     ("too-fast", "Time", W, "a position stays too short to be seen", "a board change 120 ms after the last", "move one of the cues, or leave the position out"),
     ("shown-early", "Time", W, "a position is shown long before it is spoken of", "Nf3 on the board 4 s before \"knight f3\"", "move the cue to the words"),
     ("open-sideline", "Time", W, "a sideline stays on the board to the end, or a long silence in it, without a return",
@@ -109,6 +115,31 @@ _ROWS: tuple[tuple[str, str, Severity, str, str, str], ...] = (
     ("sideline-twice", "Score", W, "two sidelines begin with the same moves from the same place", "(9... d5) (9... d5 10. exd5)", "join them"),
     ("sideline-is-mainline", "Score", W, "a sideline repeats the mainline's own move", "9... d5 (9... d5)", "take it out"),
     ("moves-after-end", "Score", E, "moves follow after mate or stalemate", "24. Qh7# Kxh7", "mend the PGN"),
+    # -- transcript and captions
+    ("no-times", "Transcript", W, "no line has a time: words are spread over the recording", "a text file without stamps", "write a time before each paragraph"),
+    ("no-signature", "Transcript", W, "a WebVTT file does not begin with WEBVTT", "a file that begins with its first cue", "write WEBVTT in the first line"),
+    ("comma-times", "Transcript", W, "times of a WebVTT file are written with a comma", "00:01,500", "write 00:01.500"),
+    ("srt-repaired", "Transcript", W, "an SRT file has lines that belong to no caption", "text after a blank line inside a caption", "take the blank line out"),
+    ("text-before-stamps", "Transcript", W, "text before the first time is left out as a heading", "a title above [0:05]", "give it a time if it is spoken"),
+    ("rolling-captions", "Transcript", W, "captions repeat the one before", "a live transcript that scrolls", "let it stand: each word is kept once"),
+    ("overlap", "Transcript", W, "blocks end after the next begins", "0:01 to 0:09, then 0:05 to 0:12", "let it stand if two people speak; else mend the times"),
+    ("beyond-end", "Transcript", W, "blocks reach past the recording's end", "a last block to 12:10 of 11:58", "check that both belong together"),
+    ("milliseconds", "Transcript", W, "times are read as thousandths of a second", '"start": 1500', "write seconds if they are not"),
+    ("frames-left-out", "Transcript", W, "frames in times are left out: nothing says how many make a second", "0:01:05:12", "write seconds and thousandths"),
+    ("words-not-heard", "Transcript", W, "words were not found in the sound", "a paragraph that was cut from the recording", "take out what is not said"),
+    ("words-after-end", "Captions", W, "words are said after the recording's end", "a transcript longer than its recording", "check that both belong together"),
+    ("edit-without-words", "Captions", W, "a caption was edited where nothing is spoken", "an edit at 9:00 in a pause", "move or remove the edit"),
+    ("refusal-unused", "Captions", N, "a refused correction is not made any more", "refuse: night at 0:12 after the transcript was mended", "remove the refusal"),
+    ("caption-line-long", "Captions", W, "a line is longer than the profile allows", "46 characters where 42 are wanted", "break the caption in another place"),
+    ("caption-lines", "Captions", W, "a caption has more lines than the profile allows", "three lines", "take a line break out"),
+    ("caption-too-fast", "Captions", W, "a caption cannot be read in its time", "24 characters a second", "shorten it, or speak slower there"),
+    ("caption-fast", "Captions", N, "a caption is quick to read", "18 characters a second where 17 are wanted", "let it stand, or shorten it"),
+    ("caption-too-short", "Captions", W, "a caption is too short on screen", "0.4 s for two words", "join it with its neighbour"),
+    ("caption-too-long", "Captions", W, "a caption stays too long", "9 s where 7 are the most", "split it"),
+    ("caption-gap", "Captions", N, "a gap between captions flickers", "five frames between two captions", "let it stand, or move an edge"),
+    ("caption-out-of-step", "Captions", W, "a caption begins far from its words", "twelve frames late", "check the times of those words"),
+    ("caption-tail", "Captions", N, "a caption stays long after its words", "2.3 s after the last word", "let it stand: it is needed to read it"),
+    ("caption-order", "Captions", E, "captions overlap or run backwards", "a caption that ends before it begins", "mend the times of those words"),
     # -- picture
     ("theme-contrast", "Picture", E, "a colour pair has too little contrast (WCAG 2.2, 1.4.3 and 1.4.11)", "coordinates at 2.9:1", "make one of the two lighter or darker"),
     ("theme-marks-alike", "Picture", E, "two marks look alike to some viewers", "attack and plan under deutan vision", "choose marks that differ more in lightness"),
@@ -156,12 +187,21 @@ KINDS: dict[str, str] = {
 
 def code_table() -> str:
     """The list of codes for the docs, as Markdown."""
-    lines: list[str] = []
+    lines = [
+        "# Codes of findings",
+        "",
+        "What `plyline check` can say. A finding that is right as it is can be accepted in lesson.yaml:",
+        '`accept: [{code: short-think, at: "1:32.260", reason: a club joke}]`.',
+    ]
     group = ""
     for code in CODES.values():
         if code.group != group:
             group = code.group
-            lines += ["", f"### {group}", "", "| code | severity | means | example | mend |", "| --- | --- | --- | --- | --- |"]
+            lines += ["", f"## {group}", "", "| code | severity | means | example | mend |", "| --- | --- | --- | --- | --- |"]
         cells = (f"`{code.code}`", str(code.severity), code.meaning, code.example, code.mend)
         lines.append("| " + " | ".join(c.replace("|", "\\|") for c in cells) + " |")
     return "\n".join(lines).strip() + "\n"
+
+
+if __name__ == "__main__":
+    print(code_table(), end="")  # noqa: T201

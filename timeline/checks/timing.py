@@ -13,7 +13,7 @@ from timeline.checks.codes import CODES
 from timeline.checks.context import CheckContext, Help
 from timeline.checks.speech import Sentence, sentences
 from timeline.checks.statements import mended_words, player_sides
-from timeline.problems import AddressError, Finding
+from timeline.problems import Finding
 from timeline.timecode import format_ms
 from timeline.tracks import BoardSpan, step
 
@@ -24,7 +24,6 @@ BEFORE_MS = 6000
 
 def check_timing(context: CheckContext, help_: Help) -> Iterator[Finding]:
     """All checks of time; pure, over the tracks."""
-    yield from _cues(context)
     yield from _whole(context)
     yield from _fast(context)
     yield from _early(context)
@@ -40,30 +39,6 @@ def _finding(code: str, message: str, **where: object) -> Finding:
 
 def _end(context: CheckContext) -> int:
     return context.duration_ms if context.duration_ms is not None else context.track.end_ms
-
-
-def _cues(context: CheckContext) -> Iterator[Finding]:
-    for cue in context.lesson.cues:
-        if cue.at >= _end(context):
-            yield _finding(
-                "cue-outside",
-                f"this cue is at {format_ms(cue.at)}, but the recording ends at {format_ms(_end(context))}",
-                at_ms=cue.at,
-                address=cue.show,
-            )
-        if cue.show is not None:
-            try:
-                context.score.resolve(cue.show)
-            except AddressError as error:
-                fault = error.findings[0]
-                yield Finding(
-                    "bad-address",
-                    fault.message,
-                    CODES["bad-address"].severity,
-                    at_ms=cue.at,
-                    address=cue.show,
-                    fix=fault.fix,
-                )
 
 
 def _whole(context: CheckContext) -> Iterator[Finding]:
