@@ -1,0 +1,98 @@
+"""How teachers speak of: the game, its moves, and judgements for an engine."""
+# ruff: noqa: E501  (a way of speaking stands on one line)
+
+from __future__ import annotations
+
+from timeline.checks.openings import opening_names
+from timeline.checks.sayings.book import Book
+
+RULES = Book()
+
+RULES.say(
+    "move_number_played", "move",
+    "(?:on|at) move (?:number )?<N> <S> <~> (?:played|plays|went|goes|chose|chooses|continued|continues|tried|tries|pushed|pushes|answered|answers|moved|moves) "
+    "(?:with )?<~> <V>", "<S> 's <N>th move (?:was|is) <V>", "move <N> (?:was|is) <V>", "<S> <~> (?:played|plays|went|chose) <V> (?:on|at) move <N>",
+)  # fmt: skip
+RULES.say(
+    "move_number", "move",
+    "(?:we are|we 're|we 've reached|we have reached|we reach|we reached|we have arrived at|we arrive at|this is|here is|we get to|we come to|this was|it is|it was) "
+    "<~> (?:on |at |already at |already on |now at |now on |only )?move (?:number )?<N>", "(?:it is|this is|it was) (?:already |now )?(?:white 's|black 's) <N>th move",
+    "(?:it is|this is|we are at|we are on|this was) (?:already |now |only )?(?:the )?<N>th move(?! (?:of the|in a))", "(?:on|at) move (?:number )?<N> here",
+    "the game is (?:now )?(?:on|at) move <N>", "here (?:we are )?(?:on|at) move <N>", "(?<=^ )(?:okay |so |now |and |right |well |all right )*move (?:number )?<N>(?= $)",
+)  # fmt: skip
+_OBJECT = r"(?! (?:the|his|her|a|an|on|material|hope|my|our|your|their|its|one|1|2|some|that|this|both|everything|all|two|another|[a-h][1-8]|[a-h]|in [0-9]|king|queen|rook|bishop|knight|pawn|with|by|time|to|it|for|back))"
+RULES.say(
+    "result", "won|win|wins|draw|drawn|lost|resign|gave up|gives up|drew|lose|loses|victor|beat|defeat|stopped the clock|towel",
+    "(?:the game|this game|and the game) (?:was |is |ended |ends |finished |finishes |ended up |is agreed |was agreed |eventually ended |eventually finished )<~> "
+    "(?:in |with |as |up )?(?:a )?(?P<out>draw|drawn|drawn game)(?! (?:by|if))", "it (?:ended|finished) <~> (?:in|as|with) a (?P<out>draw)",
+    f"<S> (?:went on to|goes on to|would go on to|eventually|in the end|finally|later|ultimately) <~> (?P<out>win|won|wins|lost|lose|loses)(?: (?:the|this) game| this)?{_OBJECT}",
+    f"(?:in the end|finally|at the end|eventually) <S> <~> (?P<out>won|wins|lost|loses|resigned|resigns|gave up){_OBJECT}",
+    f"<S> <~> (?P<out>resigned|resigns|threw in the towel|had to resign|has to resign|has resigned|stopped the clock|laid down (?:his|her) king){_OBJECT}",
+    "<S> <~> (?P<out>resigned|resigns)(?= (?:here|now|at|on|in|immediately|without|after|$|,))", "<S> <~> (?P<out>gave up|gives up)(?= ,? ?(?:$|here|now|at once|immediately|in this position|without|after))",
+    "<S> (?P<out>won|lost) (?:the|this) (?:game|one)", "(?<=^ )(?:and |so |in the end |here |then )*<S> <~> (?P<out>won|lost)(?= ,? ?(?:$|here|in \\d+ moves|the game|this game))", "the players (?:agreed|agree) (?:to |on )?(?:a )?(?P<out>draw)", "(?P<out>draw) agreed",
+    "a (?:win|victory) for <S> in the end", "<S> (?P<out>beat|beats|defeated|defeats) (?:white|black)", "<S> <~> (?P<out>drew)(?= ,? ?(?:$|the game|this game))",
+)  # fmt: skip
+RULES.say(
+    "players", "white|black|pieces|play|against",
+    "(?P<who>[a-z'.]+) (?:has|had|is playing|plays|played|handles|handled|took|takes|is|was|with|leads|conducted|conducts|commands|commanded|is handling|sits behind|is behind|led|"
+    "is with|was playing|gets|got) (?:with )?(?:the )?(?P<seat>white|black) pieces", "(?P<who>[a-z'.]+) (?:is|was|plays|played|is playing|was playing|takes|took|has|had|as) "
+    "(?:as |with )?(?P<seat>white|black)(?= (?:here|in|and|against|today|for|,|this|\\.)| $)",
+    "(?:with )?(?P<who>[a-z'.]+) as (?P<seat>white|black)", "(?P<seat>white|black) (?:is|was) (?:played by|the great|none other than|led by|handled by) (?P<who>[a-z'.]+)",
+    "(?P<seat>white|black) pieces (?:are|were) (?:played|handled|led|conducted|commanded) by (?P<who>[a-z'.]+)",
+    "playing (?:the )?(?P<seat>white|black)(?: pieces)? (?:is|was|we have|were) (?P<who>[a-z'.]+)", "(?P<who>[a-z'.]+) (?:playing|with) (?:as )?(?P<seat>white|black)",
+)  # fmt: skip
+RULES.say(
+    "opening", "defense|gambit|game|opening|attack|indian|system|" + "|".join(n for n in opening_names() if " " not in n),
+    "(?:this is|that is|it is|we have|we are in|we get|we reach|we enter|which is|gives us|brings us to|we are looking at|entering|enters|this opening is|"
+    "the opening is|transposes to|transposes into|transposing to|transposing into|transposed to|transposed into|is called|is known as|known as|we have reached|we reached|takes us into|takes us to|"
+    "leads to|<S> (?:chooses|chose|plays|goes for|played|opts for|went for|has chosen)|we go into|we transpose into|we transpose to|we have got|got|became|becomes|called|here is|welcome to|is|was|call|we call|call this|call it|"
+    "a typical|a classical|a good old|have|see|the name of this opening is) <~> (?:now |the |a |an |into |called |good old |old |famous |so-called |what we call |what is called |well-known |classic |typical |main line |main line of the )*<OPENING>"
+    "(?! (?:word|name|player|players|master|pawn|rook|man|way|school|style|bishop|knight|type|idea|structure|pawn structure|kind|lesson|champion|language|saying|trap|accent|term))",
+    "<OPENING> (?:is )?on the board", "<OPENING> (?:has been|was) (?:played|chosen)",
+)  # fmt: skip
+RULES.say(
+    "in_the_game", "game|score",
+    "in the (?:actual |real )?game (?:itself )?<S> <~> (?:played|went|chose|continued|continues|plays|goes|chooses|tried|moved|answered|preferred|decided on|opted for) (?:with )?<~> <V>",
+    "the game (?:continued|went|continues|goes|went on|goes on) (?:with )?<V>", "what (?:was|happened) (?:actually )?(?:played )?(?:in the game )?was <V>",
+    "<S> (?:actually|really) (?:played|went|chose) <V>(?: in the game)?",
+)  # fmt: skip
+RULES.say(
+    "turn", "move|turn|play|go",
+    "<S> <~> moves next", "<S> <HAS> <~> the next move", "it is <~> on <S>(?= (?:,|$))",
+    "<S> <IS> <~> the (?:1|one|side|player) (?:to move|on move|whose turn it is)", "<S> 's (?:go|move)(?= (?:,|$|here|now))", "(?:the )?side to move is <S>", "<S> <IS> <~> up(?= (?:,|$))", "it is <~> up to <S>(?= (?:,|$))",
+    "<S> <IS> <~> (?:to move|to play|on move|on the move|to go)(?! (?:\\d|the|his|her|to))", "(?:it is|it 's|now it is) <~> <S> (?:to move|to play|on move|on the move|to go)",
+    "(?:it is|it was|it 's) <~> <S> (?:'s )?<~> (?:turn|move)(?! \\d)", "<S> to (?:move|play)(?! (?:\\d|here for|the|for|his|her|in|against|on|actively))",
+    "the move is with <S>", "<S> <HAS> <~> the move(?! (?:\\d|[a-h]))", "(?:the )?turn (?:is|belongs) (?:with |to )?<S>", "<S> 's turn",
+    "<S> on move", "it is for <S> to move",
+)  # fmt: skip
+RULES.say(
+    "illegal", "illegal|legal|possible|allowed",
+    "<V> (?:<IS>|would be) <~> (?:an )?(?:illegal|impossible|not legal|not possible|not allowed|not a legal move|against the rules|forbidden|illegal move)",
+    "<S> (?:can not|may not|is not allowed to) <~> (?:legally )?(?:play|go) <V>", legality="no",
+)  # fmt: skip
+RULES.say(
+    "legal", "legal|can|able|could|may|allowed",
+    "<S> <IS> <~> (?:allowed|able|free) to (?:play|go) (?:with )?<V>",
+    "<V> <IS> <~> (?:a )?(?:legal|perfectly legal|legally possible)(?: move)?", "<S> (?:can|could|may|is able to|is allowed to) <~> (?:legally )?(?:play|go|reply|answer|respond) "
+    "(?:with )?<~> <V>", legality="yes",
+)  # fmt: skip
+
+# -- for an engine
+RULES.say(
+    "best", "best|strongest|accurate|mistake|blunder",
+    "(?:the )?(?:best|strongest|most accurate|engine 's|computer 's) (?:move|continuation|reply|answer|choice)(?: here| now)? (?:is|was|would have been|would be) <~> <V>",
+    "<V> (?:is|was|would have been|would be) <~> (?:the )?(?:best|strongest|most accurate)(?: move| choice| reply| continuation)?(?: here)?", "(?:better|best) (?:is|was) <V>",
+)  # fmt: skip
+RULES.say(
+    "blunder",
+    "blunder|mistake|losing move",
+    "<V> (?:is|was) <~> (?:a |an )?(?:terrible |huge |big |clear |serious |losing )?(?P<fault>blunder|mistake|losing move)",
+)
+_SIDE_STATE = "<~> (?:completely |totally |clearly |objectively |simply |just |easily |absolutely |probably |already |strategically )*"
+RULES.say(
+    "winning", "winning|losing|lost|won|better|equal|drawn|advantage|worse",
+    f"<S> <IS> {_SIDE_STATE}(?P<state>winning|won|lost|losing|better|worse|much better|slightly better|equal|fine)(?! (?:the|a|an|his|her|by|in|to|on|back|material|time|queen|rook|piece|pawn))",
+    "<S> <HAS> <~> (?:a |an |the )?(?P<state>winning (?:position|advantage|attack|endgame|game)|decisive advantage|won game|lost position|lost game|clear advantage|big advantage)",
+    f"(?:the position|this position|the game|it|this|the endgame|the ending) (?:<IS>) {_SIDE_STATE}(?:a )?(?:dead )?(?P<state>equal|winning|won|lost|drawn|level|balanced)(?: (?:for|position for) <S>)?"
+    "(?! (?:in material|on material|by))", "(?P<state>winning|losing|lost|won|equal) (?:for|position for) <S>",
+)  # fmt: skip
