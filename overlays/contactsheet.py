@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -10,7 +9,6 @@ import numpy as np
 
 from overlays import samples
 from overlays.painter import BoardPainter
-from overlays.palette import VISIONS
 from overlays.show import Show
 from overlays.stage import layout_names
 from overlays.theme import DEFAULT, theme_names
@@ -30,29 +28,9 @@ MOTIONS = (
 )
 
 
-def contact_sheet(vision: str = "normal", width: int = 2400) -> bytes:
-    """PNG of all themes, marks, stages, promotions, long names and small sizes.
-
-    ``vision``: a key of ``palette.VISIONS``; the sheet as someone with that vision sees it.
-    """
-    from PIL import Image
-
-    sheet = np.vstack([_row(pictures, width) for pictures in _rows()])
-    out = io.BytesIO()
-    Image.fromarray(simulated(sheet, vision)).save(out, "PNG")
-    return out.getvalue()
-
-
-def simulated(rgb: NDArray[np.uint8], vision: str) -> NDArray[np.uint8]:
-    """Pixels as someone with ``vision`` sees them (Machado et al. 2009, on linear RGB)."""
-    if vision == "normal":
-        return rgb
-    c = np.arange(256) / 255
-    linear = np.where(c <= 0.04045, c / 12.92, ((c + 0.055) / 1.055) ** 2.4)[rgb]
-    seen = np.clip(linear @ np.array(VISIONS[vision]).T, 0, 1)
-    encoded = np.where(seen <= 0.0031308, 12.92 * seen, 1.055 * seen ** (1 / 2.4) - 0.055)
-    result: NDArray[np.uint8] = np.rint(encoded * 255).astype(np.uint8)
-    return result
+def contact_sheet(width: int = 2400) -> NDArray[np.uint8]:
+    """All themes, marks, stages, promotions, long names and small sizes; shape (any, width, 3)."""
+    return np.vstack([_row(pictures, width) for pictures in _rows()])
 
 
 def _shot(show: Show, ms: int, **settings: object) -> NDArray[np.uint8]:

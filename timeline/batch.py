@@ -10,6 +10,7 @@ from __future__ import annotations
 import contextlib
 import multiprocessing
 import os
+import signal
 import traceback
 from collections import deque
 from collections.abc import Callable, Generator, Iterator, Sequence
@@ -18,6 +19,7 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from pathlib import Path
 from time import monotonic
+from types import FrameType
 from typing import Literal
 
 from timeline.problems import LessonFileError, OutputError, PlylineError
@@ -97,6 +99,8 @@ def guarded(job: Job, folder: str) -> tuple[Literal["done", "failed"], str, floa
         says = job(folder)
     except PlylineError as fault:
         return "failed", str(fault), monotonic() - begun
+    except SystemExit as end:  # told to end, and what was half-written is cleared away: now die like any killed worker
+        os._exit(end.code if isinstance(end.code, int) else 1)
     except Exception:
         return "failed", traceback.format_exc(limit=-3).strip(), monotonic() - begun
     return "done", says, monotonic() - begun
@@ -152,7 +156,7 @@ def _alone(folder: Path, job: Job) -> BatchResult:
 @contextlib.contextmanager
 def _pool(count: int) -> Iterator[Executor]:
     """Fresh processes (spawned: a fork would inherit threads and open files). Ctrl-C ends them at once."""
-    pool = ProcessPoolExecutor(count, mp_context=multiprocessing.get_context("spawn"))
+    pool = ProcessPoolExecutor(count, mp_context=multiprocessing.get_context("spawn"), initializer=_mind_signals)
     try:
         yield pool
     except BaseException:
@@ -161,6 +165,16 @@ def _pool(count: int) -> Iterator[Executor]:
         raise
     finally:
         pool.shutdown(cancel_futures=True)
+
+
+def _mind_signals() -> None:
+    """In a worker: Ctrl-C is the parent's to hear; when it then ends us, jobs clear away what is half-written."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, _leave)
+
+
+def _leave(number: int, frame: FrameType | None) -> None:
+    raise SystemExit(128 + number)
 
 
 def _on_cluster(folders: Sequence[Path], job: Job, address: str) -> Generator[BatchResult, None, None]:

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import io
-
 import numpy as np
 import pytest
-from PIL import Image
 
 from overlays import samples
-from overlays.contactsheet import simulated
 from overlays.painter import BoardPainter
-from overlays.still import draw_still
+from overlays.still import still_picture
+from overlays.vision import simulated
 from timeline.filmsettings import FilmSettings
 
 
@@ -30,13 +27,11 @@ def test_pictures(golden, name: str, show, ms: int, settings: dict) -> None:
     golden(painter.rgb(painter.screenplay.at(ms)), name)
 
 
-def test_a_still_is_the_films_picture() -> None:
-    show, settings = samples.game_show(), FilmSettings(size="360p")
-    with Image.open(io.BytesIO(draw_still(show, settings, 4100))) as picture:
-        painter = BoardPainter(show, settings)
-        assert np.array_equal(np.asarray(picture), painter.rgb(painter.screenplay.at(4100)))
-    assert draw_still(show, settings, -5) == draw_still(show, settings, 0)
-    assert draw_still(show, settings, 10**9) == draw_still(show, settings, show.film_ms - 1)
+def test_a_still_is_the_films_picture_and_is_kept_inside_the_film() -> None:
+    show = samples.game_show()
+    painter = BoardPainter(show, FilmSettings(size="240p"))
+    for ms, meant in ((4100, 4100), (-5, 0), (10**9, show.film_ms - 1)):
+        assert np.array_equal(still_picture(painter, ms), painter.rgb(painter.screenplay.at(meant)))
 
 
 def test_a_simulated_picture_keeps_greys() -> None:

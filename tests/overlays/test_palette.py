@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from overlays import palette
-from overlays.contactsheet import simulated
+from overlays.vision import simulated
 
 HEX = st.tuples(*[st.integers(0, 255)] * 3).map(palette.hex_of)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from timeline.build import Step
 from timeline.cache import code_fingerprint, fingerprint
-from timeline.files import state_folder
+from timeline.files import state_folder, sweep
 from timeline.problems import Finding, Severity
 from timeline.steps import caption_inputs, chapter_inputs, track_inputs
 from timeline.work import Work
@@ -59,7 +59,7 @@ def render(work: Work, out: Path, *, span_ms: tuple[int, int] | None = None, dra
         recording=work.loaded.file("recording") if work.loaded.lesson.recording else None,
         language=work.loaded.lesson.language,
         parts=Parts(state_folder(work.folder) / "film", fingerprint(look_inputs(work))),
-        camera=_camera(work, painter.stage),
+        camera=camera_box(work, painter.stage),
         target_lufs=sound.target_lufs,
         peak_dbtp=sound.peak_dbtp,
         span_ms=span_ms,
@@ -70,7 +70,7 @@ def render(work: Work, out: Path, *, span_ms: tuple[int, int] | None = None, dra
     return report
 
 
-def _camera(work: Work, stage: Stage) -> Box | None:
+def camera_box(work: Work, stage: Stage) -> Box | None:
     """Where the recording's picture goes; None where the layout shows none, or the recording has none."""
     from overlays.stage import Box
 
@@ -131,6 +131,8 @@ def draw_stills(work: Work) -> list[Path]:
 
 
 def _make(work: Work) -> Sequence[Path]:
+    for folder in (work.loaded.out, state_folder(work.folder) / "film"):
+        sweep(folder)  # a worker that was killed could not clear away what it had begun
     return [render(work, work.loaded.out / "film.mp4").path]
 
 

@@ -11,15 +11,19 @@ from timeline.filmsettings import FilmSettings
 from timeline.work import Work
 
 
-def show_of(work: Work) -> Show:
-    """The lesson's show. Raises what the lesson's parts raise when they are read."""
+def show_of(work: Work, *, text: bool = True) -> Show:
+    """The lesson's show. Raises what the lesson's parts raise when they are read.
+
+    Without ``text`` it has no chapters, and captions only where they are burnt
+    into the picture: a lesson that was never listened to is then shown at once.
+    """
     lesson, tracks, score = work.loaded.lesson, work.tracks, work.score
     return Show(
         board=tracks.board,
         title=lesson.title,
         marks=tracks.marks,
-        captions=work.captions,
-        chapters=work.chapters,
+        captions=work.captions if text or lesson.film.captions else (),
+        chapters=work.chapters if text else (),
         pauses=tracks.pauses,
         white=score.header("White"),
         black=score.header("Black"),
