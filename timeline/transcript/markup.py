@@ -18,7 +18,9 @@ _INVISIBLE = re.compile(
     "[\u00ad\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f♪♫]"
 )
 _SPOKEN_SIGNS = frozenset("&=%@$€£")
-_LABEL = re.compile(r"\s*(?:>>+\s*)?((?:[^\W\d_][\w.'’-]*)(?:[ _][\w.'’-]+){0,3}|S\d+)\s*:(?=\s|$)")
+NAME = r"[^\W\d_][\w.'’-]{0,40}(?:[ _](?![\w.'’-]*:\d)[\w.'’-]{1,40}){0,3}"
+"""Up to four words that may be a speaker's name."""
+_LABEL = re.compile(rf"\s*(?:>>+\s*)?({NAME})\s*:(?=\s|$)")
 _NUMBERED = re.compile(r"(?:speaker|spk|s)[ _]?\d+|speaker [A-Z]", re.IGNORECASE)
 _NOT_NAMES = frozenset(
     "white black question answer example move moves note remember here now so and but then well first second third "
@@ -43,6 +45,11 @@ def plain(text: str) -> str:
     return "\n".join(row for row in rows if row)
 
 
+def undashed(text: str) -> str:
+    """Caption text without the dash that marks a change of speaker at the start of a line."""
+    return re.sub(r"^[-–—][ \t]*(?=[^\W\d_])", "", text, flags=re.MULTILINE)
+
+
 def words_of(text: str) -> list[str]:
     """The spoken words in order, with their punctuation; a dash or mark alone joins the word before it.
 
@@ -64,22 +71,29 @@ def words_of(text: str) -> list[str]:
     return found
 
 
+def speakers(names: Iterable[str]) -> frozenset[str]:
+    """Which of the names that stand where a speaker's may are one: used at least twice, numbered, or in capitals.
+
+    Where two in three of the names are so known, the rest with a capital are guests.
+    """
+    counts = Counter(names)
+    fit = {n: c for n, c in counts.items() if n.casefold() not in _NOT_NAMES}
+    sure = {
+        name
+        for name, count in fit.items()
+        if _NUMBERED.fullmatch(name) or (name[0].isupper() and (count > 1 or (name.isupper() and len(name) > 2)))
+    }
+    if 3 * sum(counts[n] for n in sure) >= 2 * sum(counts.values()):
+        sure |= {n for n in fit if n[0].isupper()}
+    return frozenset(sure)
+
+
 def speaker_labels(texts: Iterable[str]) -> frozenset[str]:
-    """Which "Name:" at the start of blocks are speakers: said at least twice, numbered, or in capitals.
+    """Which "Name:" at the start of blocks are speakers.
 
     A lone "Remember: castle early" and the sides "White:" and "Black:" are words, not speakers.
     """
-    counts = Counter(m[1] for t in texts if (m := _LABEL.match(t)))
-    return frozenset(
-        label
-        for label, count in counts.items()
-        if _NUMBERED.fullmatch(label)
-        or (
-            label.casefold() not in _NOT_NAMES
-            and (label[0].isupper())
-            and (count > 1 or (label.isupper() and len(label) > 2))
-        )
-    )
+    return speakers(m[1] for t in texts if (m := _LABEL.match(t)))
 
 
 def part_speaker(text: str, labels: frozenset[str]) -> tuple[str | None, str]:

@@ -143,8 +143,8 @@ def spoken(text: str) -> tuple[str, ...]:
         low = part.lower()
         if low in _ORDINALS:
             said.append(_ORDINALS[low])
-        elif part[0].isdigit():
-            said += say_number(re.sub(r"\D", "", part))
+        elif part[0].isdecimal():
+            said += say_number("".join(str(int(c)) for c in part if c.isdecimal()))
         elif part in _SIGNS:
             said.append(_SIGNS[part])
         elif len(low) == 1 and len(core) > 1:

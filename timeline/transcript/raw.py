@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import NoReturn
 
@@ -68,6 +68,27 @@ class Source:
         if line is None or not 0 < line <= len(self.rows):
             return None
         return "".join(c if c.isprintable() else " " for c in self.rows[line - 1][:300])
+
+
+def sentences(words: Sequence[RawWord]) -> list[RawBlock]:
+    """One block a sentence (or at most 40 words), for files that list words and nothing else.
+
+    The first word must have an onset.
+    """
+    blocks: list[RawBlock] = []
+    run: list[RawWord] = []
+    for word in words:
+        ended = run and (len(run) >= 40 or run[-1].text.rstrip("\"'”’)")[-1:] in (".", "?", "!"))
+        if ended and word.onset_ms is not None:
+            blocks.append(_block_of(run))
+            run = []
+        run.append(word)
+    return [*blocks, _block_of(run)] if run else blocks
+
+
+def _block_of(run: Sequence[RawWord]) -> RawBlock:
+    start = next(w.onset_ms for w in run if w.onset_ms is not None)
+    return RawBlock(start, run[-1].end_ms, (" ".join(w.text for w in run),), 0, None, tuple(run))
 
 
 Reader = Callable[[str, Source], list[RawBlock]]

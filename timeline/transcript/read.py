@@ -12,7 +12,7 @@ from pathlib import Path
 
 from timeline.problems import Finding, TranscriptError
 from timeline.textfile import read_text
-from timeline.transcript import stamped, subrip, webvtt, wordlist
+from timeline.transcript import stamped, subrip, table, webvtt, wordlist
 from timeline.transcript.markup import plain, words_of
 from timeline.transcript.raw import RawBlock, Reader, Source
 from timeline.transcript.settle import settle
@@ -22,26 +22,31 @@ FORMATS: dict[str, tuple[Callable[[str], bool], Reader]] = {
     "webvtt": (webvtt.looks_like, webvtt.read),
     "json": (wordlist.looks_like, wordlist.read),
     "srt": (subrip.looks_like, subrip.read),
+    "table": (table.looks_like, table.read),
     "stamped": (stamped.has_stamps, stamped.read),
 }
 """Reader by name, in the order in which the content is tried."""
 
 SUFFIXES = {".vtt": "webvtt", ".json": "json", ".srt": "srt"}
 
+_BINARY = {
+    b"PK\x03\x04": "a packed document (such as .docx or .odt)",
+    b"\xd0\xcf\x11\xe0": "a word processor's document",
+    b"%PDF": "a PDF",
+    b"RIFF": "a recording",
+    b"OggS": "a recording",
+    b"ID3": "a recording",
+    b"fLaC": "a recording",
+    b"\x1aE\xdf\xa3": "a recording",
+}
 _FOREIGN = {
-    "PK\x03\x04": "a packed document (such as .docx or .odt)",
-    "%PDF": "a PDF",
     "{\\rtf": "a rich-text document",
-    "RIFF": "a recording",
-    "OggS": "a recording",
-    "ID3": "a recording",
-    "fLaC": "a recording",
-    "\x1aE": "a recording",
     "<?xml": "XML",
     "<!DOCTYPE html": "a web page",
     "<html": "a web page",
+    "[script info]": "a subtitle script with styles",
 }
-_WANTED = "give plain text with stamps such as [1:05], SRT, WebVTT, or JSON with word times"
+_WANTED = "give text with stamps such as [1:05], SRT, WebVTT, a table with start and text, or JSON with word times"
 
 
 def load_transcript(
@@ -55,6 +60,7 @@ def load_transcript(
     be used.
     """
     name = name or path.name
+    _refuse_binary(path, name)
     return read_transcript(read_text(path, TranscriptError, name=name), name=name, suffix=path.suffix, end_ms=end_ms)
 
 
@@ -65,10 +71,13 @@ def read_transcript(
     text = text.replace("\r\n", "\n").replace("\r", "\n").removeprefix("\ufeff")
     source = Source(name, text.split("\n"))
     _refuse_foreign(text, source)
-    kind = next((n for n, (fits, _) in FORMATS.items() if fits(text)), SUFFIXES.get(suffix.lower(), "plain"))
+    named = SUFFIXES.get(suffix.lower(), "plain")
+    kind = next((n for n, (fits, _) in FORMATS.items() if fits(text)), named)
+    if kind == "stamped" and named in ("srt", "webvtt") and "-->" in text and "[" not in text.split("-->")[0]:
+        kind = named  # so that its reader says which line is wrong
     if kind == "webvtt" and not webvtt.looks_like(text):
         source.warn("no-signature", "a WebVTT file starts with the line WEBVTT; this one does not", line=1)
-    if kind == "plain" or (kind not in ("webvtt", "json") and not FORMATS[kind][0](text)):
+    if kind == "plain" or (kind == "srt" and "-->" not in text):
         blocks, kind = [_one_block(text, source, end_ms)], "plain"
     else:
         blocks = FORMATS[kind][1](text, source)
@@ -78,9 +87,23 @@ def read_transcript(
     return transcript, source.findings
 
 
+def _refuse_binary(path: Path, name: str) -> None:
+    """Files of other kinds, told by their first bytes before anybody takes them for text."""
+    try:
+        with path.open("rb") as file:
+            head = file.read(12)
+    except OSError:
+        return  # reading it as text says what is wrong
+    what = next((w for mark, w in _BINARY.items() if head.startswith(mark)), None)
+    if what is None and head[4:8] == b"ftyp":
+        what = "a recording"
+    if what:
+        raise TranscriptError.of("not-a-transcript", f"this is {what}, not a transcript", file=name, fix=_WANTED)
+
+
 def _refuse_foreign(text: str, source: Source) -> None:
     for head, what in _FOREIGN.items():
-        if text.lstrip()[: len(head)].lower() == head.lower():
+        if text.lstrip("\ufeff \t\n")[: len(head)].lower() == head.lower():
             source.fail("not-a-transcript", f"this is {what}, not a transcript", fix=_WANTED)
     sample = text[:20_000]
     odd = sum(c == "\ufffd" or (ord(c) < 32 and c not in "\n\t\x0c\x1b") for c in sample)

@@ -1,40 +1,80 @@
 """Stamped text: ``[m:ss] words``, with the stamp before its words or on a line of its own.
 
 Read as stamps: ``[m:ss]``, ``[h:mm:ss]``, ``(m:ss)``, ``m:ss`` at the start of a
-line, each with decimals if wanted, and ranges (``[0:00 - 0:12]``,
-``[00:00:00.000 --> 00:00:04.000]``). Stamps in square brackets are found
-anywhere in a line. The stamps' first style decides for the whole file, so that
-"at 2:30 he resigned" stays text in a file with bracketed stamps.
+line, each with decimals if wanted, ``1m05s`` for ``1:05``, and ranges
+(``[0:00 - 0:12]``, ``[00:00:00.000 --> 00:00:04.000]``, ``0:00:05.0,0:00:08.0``).
+A list's bullet, emphasis marks and a speaker's name may stand before a stamp
+(``Anna (0:05):``, ``Speaker 1  0:05`` on a line of its own). Stamps in square
+brackets are found anywhere in a line. The commonest style decides for the
+whole file, so that "2:30 he resigned" stays text in one with bracketed stamps.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from timeline.timecode import format_ms
-from timeline.transcript.markup import part_speaker, plain, speaker_labels, words_of
+from timeline.transcript.markup import NAME, part_speaker, plain, speaker_labels, speakers, words_of
 from timeline.transcript.raw import LONGEST_MS, RawBlock, Source
 
-_TIME = r"(?:\d{1,3}:)?\d{1,3}:\d{2}(?:[.,]\d{1,3})?"
-_RANGE = rf"\s*({_TIME})\s*(?:(?:-+>?|–|—|to)\s*({_TIME})\s*)?"
+_CLOCK = r"(?:\d{1,3}:)?\d{1,3}:\d{2}(?:[.,]\d{1,3}|[:;]\d{2}(?![\d:]))?"
+_UNITS = r"(?:\d{1,3}h ?)?(?:\d{1,3}m ?)?\d{1,3}(?:\.\d{1,3})?s"
+_TIME = rf"(?:{_CLOCK}|{_UNITS})"
+_RANGE = rf"\s*(?P<start>{_TIME})\s*(?:(?:-+>?|–|—|to|,)\s*(?P<end>{_TIME})\s*)?"
+_INLINE = _RANGE.replace(r"\s", r"[ \t]")
+_MARKS = r"[*_]{0,2}"
+_BULLET = rf"[ \t]*(?:(?:[-•>]|\*|#{{1,6}})[ \t]+)?{_MARKS}"
+_NAMED = rf"(?:(?P<name>{NAME})[ \t]*[,|:–—-]?[ \t]*)?"
 _STYLES = {
-    "square": re.compile(rf"\[{_RANGE}\]"),
-    "round": re.compile(rf"^\s*\({_RANGE}\)", re.MULTILINE),
+    "square": re.compile(rf"{_MARKS}\[{_RANGE}\]{_MARKS}:?"),
+    "round": re.compile(rf"^{_BULLET}{_NAMED}\({_RANGE}\){_MARKS}:?", re.MULTILINE),
     "bare": re.compile(
-        rf"^[ \t]*({_TIME})(?:[ \t]*(?:-+>|-|–|—)[ \t]*({_TIME}))?(?=[ \t]|$)[ \t]*(?:[-–—|][ \t]+)?", re.MULTILINE
+        rf"^{_BULLET}(?P<start>{_TIME})(?:[ \t]*(?:-+>|-|–|—|,|\bto\b)[ \t]*(?P<end>{_TIME}))?{_MARKS}"
+        rf"(?:(?=[ \t]|$)[ \t]*(?:[-–—|][ \t]+)?|[:;,|](?=[ \t]|$))",
+        re.MULTILINE,
+    ),
+    "named": re.compile(
+        rf"^{_BULLET}(?P<name>{NAME})(?:[ \t]*[,|:–—-][ \t]*|[ \t]+){_MARKS}{_INLINE}{_MARKS}[ \t]*$",
+        re.MULTILINE,
     ),
 }  # fmt: skip
+_TAG_LINE = re.compile(r"^\[[a-z]{2,8}:[^\]]*\]$", re.MULTILINE)
+"""``[ti:Title]``: what lyric files say about themselves."""
 
 
 def has_stamps(text: str) -> bool:
     """Whether the text holds at least one stamp of any style."""
-    return any(style.search(text) for style in _STYLES.values())
+    return bool(_marks(text))
+
+
+def _marks(text: str) -> list[re.Match[str]]:
+    """The stamps of the commonest style; of two equally common ones, the plainer."""
+    best: list[re.Match[str]] = []
+    for kind, style in _STYLES.items():
+        found = list(style.finditer(text))
+        if "name" in style.groupindex:
+            names = [m["name"] for m in found if m["name"]]
+            # Lines of a name and a time and no more: each may be another guest's.
+            alone = kind == "named" and len(names) > 1 and all(n[0].isupper() for n in names)
+            known = frozenset(names) if alone else speakers(names)
+            found = [m for m in found if not m["name"] or m["name"] in known]
+        if len(found) > len(best):
+            best = found
+    return best
 
 
 def _ms(text: str, line: int, source: Source) -> int:
-    whole, _, part = text.replace(",", ".").partition(".")
-    fields = [int(f) for f in whole.split(":")]
-    if fields[-1] > 59 or (len(fields) == 3 and fields[1] > 59):
+    if text.endswith("s"):
+        fields = [float(f) for f in re.findall(r"[\d.]+", text)]
+        seconds = 0.0
+        for field in fields:
+            seconds = seconds * 60 + field
+        return min(LONGEST_MS, round(1000 * seconds))
+    frames = re.fullmatch(r"(\d+:\d+:\d+)[:;]\d+", text)
+    whole, _, part = (frames[1] if frames else text).replace(",", ".").partition(".")
+    values = [int(f) for f in whole.split(":")]
+    if values[-1] > 59 or (len(values) == 3 and values[1] > 59):
         source.fail(
             "bad-time",
             f"{text} is not a time: seconds and, with hours, minutes end at 59",
@@ -42,36 +82,57 @@ def _ms(text: str, line: int, source: Source) -> int:
             fix="write the stamp as [m:ss] or [h:mm:ss]",
         )
     total = 0
-    for value in fields:
+    for value in values:
         total = total * 60 + value
     return min(LONGEST_MS, total * 1000 + int(part.ljust(3, "0") or 0))
 
 
 def read(text: str, source: Source) -> list[RawBlock]:
     """Blocks at their stamps, in file order; ``end_ms`` only where a range gives it."""
-    found = [(style.findall(text), name) for name, style in _STYLES.items()]
-    style = next((_STYLES[name] for hits, name in found if hits), None)
-    if style is None:
+    text = _TAG_LINE.sub("", text)
+    marks = _marks(text)
+    if not marks:
         return []
-    marks = list(style.finditer(text))
-    labels = speaker_labels(
-        plain(text[m.end() : n]) for m, n in zip(marks, [*(m.start() for m in marks[1:]), len(text)], strict=True)
-    )
+    if any(re.fullmatch(r"\d+:\d+:\d+[:;]\d+", m["start"]) for m in marks):
+        source.warn(
+            "frames-left-out",
+            "the stamps count frames, and nothing says how many make a second: they are read to the second",
+            fix="export the transcript with milliseconds",
+        )
+    heads, names = _names_before(text, marks)
+    ends = [*heads[1:], len(text)]
+    bodies = [plain(text[m.end() : end]) for m, end in zip(marks, ends, strict=True)]
+    labels = speaker_labels(bodies)
     blocks: list[RawBlock] = []
     speaker: str | None = None
     line, at = 1, 0
-    ends = [*(m.start() for m in marks[1:]), len(text)]
-    for mark, end in zip(marks, ends, strict=True):
-        line += text.count("\n", at, mark.start(1))
-        at = mark.start(1)
-        start_ms = _ms(mark[1], line, source)
-        end_ms = _ms(mark[2], line, source) if mark[2] else None
-        body = plain(text[mark.end() : end])
+    for mark, name, body in zip(marks, names, bodies, strict=True):
+        line += text.count("\n", at, mark.start("start"))
+        at = mark.start("start")
+        start_ms = _ms(mark["start"], line, source)
+        end_ms = _ms(mark["end"], line, source) if mark["end"] else None
         said_by, body = part_speaker(body, labels)
-        speaker = said_by or speaker
+        speaker = name or said_by or speaker
         blocks.append(RawBlock(start_ms, end_ms, tuple(body.split("\n")) if body else (), line, speaker))
-    _keep_head(plain(text[: marks[0].start()]), blocks, source)
+    _keep_head(plain(text[: heads[0]]), blocks, source)
     return blocks
+
+
+def _names_before(text: str, marks: Sequence[re.Match[str]]) -> tuple[list[int], list[str | None]]:
+    """Where each stamp's line of its own begins (a name before it taken in), and the names."""
+    starts = [m.start() for m in marks]
+    names = [m.groupdict().get("name") for m in marks]
+    if any(names):
+        return starts, names
+    before = [0, *(m.end() for m in marks)]
+    label = re.compile(rf"(?:^|\n){_BULLET}({NAME})[ \t]*[,|:–—-]?[ \t]*{_MARKS}\Z")
+    found = [label.search(text[a:b]) for a, b in zip(before, starts, strict=False)]
+    known = speakers(m[1] for m in found if m)
+    for k, match in enumerate(found):
+        if match and match[1] in known:
+            names[k] = match[1]
+            starts[k] = before[k] + match.start()
+    return starts, names
 
 
 def _keep_head(head: str, blocks: list[RawBlock], source: Source) -> None:

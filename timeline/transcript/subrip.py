@@ -1,6 +1,6 @@
 """SRT captions, parsed by the ``srt`` library after our own look at every time line.
 
-The library reads ``00:00:01,5`` as 1.005 s, takes an end before its start, and
+Hours may be left out. The library reads ``00:00:01,5`` as 1.005 s, takes an end before its start, and
 stops at the first line it does not know without saying which; so the time
 lines are checked and written out in full first, and counted afterwards.
 """
@@ -13,10 +13,10 @@ from datetime import timedelta
 
 import srt
 
-from timeline.transcript.markup import plain
+from timeline.transcript.markup import part_speaker, plain, speaker_labels, undashed
 from timeline.transcript.raw import LONGEST_MS, RawBlock, Source
 
-_TIME = r"(\d{1,4}):(\d{1,2}):(\d{1,2})(?:[,.:，．。](\d{1,3}))?"
+_TIME = r"(?:(\d{1,4}):)?(\d{1,2}):(\d{1,2})(?:[,.:，．。](\d{1,3}))?"
 _LINE = re.compile(rf"^[ \t]*{_TIME}[ \t]*-+>[ \t]*{_TIME}[ \t]*(?:[XxYy][12]:.*)?$")
 
 
@@ -65,6 +65,7 @@ def read(text: str, source: Source) -> list[RawBlock]:
         rows[number - 1] = f"{_clock(start)} --> {_clock(end)}"
     if not times:
         return []
+    _drop_stray_numbers(rows)
     _name_unnumbered(rows, [number for number, _, _ in times])
     try:
         captions = list(srt.parse("\n".join(rows).strip("\n") + "\n"))
@@ -77,11 +78,26 @@ def read(text: str, source: Source) -> list[RawBlock]:
             "the file has lines between its captions that belong to none; they are read as text of the caption before",
             fix="leave one empty line between captions, and number, times and text in each",
         )
+    bodies = [undashed(plain(c.content)) for c in captions]
+    labels = speaker_labels(bodies)
+    speaker: str | None = None
     blocks = []
-    for (line, start_ms, end_ms), caption in zip(times, captions, strict=True):
-        body = plain(caption.content)
-        blocks.append(RawBlock(start_ms, end_ms, tuple(body.split("\n")) if body else (), line))
+    for (line, start_ms, end_ms), body in zip(times, bodies, strict=True):
+        said_by, body = part_speaker(body, labels)
+        speaker = said_by or speaker
+        blocks.append(RawBlock(start_ms, end_ms, tuple(body.split("\n")) if body else (), line, speaker))
     return blocks
+
+
+def _drop_stray_numbers(rows: list[str]) -> None:
+    """Numbers of captions whose times and text are gone: alone between empty lines."""
+    for k, row in enumerate(rows):
+        if (
+            row.strip().isdigit()
+            and (k == 0 or not rows[k - 1].strip())
+            and (k + 1 == len(rows) or not rows[k + 1].strip())
+        ):
+            rows[k] = ""
 
 
 def _name_unnumbered(rows: list[str], lines: list[int]) -> None:

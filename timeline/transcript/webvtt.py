@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import html
 import re
+from dataclasses import replace
 
-from timeline.transcript.markup import plain, words_of
+from timeline.transcript.markup import part_speaker, plain, speaker_labels, undashed, words_of
 from timeline.transcript.raw import LONGEST_MS, RawBlock, RawWord, Source
 
 _TIME = r"(?:(\d{1,4}):)?(\d{1,2}):(\d{1,2})(?:[.,](\d{1,3}))?"
@@ -45,10 +46,12 @@ def read(text: str, source: Source) -> list[RawBlock]:
     while at < len(rows):
         row = rows[at]
         head = row.strip()
+        if re.match(r"(NOTE|STYLE|REGION)(?!\S)", head):
+            # A comment may not hold an arrow, but those that do are comments all the same.
+            while at < len(rows) and rows[at].strip() and not _LINE.match(rows[at]):
+                at += 1
+            continue
         if "-->" not in row:
-            if head.split(" ", 1)[0].split("\t", 1)[0] in ("NOTE", "STYLE", "REGION"):
-                while at < len(rows) and rows[at].strip():
-                    at += 1
             at += 1
             continue
         line = at + 1
@@ -77,7 +80,21 @@ def read(text: str, source: Source) -> list[RawBlock]:
             f"{commas} captions write a comma in their times; WebVTT has a full stop there",
             fix="write 00:01:02.345",
         )
-    return blocks
+    return _spoken_by(blocks)
+
+
+def _spoken_by(blocks: list[RawBlock]) -> list[RawBlock]:
+    """Names that lead captions as "Name:" instead of a voice tag."""
+    labels = speaker_labels(b.text for b in blocks if not b.words and b.speaker is None)
+    speaker: str | None = None
+    found = []
+    for block in blocks:
+        if labels and not block.words and block.speaker is None:
+            said_by, rest = part_speaker("\n".join(block.lines), labels)
+            speaker = said_by or speaker
+            block = replace(block, lines=tuple(rest.split("\n")) if rest else (), speaker=speaker)
+        found.append(block)
+    return found
 
 
 def _block(start_ms: int, end_ms: int, payload: str, line: int, source: Source) -> RawBlock:
@@ -92,6 +109,8 @@ def _block(start_ms: int, end_ms: int, payload: str, line: int, source: Source) 
         at = 0
         for stamp in [*_STAMP.finditer(row), None]:
             piece = plain(row[at : stamp.start() if stamp else len(row)])
+            if at == 0:
+                piece = undashed(piece)
             shown.append(piece)
             for k, word in enumerate(words_of(piece)):
                 words.append(RawWord(word, onset if k == 0 else None))

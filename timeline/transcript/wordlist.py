@@ -6,18 +6,20 @@ Our form, times in seconds from the recording's start::
 
 ``word`` or ``text`` may stand for ``w``; ``end`` and ``confidence`` may be
 left out. Also read: a bare list of such words; a list of segments, each with
-``start``, ``end``, ``text`` and (maybe) ``words``, at the top or under any key.
-A word without times, inside a timed segment, is placed between its neighbours.
+``start``, ``end``, ``text`` and (maybe) ``words``, at the top, under any key, or
+one JSON value a line; times under other names (``jsontimes``), as clock times
+(``"0:00:05,000"``) or in milliseconds. A word without times, inside a timed segment, is placed between its neighbours.
 """
 
 from __future__ import annotations
 
 import json
-import math
 from typing import Any
 
+from timeline.transcript.jsontimes import in_seconds
 from timeline.transcript.markup import part_speaker, plain, speaker_labels, words_of
-from timeline.transcript.raw import LONGEST_MS, RawBlock, RawWord, Source
+from timeline.transcript.raw import LONGEST_MS, RawBlock, RawWord, Source, sentences
+from timeline.transcript.times import are_milliseconds, seconds_of
 
 _TEXT = ("w", "punctuated_word", "word", "text", "content", "transcript")
 _START = ("start", "start_time", "startTime", "begin", "from")
@@ -30,6 +32,14 @@ def parse(text: str) -> Any:
     """The JSON value, or a ValueError (too deeply nested counts as one)."""
     try:
         return json.loads(text)
+    except json.JSONDecodeError as error:
+        rows = [r for r in text.split("\n") if r.strip()]
+        if error.msg != "Extra data" or len(rows) < 2:
+            raise
+        try:
+            return [json.loads(r) for r in rows]  # one value a line
+        except ValueError:
+            raise error from None
     except RecursionError:
         raise ValueError("nested too deeply") from None
 
@@ -73,22 +83,11 @@ def _timed_items(value: Any, depth: int = 0) -> list[dict[str, Any]] | None:
     return None
 
 
-def _seconds(value: Any) -> float | None:
-    if isinstance(value, bool) or value is None:
-        return None
-    if isinstance(value, str):
-        try:
-            value = float(value.strip().removesuffix("s"))
-        except ValueError:
-            return math.nan
-    return float(value) if isinstance(value, int | float) and abs(value) < 1e12 else math.nan
-
-
 def _time(item: dict[str, Any], keys: tuple[str, ...], what: str, line: int, source: Source) -> int | None:
     value = _first(item, keys)
-    seconds = _seconds(value)
-    if seconds is None:
+    if value is None:
         return None
+    seconds = seconds_of(value)
     if not 0 <= seconds <= LONGEST_MS / 1000:
         source.fail(
             "bad-time",
@@ -96,6 +95,21 @@ def _time(item: dict[str, Any], keys: tuple[str, ...], what: str, line: int, sou
             fix="give times as seconds from the recording's start, for instance 63.25",
         )
     return round(seconds * 1000)
+
+
+def _as_seconds(items: list[dict[str, Any]], source: Source) -> None:
+    """Milliseconds that are not said to be any, turned into seconds in place."""
+    entries = list(items)
+    for item in items:
+        nested = item.get("words")
+        entries += [w for w in nested if isinstance(w, dict)] if isinstance(nested, list) else []
+    keys = [(e, k) for e in entries for k in (*_START, *_END) if isinstance(e.get(k), int | float)]
+    values = [float(e[k]) for e, k in keys if not isinstance(e[k], bool)]
+    words = sum(len((_text(i) or "").split()) for i in items) or len(entries) - len(items)
+    if are_milliseconds(values, words):
+        source.warn("milliseconds", "the times can only be milliseconds, and are read as such")
+        for entry, key in keys:
+            entry[key] = entry[key] / 1000
 
 
 def _sure(item: dict[str, Any]) -> float | None:
@@ -136,7 +150,7 @@ def _words(items: list[Any], first: int, source: Source) -> list[RawWord]:
 def read(text: str, source: Source) -> list[RawBlock]:
     """Blocks: the file's segments, or one block for a flat list of words."""
     try:
-        value = parse(text.lstrip("\ufeff"))
+        value = in_seconds(parse(text.lstrip("\ufeff")))
     except json.JSONDecodeError as error:
         source.fail("bad-json", f"not JSON: {error.msg}", line=error.lineno, fix="mend the JSON at this place")
     except ValueError as error:
@@ -150,10 +164,16 @@ def read(text: str, source: Source) -> list[RawBlock]:
             "this JSON holds no list of words or segments with a text and a start",
             fix='give {"words": [{"w": "knight", "start": 1.24, "end": 1.61}]}, times in seconds',
         )
+    _as_seconds(items, source)
     texts = [_text(i) or "" for i in items]
     segments = any(isinstance(i.get("words"), list) and i["words"] for i in items)
     if not segments and sum(len(t.split()) > 1 for t in texts) * 3 <= len(texts):
-        return _flat(_words(items, 1, source), source)
+        flat = _words(items, 1, source)
+        if not flat:
+            return []
+        if flat[0].onset_ms is None:
+            source.fail("no-times", "the first word has no start", fix="give its start in seconds")
+        return sentences(flat)
     labels = speaker_labels(texts)
     blocks = []
     for number, item in enumerate(items, 1):
@@ -177,28 +197,3 @@ def read(text: str, source: Source) -> list[RawBlock]:
         name = speaker or (plain(str(named))[:80] if isinstance(named, str | int) and str(named).strip() else None)
         blocks.append(RawBlock(start, end, (shown,) if shown else (), 0, name, tuple(words)))
     return blocks
-
-
-def _flat(words: list[RawWord], source: Source) -> list[RawBlock]:
-    """One block a sentence (or at most 40 words): a flat list has none of its own."""
-    blocks: list[RawBlock] = []
-    run: list[RawWord] = []
-    for word in words:
-        if (
-            word.onset_ms is not None
-            and run
-            and (len(run) >= 40 or run[-1].text.rstrip("\"'”’)")[-1:] in (".", "?", "!"))
-        ):
-            blocks.append(_run(run))
-            run = []
-        run.append(word)
-    if run:
-        if not blocks and run[0].onset_ms is None:
-            source.fail("no-times", "the first word has no start", fix="give its start in seconds")
-        blocks.append(_run(run))
-    return blocks
-
-
-def _run(run: list[RawWord]) -> RawBlock:
-    start = next(w.onset_ms for w in run if w.onset_ms is not None)
-    return RawBlock(start, run[-1].end_ms, (" ".join(w.text for w in run),), 0, None, tuple(run))
