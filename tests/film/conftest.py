@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -16,6 +17,8 @@ import pytest
 from overlays.frames import frame_count
 from overlays.show import Run, Show
 from timeline.tracks import BoardSpan, BoardTrack
+
+sys.path.insert(0, str(Path(__file__).parent))  # boardreader, which the benchmarks use as well
 
 RATE = 48_000
 
