@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import base64
+import hashlib
 import json
 import subprocess
-import threading
 from fractions import Fraction
-from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import av
-import numpy as np
 import pytest
+from browser import seen_by_browser
 
 from overlays.film import render_film
 from timeline.filmsettings import FilmSettings
@@ -138,101 +136,16 @@ def test_the_inspector_reads_what_was_meant(film, referee_path):
     assert any(t["@type"] == "Text" and t["Format"] == "Timed Text" for t in tracks)
 
 
-class Page(BaseHTTPRequestHandler):
-    """Serves the page and the film, takes what the browser found."""
-
-    def log_message(self, *_: object) -> None:
-        """Nothing on the terminal."""
-
-    def do_GET(self) -> None:
-        body = self.server.files.get(self.path)
-        self.send_response(200 if body is not None else 404)
-        self.send_header("Content-Type", "text/html" if self.path == "/" else "application/octet-stream")
-        self.send_header("Content-Length", str(len(body or b"")))
-        self.end_headers()
-        self.wfile.write(body or b"")
-
-    def do_POST(self) -> None:
-        body = self.rfile.read(int(self.headers["Content-Length"]))
-        self.server.found[self.path] = body
-        self.send_response(204)
-        self.end_headers()
-        if self.path == "/end":
-            self.server.ended.set()
-
-
-def in_browser(program: str, files: dict[str, bytes], profile: Path) -> dict[str, bytes]:
-    server = ThreadingHTTPServer(("127.0.0.1", 0), Page)
-    server.files, server.found, server.ended = files, {}, threading.Event()
-    serving = threading.Thread(target=server.serve_forever)
-    serving.start()
-    options = ("--headless=new", "--no-sandbox", "--disable-gpu", "--no-first-run", f"--user-data-dir={profile}")
-    url = f"http://127.0.0.1:{server.server_port}/"
-    browser = subprocess.Popen([program, *options, url], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    try:
-        assert server.ended.wait(60), "the browser did not come to an end"
-    finally:
-        browser.terminate()
-        browser.wait()
-        server.shutdown()
-        server.server_close()
-        serving.join()
-    assert server.found["/end"] == b"", server.found["/end"].decode()
-    return server.found
-
-
 @pytest.mark.referee("chromium")
 def test_a_browser_decodes_the_same_and_seeks_to_the_right_picture(film, read, referee_path, tmp_path):
     path, painter = film
-    chunks = []
-    with av.open(str(path)) as container:
-        video = container.streams.video[0]
-        extradata = bytes(video.codec_context.extradata)
-        for packet in container.demux(video):
-            if packet.size:
-                chunks.append((bytes(packet), packet.is_keyframe))
-    plan = {
-        "codec": "avc1." + extradata[1:4].hex(),
-        "width": painter.width,
-        "height": painter.height,
-        "description": base64.b64encode(extradata).decode(),
-        "chunks": [(len(data), bool(key)) for data, key in chunks],
-    }
     frames = [5, 100, 61, 12, 209, 130, 60, 126]
-    files = {
-        "/": Path(__file__).with_name("browser.html").read_bytes(),
-        "/chunks.json": json.dumps(plan).encode(),
-        "/chunks.bin": b"".join(data for data, _ in chunks),
-        "/times.json": json.dumps([(n + 0.5) / 30 for n in frames]).encode(),
-        "/film.mp4": path.read_bytes(),
-    }
-    found = in_browser(referee_path("chromium"), files, tmp_path / "profile")
-
-    told = json.loads(found["/decoded.json"])
-    assert told["fault"] is None
-    assert [f["time"] for f in told["frames"]] == list(range(210))
-    assert {f["format"] for f in told["frames"]} == {"I420"}
+    times = [(n + 0.5) / 30 for n in frames]
+    seen = seen_by_browser(referee_path("chromium"), path, times, (painter.width, painter.height), tmp_path / "profile")
     ours = read.film(path).pictures
-    data, at = found["/decoded.bin"], 0
-    for number, frame in enumerate(told["frames"]):
-        height, width = painter.height, painter.width
-        planes = []
-        for layout, rows, columns in zip(
-            frame["layout"], (height, height // 2, height // 2), (width, width // 2, width // 2), strict=True
-        ):
-            start, stride = at + layout["offset"], layout["stride"]
-            plane = np.frombuffer(data, np.uint8, rows * stride, start).reshape(rows, stride)[:, :columns]
-            planes.append(plane.ravel())
-        assert np.array_equal(np.concatenate(planes), ours[number].ravel()), number
-        at += sum(
-            layout["stride"] * rows
-            for layout, rows in zip(frame["layout"], (height, height // 2, height // 2), strict=True)
-        )
-    assert at == len(data)
-
-    pictures = np.frombuffer(found["/sought.bin"], np.uint8).reshape(-1, painter.height, painter.width, 4)
+    assert seen.hashes == [hashlib.sha256(picture.tobytes()).hexdigest() for picture in ours]
     keys = [key for item in painter.runs(Fraction(30)) for key in [item.key] * item.count]
-    for number, picture in zip(frames, pictures, strict=True):
-        likeness = {key: read.psnr(picture[..., :3], painter.rgb(key)) for key in set(keys)}
+    for number, picture in zip(frames, seen.sought, strict=True):
+        likeness = {key: read.psnr(picture, painter.rgb(key)) for key in set(keys)}
         assert max(likeness, key=likeness.get) == keys[number]
         assert likeness[keys[number]] > 27  # what a canvas gives back has gone through 4:2:0
