@@ -109,7 +109,8 @@ _MACROS = {
 
 def expand(template: str) -> re.Pattern[str]:
     """The regular expression of a template."""
-    pattern = template
+    # Adverbs may stand after every subject and verb.
+    pattern = re.sub(r"(<(?:S|A|B|C|IS|HAS)>) (?!<~>)", r"\1 <~> ", template)
     for name, text in _MACROS.items():
         pattern = pattern.replace(name + " " if name == "<~>" else name, text)
     # A comma may stand between any two words; not inside a character class, a look-behind or a negative look-ahead.

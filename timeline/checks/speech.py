@@ -9,10 +9,10 @@ as a token of its own.
 from __future__ import annotations
 
 import re
-from bisect import bisect_right
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
+from timeline.checks.rewording import TERMS, TURNS, reword
+from timeline.checks.sentence import Sentence, Token, sentence_of
 from timeline.transcript.words import Word
 
 PAUSE_MS = 900
@@ -48,71 +48,11 @@ _SOUNDS_LIKE = {
     "look": "rook", "pond": "pawn", "ponds": "pawns", "porn": "pawn", "prawn": "pawn", "born": "pawn",
     "fishop": "bishop", "kin": "king", "quinn": "queen", "clean": "queen",
 }  # fmt: skip
-_PHRASES: tuple[tuple[str, str], ...] = tuple(
-    (re.sub(" ", r"(?: ,)? ", f" {a} ") if " , " in a else f" {a} ", f" {b} ")
-    for a, b in (
-        (r"check mate", "checkmate"), (r"check mates", "checkmates"), (r"stale mate", "stalemate"),
-        (r"en prise", "en-prise"), (r"on prize", "en-prise"), (r"on pre", "en-prise"), (r"x ray", "x-ray"),
-        (r"x rays", "x-rays"), (r"half open", "half-open"), (r"semi open", "half-open"),
-        (r"(light|dark|white|black) square(?:d|s)? bishop", r"\1-squared bishop"),
-        (r"(light|dark|white|black) square(?:d|s)? bishops", r"\1-squared bishops"),
-        (r"(light|dark) bishop", r"\1-squared bishop"), (r"white squared", "light-squared"),
-        (r"white-squared", "light-squared"), (r"black-squared", "dark-squared"),
-        (r"(light|dark) squared", r"\1-squared"), (r"(light|dark|white|black) square one", r"\1-squared one"),
-        (r"king side", "kingside"), (r"queen side", "queenside"), (r"king 's side", "kingside"),
-        (r"queen 's side", "queenside"), (r"the (white|black) (?:side|player)", r"\1"),
-        (r"(white|black) (?:side|player) (?=has|is|can|to)", r"\1 "), (r"made in (?=\d)", "mate in "),
-        (r"make it in (?=\d)", "mate in "), (r"opposite color(?:ed)? bishops", "opposite-colored bishops"),
-        (r"opposite colors? bishops", "opposite-colored bishops"), (r"bishops of (?:the )?opposite colors?",
-         "opposite-colored bishops"), (r"opposite bishops", "opposite-colored bishops"),
-        (r"bishops of (?:a )?different colors?", "opposite-colored bishops"),
-        (r"uncastled", "un-castled"), (r"un castled", "un-castled"),
-        (r"spin(?:s|ned)? (?=the|down|to)", "pins "),
-        (r"the opponent", "opponent"), (r"at once", "immediately"),
-        (r"(?:his|her|my|our|your|their) opponent(?! 's)", "opponent"),
-        (r"the first player", "white"), (r"the second player", "black"),
-        (r"long castle", "castles queenside"), (r"short castle", "castles kingside"),
-    )
-)  # fmt: skip
-_COMPILED = tuple((re.compile(a.replace("  ", " ")), b.replace("  ", " ")) for a, b in _PHRASES)
-
 _SAN = re.compile(r"([KQRBN])?([a-h])?([1-8])?(x)?([a-h])([1-8])(?:=?([QRBN]))?([+#]+)?")
 _PIECE = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
 _STRIP = '"“”«»()[]{}….,;:!?–—*_'
 PIECES = "king queen rook bishop knight pawn".split()
 _PIECES_S = frozenset(PIECES + [p + "s" for p in PIECES])
-
-
-@dataclass(frozen=True, slots=True)
-class Token:
-    """One plain word, from the transcript words ``first`` to ``last``. ``name``: the player's, if it was one."""
-
-    text: str
-    first: int
-    last: int
-    name: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Sentence:
-    """``text`` is the tokens with a space before each and one at the end; ``end`` is ``"."``, ``"?"`` or ``""``."""
-
-    tokens: tuple[Token, ...]
-    end: str
-    text: str
-    starts: tuple[int, ...]
-
-    def token_at(self, offset: int) -> int:
-        """The index of the token that holds the character at ``offset``."""
-        return max(0, bisect_right(self.starts, offset) - 1)
-
-
-def sentence_of(tokens: Sequence[Token], end: str) -> Sentence:
-    starts, at = [], 1
-    for token in tokens:
-        starts.append(at)
-        at += len(token.text) + 1
-    return Sentence(tuple(tokens), end, " " + " ".join(t.text for t in tokens) + " ", tuple(starts))
 
 
 def sentences(
@@ -281,7 +221,7 @@ def _plain(raw: Sequence[Token], sides: Mapping[str, str]) -> list[Token]:
         else:
             out.append(Token(text, token.first, token.last))
         i += 1
-    return _phrases(out)
+    return reword(reword(out, TERMS), TURNS)
 
 
 def _letter_a(out: Sequence[Token], raw: Sequence[Token], i: int) -> bool:
@@ -302,27 +242,3 @@ def _near_square(raw: Sequence[Token], i: int) -> bool:
     return texts[0] in ("on", "to", "from") and bool(
         re.fullmatch("[a-h][1-8]", texts[1]) or texts[1] in tuple("bcdefgh")
     )
-
-
-def _phrases(tokens: list[Token]) -> list[Token]:
-    for pattern, new in _COMPILED:
-        text = " " + " ".join(t.text for t in tokens) + " "
-        if not pattern.search(text):
-            continue
-        sentence = sentence_of(tokens, "")
-        out: list[Token] = []
-        done = 0
-        for match in pattern.finditer(sentence.text):
-            first = sentence.token_at(match.start() + 1)
-            last = sentence.token_at(match.end() - 2)
-            if first < done:
-                continue
-            out.extend(tokens[done:first])
-            name = next((t.name for t in tokens[first : last + 1] if t.name), None)
-            for word in match.expand(new).split():
-                out.append(
-                    Token(word, tokens[first].first, tokens[last].last, name if word in ("white", "black") else None)
-                )
-            done = last + 1
-        tokens = out + list(tokens[done:])
-    return tokens

@@ -3,79 +3,99 @@
 
 from __future__ import annotations
 
-from timeline.checks.sayings.book import GUARD, GUARDED, HIT, TAKE, TARGETS, Book
+from timeline.checks.sayings.book import GUARD, GUARDED, HIT, KINDLY, TAKE, TARGETS, Book
 
 RULES = Book()
+
+_MEN = "(?:pieces|men|units|soldiers|fighters)"
 
 RULES.say(
     "attack_defend", "defend|protect|guard",
     f"(?:<A>|<Q>) (?:<IS> )?<~> attacked <T> (?:and|but|while) (?:it is |is |only |just )*{GUARDED} (?:only |just )?<U>",
-    "(?:<A>|<Q>) has <N> attackers and (?:only |just )?<M> defenders?", "<N> attackers (?:and|against|versus) (?:only |just )?"
-    "<M> defenders? (?:on|of|for) (?:<A>|<Q>)",
+    "(?:<A>|<Q>) has <N> attackers and (?:only |just )?<M> defenders?", "<N> attackers? (?:and|against|versus) (?:only |just )?"
+    "<M> defenders? (?:on|of|for|at) (?:<A>|<Q>)",
 )  # fmt: skip
 RULES.say(
-    "attackers", "attack|hits|hit|aim|pointing|under fire|bear|trained",
-    "(?:<A>|<Q>) <IS> <~> attacked (?:by|from) <~> <N> (?:<S> )?(?:pieces|men|units|attackers|of <P> pieces)", "<N> (?:<S> )?(?:pieces|men) <~> (?:bear on|are trained on|are aimed at|are attacking|are bearing on|are hitting) (?:<A>|<Q>)",
-    "(?:<A>|<Q>) <IS> <~> (?:attacked|under attack|hit|being attacked|under fire) <~> <T>(?: by <S>)?", "<S> <HAS> <~> <N> (?:attackers|attacks|pieces) (?:attacking |aimed at |"
-    "aiming at |pointing at |hitting |on |bearing on |looking at )(?:<A>|<Q>)",
-    "(?:there are |we have )?<N> (?:<S> )?(?:pieces|attackers|men|units)(?: are)? <~> (?:attack|attacking|hit|hitting|aiming at|"
-    "pointing at|bearing down on|aim at|eyeing|on) (?:<A>|<Q>)", "<S> (?:attacks|hits|is attacking|is hitting|attack|hit|"
-    "pressures) (?:<A>|<Q>) <~> <T>", "(?:<A>|<Q>) has <N> attackers",
+    "attackers", "attack|hits|hit|aim|pointing|under fire|bear|trained|pressur|target|eye|looking|fire|stare|staring",
+    f"(?:<A>|<Q>) <IS> <~> (?:attacked|hit|targeted|under attack|under fire) (?:by|from) <~> <N> (?:<S> )?(?:{_MEN}|attackers|of <P> pieces)",
+    f"(?:there <IS> |we have )?<N> (?:<S> )?(?:{_MEN}|attackers)(?: (?:that|which|who))? <~> {HIT} (?:<A>|<Q>)",
+    "(?:<A>|<Q>) <IS> <~> (?:attacked|under attack|hit|being attacked|under fire) <~> <T>(?: by <S>)?",
+    f"<S> <HAS> <N> (?:attackers|attacks|{_MEN}) (?:on|against|for) (?:<A>|<Q>)", f"<S> <HAS> <N> (?:attackers|{_MEN}) <~> {HIT} (?:<A>|<Q>)",
+    f"<S> <~> {HIT} (?:<A>|<Q>) <~> <T>", f"<S> <~> {HIT} (?:<A>|<Q>) <~> with <~> <N> (?:{_MEN}|attackers)",
+    "(?:<A>|<Q>) <HAS> <N> attackers", "there <IS> <N> (?:<S> )?(?:attackers|attacks) (?:on|against) (?:<A>|<Q>)",
 )  # fmt: skip
 RULES.say(
     "defenders", "defen|protect|guard|cover|support",
-    f"(?:<A>|<Q>) <IS> <~> {GUARDED} <~> (?:by|with) <~> <N> (?:<S> )?(?:pieces|men|units|defenders)",
-    f"(?:<A>|<Q>) <IS> <~> {GUARDED} <~> <T>(?: by <S>)?", "<S> <HAS> <~> <N> (?:defenders|guards|protectors|pieces defending|"
-    "pieces protecting|pieces guarding) (?:of |for |on |around )?(?:<A>|<Q>)", "(?:<A>|<Q>) has <N> (?:defenders|protectors|guards)",
-    "<N> (?:<S> )?(?:pieces|defenders|men) <~> (?:defend|protect|guard|defending|protecting|guarding|cover) (?:<A>|<Q>)",
-    f"<S> {GUARD[:-1]}|defend|protect|guard|cover) (?:<A>|<Q>) <~> <T>",
+    f"(?:<A>|<Q>) <IS> <~> {GUARDED} <~> (?:by|with) <~> <N> (?:<S> )?(?:{_MEN}|defenders)",
+    f"(?:<A>|<Q>) <IS> <~> {GUARDED} <~> <T>(?: by <S>)?",
+    f"<S> <HAS> <N> (?:defenders|guards|protectors|{_MEN} defending|{_MEN} protecting|{_MEN} guarding) (?:of |for |on |around )?(?:<A>|<Q>)",
+    "(?:<A>|<Q>) <HAS> <N> (?:defenders|protectors|guards|guardians)", "there <IS> <N> (?:<S> )?(?:defenders|guards|protectors) (?:of|for|on|around) (?:<A>|<Q>)",
+    f"(?:there <IS> |we have )?<N> (?:<S> )?(?:{_MEN}|defenders)(?: (?:that|which|who))? <~> {GUARD} (?:<A>|<Q>)",
+    f"<S> <~> {GUARD} (?:<A>|<Q>) <~> <T>", f"<S> <~> {GUARD} (?:<A>|<Q>) <~> with <~> <N> {_MEN}",
 )  # fmt: skip
 RULES.say(
-    "can_capture", "can|could|able|may|allowed",
-
-    "<B> (?:can|could|may) <~> be (?:taken|captured|grabbed|won|picked off|picked up|snapped off) <~> (?:by|with) <A>",
+    "can_capture", "can|could|able|may|allowed|available",
+    "<B> (?:can|could|may) <~> be (?:taken|captured|grabbed|won|picked off|picked up|snapped off|eaten|removed) <~> (?:by|with) <A>",
     f"<A> (?:can|could|may|is able to) <~> {TAKE} <~> (?:on )?(?:<B>|<Q>)",
+    "<B> <IS> <~> (?:available|there) for <A> to (?:take|capture)",
 )  # fmt: skip
+_FROM = "(?:by|from)"
 RULES.say(
-    "attacked_by", "attack|under|hit|fire",
-    "<B> <IS> <~> (?:attacked|hit|targeted|under attack|under fire) <~> (?:by|from) <A>",
-    "<B> <~> (?:comes|came|is coming) under (?:attack|fire) (?:by|from) <A>",
+    "attacked_by", "attack|under|hit|fire|sights|pressure|target|range|eyed|threatened|trouble",
+    f"<B> <IS> <~> (?:attacked|hit|targeted|under attack|under fire|threatened|eyed|pressured|under {KINDLY}pressure|in trouble) <~> {_FROM} <A>",
+    "<B> <~> (?:comes|came|is coming|gets|got|feels|faces|has come) (?:under )?(?:the )?(?:attack|fire|pressure) (?:by|from|of) <A>",
+    "<A> <HAS> <B> <~> (?:in|within) (?:its|his|her) (?:sights|sight|range|line of fire|crosshairs|view)",
+    "<B> <IS> <~> (?:in the (?:sights|line of fire|path|range|crosshairs)|a target|the target|an easy target) (?:of|for) <A>",
+    f"(?:there is |we have |with )?<~> {KINDLY}(?:pressure|attack) (?:from|by|of) <A> (?:on|against) <B>",
+    f"(?:there is |we have |with )?<~> {KINDLY}(?:pressure|attack) (?:on|against) <B> (?:from|by) <A>",
 )  # fmt: skip
+_HELP = "(?:support|protection|backing|cover|defense|help|back-up|backup)"
 RULES.say(
-    "defended_by", "defend|protect|guard|cover|support|held|backed",
-    f"(?:<B>|<Q>) <IS> <~> {GUARDED} <~> (?:by|from) <A>", "(?:<B>|<Q>) is under the protection of <A>",
+    "defended_by", "defend|protect|guard|cover|support|held|backed|depend|rel|backing|shield|secured|looked after|safe",
+    f"(?:<B>|<Q>)(?: <IS>| ,| which is| that is)? <~> (?:well |nicely |safely |solidly )?{GUARDED} <~> {_FROM} <A>",
+    "(?:<B>|<Q>) is under the protection of <A>",
+    f"<B> <~> (?:<HAS>|enjoys|gets|receives|needs) <~> (?:the )?{KINDLY}{_HELP} (?:of|from|by) <A>",
+    "<B> <~> (?:relies|depends|leans|is relying|is depending|is dependent|counts) on <A>", "<B> <IS> <~> safe because of <A>",
+    f"<A> <~> (?:gives|lends|offers|provides|grants|gave) {KINDLY}{_HELP} (?:to|for) <B>", f"<A> <~> (?:gives|lends|offers|provides|grants|gave) <B> {KINDLY}{_HELP}",
+    "<A> <IS> <~> (?:the )?(?:only |sole |main |important )?(?:defender|protector|guard|guardian|bodyguard|protection) (?:of|for) <B>",
+    "(?:the )?(?:only |sole |main )?(?:defender|protector|guard|guardian) of <B> <IS> <~> <A>",
+    "<A> <~> (?:keeps|has|makes) <B> <~> (?:safe|protected|defended|guarded|covered|alive|secure)",
 )  # fmt: skip
 RULES.say(
     "hanging_pawns", "hanging pawns",
     "<S> <HAS> <~> (?:the |so-called |the so-called )?hanging pawns(?: on (?:the )?<F>(?: file)? and (?:the )?<G>(?: files?)?)?",
     "<P> hanging pawns on (?:the )?<F>(?: file)? and (?:the )?<G>(?: files?)?", "(?:these|those|they) are <~> hanging pawns",
+    "<P> pawns on (?:the )?<F>(?: file)? and (?:the )?<G>(?: files?)? (?:are|form|have become) <~> (?:the )?hanging pawns",
+    "<P> <F> and <G> pawns (?:are|form|have become) <~> (?:the )?hanging pawns",
     "(?:the )?<F> and <G> pawns are <~> hanging pawns",
 )  # fmt: skip
+_FREE = "(?:for free|for nothing|free of charge|without compensation|as a gift|at no cost)"
+_WON = "(?:taken|captured|won|grabbed|had|picked up|collected|eaten|snapped up|pocketed)"
 RULES.say(
-    "hanging", "hang|en-prise|for free|free",
-    "<A> (?:<IS>|<IS> left) <~> (?:just |simply )?(?:hanging|en-prise|left hanging|for the taking|up for grabs)",
-    "<A> (?:<IS> )?<~> hangs", "(?:leaves|leaving|left|has left|leaves behind) <A> <~> (?:hanging|en-prise|to be taken for free)",
-    "<S> (?:hangs|has hung|hung|is hanging) <A>", "<A> (?:can|could) <~> (?:be|simply be|just be) (?:taken|captured|won|grabbed) "
-    "(?:for free|for nothing)", "<A> <~> (?:hanging|en-prise)(?= (?:there|here|and|now|too|as)| $)",
-    "the hanging <A>", "<A> <IS> <~> free for the taking",
+    "hanging", "hang|en-prise|for free|free|for nothing|for the taking|up for grabs|grabs|gift",
+    "<A> (?:<IS>|<IS> left|stands|sits|stays|remains) <~> (?:just |simply )?(?:standing |sitting |left |there )*(?:hanging|en-prise|left hanging|for the taking|up for grabs|there for the taking)(?! by a)",
+    "<A> (?:<IS> )?<~> hangs", f"(?:leaves|leaving|left|has left|leaves behind) <A> <~> (?:hanging|en-prise|to be {_WON} {_FREE}|for the taking)",
+    "<S> (?:hangs|has hung|hung|is hanging|has hanged|hanged) <A>", f"<A> (?:can|could) <~> (?:just |simply )?be <~> {_WON} <~> {_FREE}",
+    f"<S> (?:can|could|gets to|gets|wins) <~> (?:just |simply )?(?:win|take|have|grab|pick up|capture|collect|eat|pocket|get)? ?<A> <~> {_FREE}",
+    "<A> <~> (?:hanging|en-prise)(?= (?:there|here|and|now|too|as)| $)", "the hanging <A>", f"<A> <IS> <~> (?:free for the taking|there {_FREE}|a free (?:pawn|piece|rook|knight|bishop|queen))",
+)  # fmt: skip
+_NOBODY = "(?:nothing|nobody|no piece|no pieces|no 1|none of (?:his|her|the|their) pieces|no pawn or piece)"
+RULES.say(
+    "undefended", "undefended|unprotected|nothing|nobody|no protection|no defender|loose|no piece|unguarded|no 1|without|none|no ",
+    "<A> (?:<IS>|stands|sits|remains|stays) <~> (?:there |left |standing |sitting )*(?:completely |totally )?(?:undefended|unprotected|unguarded|a loose piece|loose|without (?:any |a )?(?:protection|defender|defense|support|help|protector))",
+    f"{_NOBODY} <~> {GUARD} <A>", f"{_NOBODY} (?:at all )?<~> {GUARD} <A>",
+    "<A> <HAS> <~> no (?:protection|defender|defenders|defense|support|protector|protectors|guard|guards)",
+    f"there is <~> {_NOBODY} <~> (?:defending|protecting|guarding|to defend|to protect|to guard) <A>",
+    "<S> <HAS> <~> (?:an undefended|a loose|an unprotected) <A>", "<A> <~> (?:lacks|needs) (?:a defender|a protector|protection|defense)",
 )  # fmt: skip
 RULES.say(
-    "undefended", "undefended|unprotected|nothing|nobody|no protection|no defender|loose|no piece|unguarded|no 1|without",
-    "<A> <IS> <~> (?:completely |totally )?(?:undefended|unprotected|unguarded|a loose piece|loose|without (?:protection|a defender|"
-    "any protection|defense|support|any defense|any support))", "(?:nothing|nobody|no piece|no 1|none of (?:his|her|the) pieces) "
-    "<~> (?:defends|protects|guards|is defending|is protecting|covers|supports|is guarding|looks after) <A>",
-    "<A> has no (?:protection|defender|defenders|defense|support|protector|protectors)",
-    "<A> <IS> <~> (?:defended|protected|guarded) by (?:nothing|nobody|no 1)", "there is (?:nothing|nobody) (?:defending|protecting|"
-    "guarding) <A>", "<S> <HAS> <~> (?:an undefended|a loose|an unprotected) <A>",
-)  # fmt: skip
-RULES.say(
-    "attacks", "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault",
+    "attacks", "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault|fire|focus|directed|fixed|sights|harass|bother|gaz|glar|shoot|striking",
     f"<A> <~> {HIT} (?:both )?{TARGETS}", f"<A> <~> {HIT} <~> (?:<B>|<Q>)",
     "<B> <IS> <~> under (?:attack|fire)", "<B> <IS> <~> (?:attacked|being attacked)(?! (?:twice|once|thrice|\\d))",
 )  # fmt: skip
 RULES.say(
-    "defends", "defend|protect|guard|cover|support|look|watch|hold|back",
+    "defends", "defend|protect|guard|cover|support|look|watch|hold|back|shield|secur|care",
     f"<A> <~> {GUARD} <~> (?:<B>|(?:the )?<Q>(?: square)?)",
-    "<A> <~> (?:keeps|has|gives|lends) <B> <~> (?:protected|defended|guarded|covered|support|protection)", "<A> <~> (?:gives|lends) <~> (?:protection|support) to <B>",
+    "<A> <~> (?:keeps|has|gives|lends) <B> <~> (?:protected|defended|guarded|covered|support|protection)",
     f"<B> <IS> <~> (?:solidly |well |firmly |safely |securely )*{GUARDED}(?! (?:twice|once|thrice|\\d|by|from))",
 )  # fmt: skip

@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+import re
+
 from timeline.checks.grammar import Rule
 
 
@@ -19,17 +21,47 @@ END = r"(?! (?:in|if|what|whether|out|how|your|my|for|that|the|mate|mated|when|m
 IT = "(?:(?:it|that|this|which|here|there) <IS>|that 's|what we have here is|what we have is)"
 OVER = r"(?! (?:in|if|threat|threats|stuff|to|soon|next|follows|attack|net|pattern|would|will|when|means|was not|coming|on the next|material|with|trick|idea|by|eventually|later|after|on [a-h][1-8] to|on [a-h][1-8] next))"
 NICE = "(?:nasty |annoying |nice |strong |powerful |deadly |simple |quiet |little |useful |spite |last |final |free |cheeky |big |terrible |dangerous |harmless |beautiful |pesky |silly |easy |clever )*"
-HIT = "(?:attacks|is attacking|hits|is hitting|strikes at|attacked|assaults|bears down on|is bearing down on|targets|"
-HIT += "is targeting|eyes|is eyeing|is eying|aims at|is aiming at|is aimed at|points at|is pointing at|looks at|"
-HIT += "is looking at|threatens|is threatening|menaces|has its eye on|is trained on|bears on|is bearing on|attack|hit|is staring at|stares at|pressures|is pressuring|puts pressure on|is putting pressure on|is hitting on|"
-HIT += "is pressing on|presses|takes aim at|is attacking on|looks down at|is after|goes after|keeps an eye on)"
-GUARD = "(?:defends|is defending|protects|is protecting|guards|is guarding|covers|is covering|supports|is supporting|"
-GUARD += (
-    "looks after|is looking after|watches over|is watching over|holds|is holding|backs up|is backing up|over-protects)"
-)
-GUARDED = "(?:defended|protected|guarded|covered|supported|backed up|held|looked after|secured)"
-TAKE = (
-    "(?:take|takes|capture|captures|grab|grabs|snatch|snap off|eat|win|pick off|pick up|remove|gobble up|chop|chop off)"
-)
+_PAST = {"hit": "hit", "hold": "held", "keep": "kept", "bear": "bore", "strike": "struck", "put": "put", "set": "set"}
+_DOUBLED = frozenset("pin hit set put grab".split())
+
+
+def _forms(word: str) -> list[str]:
+    """A verb's base, third person, participle and past: "press" gives presses, pressing, pressed."""
+    stem = word[:-1] if word.endswith("e") and not word.endswith("ye") else word
+    stem += word[-1] if word in _DOUBLED else ""
+    third = word + ("es" if re.search(r"(?:s|sh|ch|x)$", word) else "s")
+    return [word, third, f"{stem}ing", _PAST.get(word, f"{stem}ed")]
+
+
+def verb(*verbs: str, also: str = "") -> str:
+    """Verbs that take an object, in every form: "aim at" is "aims at", "is aiming straight at", "can be aiming at".
+
+    ``also``: phrases that do the same work, parted by strokes.
+    """
+    found = []
+    for text in verbs:
+        word, _, rest = text.partition(" ")
+        found += [form + (f" (?:straight |right |again )?<~> {rest}" if rest else "") for form in _forms(word)]
+    return f"(?:(?:<IS> |keeps |starts |begins )?<~> (?:{'|'.join(found)}{'|' + also if also else ''}))"
+
+
+HIT = verb(
+    "attack", "hit", "strike at", "strike", "assault", "bear down on", "bear on", "target", "eye", "aim at", "point at", "look at",
+    "look down at", "stare at", "stare down", "gaze at", "glare at", "threaten", "menace", "pressure", "pressurize", "press", "press on", "go after",
+    "hit on", "attack on", "harass", "bother", "shoot at", "fire at", "focus on", "take aim at", "put pressure on", "exert pressure on",
+    "keep pressure on", "keep an eye on", "set its sights on",
+    also="<IS> (?:straight )?<~> (?:aimed at|trained on|after|directed at|pointed at|focused on|fixed on|eying)|(?:has|have) (?:its|his|her|an) (?:eye|eyes|sights|sight) "
+    "(?:set |fixed |trained )?on|(?:has|have|puts|exerts) <~> (?:strong |some |a lot of |great |heavy )?pressure on|makes an attack on",
+)  # fmt: skip
+GUARD = verb(
+    "defend", "protect", "guard", "cover", "support", "look after", "watch over", "hold", "back up", "over-protect", "shield",
+    "secure", "take care of", "stand guard over", "keep guard of", "stand up for",
+    also="(?:<IS> <~> (?:there|here|needed|placed|tied|bound|used|busy|in charge of|responsible for) |helps |serves |has the job )?<~> "
+    "(?:to |of |with )?(?:defend|protect|guard|cover|support|defending|protecting|guarding|covering)",
+)  # fmt: skip
+GUARDED = "(?:defended|protected|guarded|covered|supported|backed up|held|looked after|secured|shielded)"
+TAKE = "(?:take|takes|capture|captures|grab|grabs|snatch|snap off|snap up|eat|win|pick off|pick up|remove|gobble up|chop|chop off|help itself to)"
 TO_KING = "(?:to|against|on|onto|in front of) (?:the |his |her |its |their |white 's |black 's |my |our )?(?:own )?"
 TARGETS = "<B>(?: on <Q>)? and (?:also )?<C>"
+KINDLY = "(?:[a-z-]+ ){0,2}"
+"""Up to two words that only colour a noun: "a really nasty pin"."""

@@ -51,7 +51,7 @@ RULES.say(
     "mate <IS> <~> <N> moves away", "in <N> moves it is (?:check)?mate", "<N> moves and (?:check)?mate",
     f"<S> <HAS> <~> (?:a |the )?{_MATE} in <N>", f"{_MATE} in (?:just |only )?<N>(?: moves?)? (?:for|by) <S>",
     f"<S> (?:can|could|is able to) <~> (?:force|give|deliver|play) {_MATE} in <N>",
-    "<S> <~> (?:forces|has forced|mates|checkmates|is mating|gives mate|gives checkmate|can mate|delivers mate|wins by mate|"
+    "<S> <~> (?:forces|has forced|mates|mates by force|checkmates by force|forces a mate|checkmates|is mating|gives mate|gives checkmate|can mate|delivers mate|wins by mate|"
     "can checkmate|can give mate|can give checkmate|wins with mate|announces mate|delivers checkmate|forces mate|"
     "forces checkmate|has forced mate|finds mate|finds a mate) (?:in|within) (?:just |only )?<N>",
     f"<S> <~> (?:to move|to play|on move)(?: here| now)? (?:and )?(?:to )?{_MATE} in <N>",
@@ -67,7 +67,12 @@ RULES.say(
     "<P> king (?:has been|is|was|got|gets|'s) <~> (?:check)?mated", "<S> (?:has been|is|was|got|gets|'s|are) <~> (?:check)?mated",
     role="victim",
 )  # fmt: skip
-RULES.say("checkmate", "mates|mated", "<S> (?:checkmates|mates|checkmated|mated)(?! in)", role="giver")
+RULES.say(
+    "checkmate",
+    "mates|mated",
+    "<S> (?:checkmates|mates|checkmated|mated)(?! (?:in|by|within|soon|next|next|eventually|with))",
+    role="giver",
+)
 RULES.say(
     "checkmate", "mate",
     f"(?:{IT} |(?<=check )and )<~> (?:a |an |the )?(?:smothered |back-rank |back rank |beautiful |pretty |lovely |nice )?(?:check)?mate{OVER}"
@@ -89,7 +94,7 @@ RULES.say(
     "(?:only|just|exactly|but) (?:1 )?legal (?:move|reply|answer|response)", "(?:only|just) has 1 legal move",
     "1 legal (?:move|reply|answer)", "<S> <HAS> <~> (?:only |just )?1 (?:legal )?move (?:legal|available)",
     "no other legal (?:move|reply)", "the 1 legal move", "(?:sole|single) legal (?:move|reply)",
-    "the only (?:move|reply) (?:that is )?legal", "legally (?:there is |<S> has )?(?:only|just|exactly) 1 (?:move|reply)", "<S> <HAS> <~> only 1 move on the board",
+    "the only (?:move|reply) (?:that is )?legal", "(?:only |just |exactly )?1 (?:move|reply) <IS> <~> (?:legal|possible|available|allowed)", "(?:no other|all other|every other|any other) moves? <IS> <~> (?:illegal|legal|possible|allowed)", "legally (?:there is |<S> has )?(?:only|just|exactly) 1 (?:move|reply)", "<S> <HAS> <~> only 1 move on the board",
 )  # fmt: skip
 RULES.say(
     "only_move", "only move|only reply|only answer|forced|only 1 move|just 1 move|only response|only square|forced move",
@@ -101,10 +106,10 @@ RULES.say(
 RULES.say(
     "check", "check",
     "<S> (?:finds|found|sees|has|gets|got|with) (?:the |his |her |its |their )?(?:own )?(?:king|himself|herself|itself) <~> in check", "<S> <IS> <~> (?:being )?checked(?= ,? ?(?:$|here|now|by))",
-    "<S> <IS> <~> (?:in|under) check", "<P> king (?:<IS>|finds itself|finds himself) <~> (?:in|under) check",
+    "<S> <IS> <~> (?:in|under) check", "<P> king (?:<IS> )?<~> (?:being )?checked(?! by the)", "<S> <IS> <~> (?:being )?checked(?! by the)", "<P> king (?:<IS>|finds itself|finds himself) <~> (?:in|under) check",
     "(?:puts|put|puts the|placing|leaves|leaving|puts the <F>) (?:the )?<S>(?: king)? <~> in check",
     "check (?:to|against|on) (?:the |black 's |white 's )?<S> (?:king)?", "check to the <S> king",
-    "<S> (?:<~> )?(?:has to|must|needs to|is forced to) <~> (?:respond to|deal with|answer|meet|get out of|escape) (?:the|this) check",
+    "<S> (?:<~> )?(?:has to|must|needs to|is forced to) <~> (?:respond to|deal with|answer|meet|get out of|escape|escape from|get away from|run from|parry|address|do something about) (?:the |this )?check",
     "<A> (?:gives|is giving|delivers|gave) (?:a |another )?check", "<A> (?:is checking|checks) (?:the |black 's |white 's )?"
     "(?:white |black )?king", "check from <A>", "gives (?:a )?check to the <S> king",
     "<A> <~> (?:takes|takes on|captures|captures on|to|comes to|goes to|moves to|on|jumps to|drops to|slides to|lands on|steps to|retreats to)? ?(?:<Q> )?"

@@ -63,7 +63,7 @@ RULES.say(
     "<S> <IS> <~> (?:to move|to play|on move|on the move|to go)(?! (?:\\d|the|his|her|to))", "(?:it is|it 's|now it is) <~> <S> (?:to move|to play|on move|on the move|to go)",
     "(?:it is|it was|it 's) <~> <S> (?:'s )?<~> (?:turn|move)(?! \\d)", "<S> to (?:move|play)(?! (?:\\d|here for|the|for|his|her|in|against|on|actively))",
     "the move is with <S>", "<S> <HAS> <~> the move(?! (?:\\d|[a-h]))", "(?:the )?turn (?:is|belongs) (?:with |to )?<S>", "<S> 's turn",
-    "<S> on move", "it is for <S> to move",
+    "<S> on move", "it is for <S> to move", "<S> (?:has|needs|gets|gets the chance|is about) to (?:move|play|make a move|find a move)(?= (?:,|$|now|here|next))", "it <IS> <~> (?:up to|on) <S>(?= (?:,|$|now|to move|to find|to play))", "<P> (?:turn|move|go) (?:to move |to play )?<IS> <~> (?:next|now)",
 )  # fmt: skip
 RULES.say(
     "illegal", "illegal|legal|possible|allowed",

@@ -51,10 +51,10 @@ RULES.say(
 )  # fmt: skip
 RULES.say(
     "uncastled", "castle",
-    "<S> (?:has|have|had) (?:not|never|yet to|still not|not yet) <~> (?:castled?|to castle)", "<S> (?:<IS> )?<~> un-castled", "<S> <IS> <~> not <~> castled",
+    "<S> (?:has|have|had) <~> (?:not|never|yet to|still not|not yet) <~> (?:castled?|to castle)", "<S> (?:<IS> )?<~> un-castled", "<S> <IS> <~> not <~> castled",
     "<P> king (?:<IS>|has) <~> (?:in the center )?(?:still )?(?:in the center )?(?:un-castled|not castled|not yet castled|never castled)",
     "<P> (?:un-castled) king", "<S> still (?:has to|needs to|must) castle",
-    "neither (?:side|player|of them) has castled", "<S> has yet to castle",
+    "neither (?:side|player|of them) has castled", "<S> <HAS> <~> yet to castle", "<S> <IS> <~> (?:yet|still) to castle", "<S> (?:did not|never|forgot to|neglected to|failed to|omitted to) <~> castled?", "<P> king (?:did not|never) <~> castled?",
 )  # fmt: skip
 RULES.say(
     "developed", "develop|out|in play",

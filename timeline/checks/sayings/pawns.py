@@ -38,7 +38,7 @@ RULES.say(
     "<S> <HAS> <~> (?:a |the )?(?:doubled|double) <F> pawns?",
     "<S> <HAS> <~> (?:the )?(?:ugly |terrible |weak |horrible )?(?:isolated )?doubled (?:<F> )?pawns?(?: on (?:the )?(?:<G>(?: file)?))?",
     "(?:<P> )?<F> pawns <IS> <~> doubled", "(?:<P> )?pawns on the <F> file <IS> <~> doubled(?: for <S>)?",
-    "<P> pawns <IS> <~> doubled(?: on the <F> file)?", "doubled pawns on the <F> file(?: for <S>)?",
+    "<P> pawns <IS> <~> doubled(?: on the <F> file)?", "doubled pawns on the <F> file(?: for <S>)?", "doubled pawns for <S> on the <F> file",
     "<S> <HAS> <~> 2 pawns on the <F> file", "there <IS> <~> 2 <S> pawns on the <F> file", "<P> doubled <F> pawns", "doubled <F> pawns(?: for <S>)?", "(?:double|doubling|doubles) <P> pawns on the <F> file",
     "<P> pawn structure (?:<IS> )?<~> (?:ruined|damaged|compromised) (?:by|with) doubled <F> pawns",
 )  # fmt: skip
@@ -47,15 +47,15 @@ RULES.say(
     "<F> <IS> <~> a half-open file(?: for <S>)?",
     "(?:the )?<F> file <IS> <~> (?:a )?half-open(?: file)?(?: for <S>)?", "<S> <HAS> <~> (?:the |a )?half-open <F> file",
     "half-open <F> file(?: for <S>)?", "<F> file is half-open",
-    "half-open file on (?:the )?<F>(?: file)?", "<S> (?:can use|uses|enjoys|controls) the half-open <F> file",
+    "<F> file <IS> <~> half-open", "half-open file on (?:the )?<F>(?: file)?", "<S> (?:can use|uses|enjoys|controls) the half-open <F> file",
 )  # fmt: skip
 RULES.say(
-    "open_file", "open|pawns",
+    "open_file", "open|pawn",
     "<F> <IS> <~> an open file", "open files? on (?:the )?<F>(?: file)?",
     "(?:the )?<F> file <IS> <~> (?:completely |fully |wide |totally )*(?:an )?open(?: file)?(?! (?:up|the|for))",
     "there is an open <F> file", "an open file on (?:the )?<F>(?: file)?", "the open <F> file", "<F> file <~> is wide open",
     "no pawns (?:left |at all )?on the <F> file", "we have an open <F> file", "an open <F> file",
-    "<F> and <G> files are <~> open", "<F> file <HAS> <~> no pawns(?: on it| left| at all)*", "<F> file <IS> <~> (?:free of pawns|empty of pawns|without pawns|without any pawns)",
+    "<F> and <G> files are <~> open", "<F> file (?:<IS>|<HAS>|got|gets|has been|was) <~> (?:been )?opened(?: up)?(?! for)", "there is <~> no pawn <~> on the <F> file", "(?:the )?<F> file <~> because it <IS> <~> open", "<F> file <HAS> <~> no pawns(?: on it| left| at all)*", "<F> file <IS> <~> (?:free of pawns|empty of pawns|without pawns|without any pawns)",
 )  # fmt: skip
 RULES.say(
     "outpost", "outpost",

@@ -11,7 +11,7 @@ _MAN = "(?P<man>king|queen|rook|bishop|knight|pawn)"
 RULES.say(
     "standing", "on|at",
     f"on <Q> (?:there (?:is|was|stands|sits)|stands|sits) <~> (?:<P> )?{_MAN}(?! (?:on|at))", f"<Q> <IS> <~> occupied by <~> <P> {_MAN}",
-    "there <IS> <~> (?:a |an |the |that |this |still a )?<A>", "<S> <HAS> <~> <A>", f"<P> {_MAN} <IS> <~> (?:on|at) <Q>", f"<S> has <P> {_MAN} on <Q>",
+    "on <Q> there is <~> (?:a|an|the) (?:(?P<side>white|black) )?(?P<man>king|queen|rook|bishop|knight|pawn)(?! (?:on|at))", "there <IS> <~> (?:a |an |the |that |this |still a )?<A>", "<S> <HAS> <~> <A>", f"<P> {_MAN} <IS> <~> (?:on|at) <Q>", f"<S> has <P> {_MAN} on <Q>",
     f"<P> {_MAN} (?:stands|sits|is standing|is sitting|is placed|lives|is posted|stays) <~> on <Q>",
     "(?<!with )(?<!and )(?=(?:the|this|that|his|her|my|our|your|white 's|black 's) )<A>", "(?<= with )(?=(?:this|that) )<A>",
 )  # fmt: skip

@@ -1,0 +1,138 @@
+"""One thing said in many ways: general English turns put into the plainest one, before the grammar reads.
+
+Nothing here is about one kind of statement: lead-ins are left out ("don't
+forget that"), clefts are undone ("it is White who moves next"), possession has
+one verb ("is left with", "has got"), a thing of a side becomes the side's ("the
+f pawn of White"), denied existence has one form ("there isn't a single").
+"""
+
+# ruff: noqa: E501  (a turn stands on one line)
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from timeline.checks.sentence import Token, sentence_of
+
+Table = tuple[tuple[re.Pattern[str], str], ...]
+
+_TERMS = (
+    (r"check mate", "checkmate"), (r"check mates", "checkmates"), (r"stale mate", "stalemate"),
+    (r"en prise", "en-prise"), (r"on prize", "en-prise"), (r"on pre", "en-prise"), (r"x ray", "x-ray"),
+    (r"x rays", "x-rays"), (r"half open", "half-open"), (r"semi open", "half-open"),
+    (r"(light|dark|white|black) square(?:d|s)? bishop", r"\1-squared bishop"),
+    (r"(light|dark|white|black) square(?:d|s)? bishops", r"\1-squared bishops"),
+    (r"(light|dark) bishop", r"\1-squared bishop"), (r"white squared", "light-squared"),
+    (r"white-squared", "light-squared"), (r"black-squared", "dark-squared"),
+    (r"(light|dark) squared", r"\1-squared"), (r"(light|dark|white|black) square one", r"\1-squared one"),
+    (r"king side", "kingside"), (r"queen side", "queenside"), (r"king 's side", "kingside"),
+    (r"queen 's side", "queenside"), (r"the (white|black) (?:side|player)", r"\1"),
+    (r"(?:made|make it) in(?= \d+ )", "mate in"), (r"opposite color(?:ed)? bishops", "opposite-colored bishops"),
+    (r"opposite colors? bishops", "opposite-colored bishops"), (r"bishops of (?:the )?opposite colors?",
+     "opposite-colored bishops"), (r"opposite bishops", "opposite-colored bishops"),
+    (r"bishops of (?:a )?different colors?", "opposite-colored bishops"),
+    (r"(?:a|1) (?:single|solitary|sole)", "1"),
+    (r"opposite-colored bishop(?! s)", "opposite-colored bishops"), (r"opposite color(?:ed)? bishop", "opposite-colored bishops"),
+    (r"uncastled", "un-castled"), (r"un castled", "un-castled"),
+    (r"spins?(?= (?:the|down|to) )", "pins"),
+    (r"the opponent", "opponent"), (r"at once", "immediately"),
+    (r"(?:his|her|my|our|your|their) opponent(?! 's)", "opponent"),
+    (r"the first player", "white"), (r"the second player", "black"),
+    (r"long castle", "castles queenside"), (r"short castle", "castles kingside"),
+)  # fmt: skip
+
+_MAN = "(?:king|queen|rook|bishop|knight|pawn)s?"
+_SIDE = "(?:white|black|he|she|they|we|i|you|opponent)"
+_BE = "(?:is|are|was|were)"
+_LY = "(?:(?:[a-z]+ly|now|still|also|just|all|already|really|even|here|there) )*"
+_NOUN = rf"(?:the|this|that|these|those|his|her|their|my|our|your|white 's|black 's|white|black) (?:[a-z-]+ ){{0,2}}{_MAN}(?: (?:over )?(?:on|at) [a-h][1-8])?"
+
+_TURNS = (
+    # -- lead-ins: they ask for attention and say nothing of the board
+    (r"(?:please )?(?:do not|never) (?:forget|overlook|miss|ignore) (?:the fact )?(?:that|how)?", ""),
+    (r"(?:please )?(?:remember|note|notice|observe|mind|realize|understand|see)(?: here)? (?:that|how)", ""),
+    (r"(?:please )?(?:remember|note|notice|mind you|look|you know|you see|guess what|believe it or not) ,", ""),
+    (r"(?:just )?(?:have a )?look (?:at )?(?:how|what)", ""),
+    (r"(?:and )?if (?:you|we) (?:just )?(?:look|count|check|compare|think|pay|recall|remember|notice|like|will|please|may)"
+     r"(?: (?:closely|carefully|again|back|here|around|up|at|about|it|this|that|the|board|position|attention|so|them)){0,4} ,", ","),
+    (r"if (?:you|we) look (?:more )?(?:closely|carefully)", ","),
+    (r"as (?:you|we|everybody|everyone|anybody|anyone) (?:can |will |may |might |could )?(?:all |clearly |easily )?"
+     r"(?:see|saw|know|remember|notice|noticed|guessed|recall)(?: here| now| there)?", ","),
+    (rf"(?:the )?(?:whole |sad |simple )?(?:fact|truth|point|thing|problem|trouble|good news|bad news|reason|beauty|nice thing) {_BE} (?:that|,)", ""),
+    (r"(?:let us|we should|you should|we must|you must|i should|i must) (?:all )?(?:note|notice|remember|observe|say|add|admit|mention)(?: that| how)?", ""),
+    (r"(?:it|that) (?:turns|turned) out (?:that|to be)", "it is"),
+    (r"(?:in other words|to be (?:fair|honest|precise|exact|clear)|by the way|mind you|ladies and gentlemen|my friends|believe it or not)", ","),
+    (r"not (?:just|only|merely|simply) (?:any|a|an)", "a"),
+    (r"(?:what|which) (?:we|they|you|people|some people|some|chess players|players|teachers|the books|books|everybody)"
+     r"(?: would| usually| often| like to| normally)* calls?(?= (?:an?|the) )", ""),
+    (r"(?:a kind of|a sort of|so-called|so called|in fact|in effect|a case of|an example of|an instance of)", ""),
+    # -- clefts
+    (rf"it {_BE} ({_SIDE}|{_NOUN}) (?:who|that|which)", r"\1"),
+    (rf"{_BE} {_LY}(?:the|an?) (?:only |very )?(?:1|one|side|player|piece|man|guy|unit|pawn|rook|bishop|knight|queen|king|thing) (?:who|that|which)(?= [a-z])", ""),
+    (rf"{_BE} {_LY}the (?:1|one|side|player) (?:with|having|holding)", "has"),
+    (rf"what (?:we|you) (?:have|see|get|find|are looking at|are seeing)(?: here| now| there)* {_BE}", "it is"),
+    (r"(?:here|now) (?:you|we) (?:can )?(?:see|find|get)", "there is"),
+    # -- possession
+    (r"(has|have|had) (?:got|gotten|kept|retained|obtained|acquired|gained|received|been left with|managed to keep|picked up|at (?:his|her|its) disposal)(?= (?:the|a|an|his|her|both|all|only|just|\d|no|[a-z-]+ed|double|half-open|hanging|opposite-colored) )", r"\1"),
+    (rf"(?:(?:ended|ends|end|winds|wound|finished|finishes) up (?:with|having)|{_BE} {_LY}(?:stuck|left|saddled|burdened|blessed|armed|sitting|playing|living|equipped) with|finds (?:himself|herself|itself) with|found (?:himself|herself|itself) with|has to live with|must live with|has to put up with)", "has"),
+    (rf"((?:the|an?|his|her) (?:[a-z-]+ ){{0,3}}[a-z]+) (?:{_BE}|lies|lie|rests|stays|remains) {_LY}in (white|black) 's hands", r"\2 has \1"),
+    (rf"((?:the|an?|his|her) (?:[a-z-]+ ){{0,3}}[a-z]+) (?:{_BE}|lies|lie|rests|stays|remains) {_LY}in the hands of (white|black)", r"\2 has \1"),
+    (r"((?:the|an?) (?:[a-z-]+ ){0,3}[a-z]+) belongs to (white|black)", r"\2 has \1"),
+    # -- whose
+    (rf"(?:the|that|this|a|an|1) ((?:[a-z-]+ ){{0,2}}{_MAN}(?: (?:on|at) [a-h][1-8])?) of (white|black)(?: 's)?(?! (?:king|queen|rook|bishop|knight|pawn))", r"\2 's \1"),
+    (rf"(\d+|no) of (white|black) 's ({_MAN}|pieces|men)", r"\1 \2 \3"),
+    (rf"no ({_MAN}) of (white|black)(?: 's)?", r"no \2 \1"),
+    (r"(?:for|with) (white|black) (?:there (?:is|are)|we have|we see)", r"\1 has"),
+    (r"in (white|black) 's (?:position|camp|structure|army|pawn structure) ,? ?(?:there (?:is|are)|we (?:see|have|find))", r"\1 has"),
+    # -- being there, and not being there
+    (r"on ([a-h][1-8]) (?:we|i|you) (?:can )?(?:see|have|find|get|got|notice)", r"on \1 there is"),
+    (r"there (?:is|are|was|were) not (?:1|any|even 1|even any|even a)", "there is no"),
+    (r"(?:has|have|had) not (?:1|any|even 1|even a)", "has no"),
+    (r"not (?:1|even 1|any)", "no"),
+    (r"(?:has|have) (?:nobody|nothing|no 1|no piece|no pieces|no friend|no friends|no help|no man) (?:to|that can|that could|which can|who can|left to|around to) (?:defend|protect|guard|cover|support|help|save) (?:it|him|her)", "is undefended"),
+    (rf"{_BE} {_LY}not {_LY}(?:protected|defended|guarded|covered|supported)(?: (?:by|with) (?:anything|anyone|anybody|any piece|a piece|any pieces))?(?: at all)?(?! (?:by|with|enough|as|twice|well|any|against))", "is undefended"),
+    (rf"{_BE} {_LY}(?:being )?(?:protected|defended|guarded|covered) by (?:nothing|nobody|no 1|no piece)(?: at all)?", "is undefended"),
+    # -- ability
+    (rf"nothing (?:stops|prevents|keeps|is stopping|can stop) ({_NOUN}) from (?:taking|capturing|grabbing)", r"\1 can take"),
+    (rf"it {_BE} {_LY}(?:possible|legal|allowed|ok|fine) for ({_NOUN}|{_SIDE}) to", r"\1 can"),
+    (rf"{_BE} {_LY}(?:able|ready|free|allowed|permitted|in a position|in the position) to(?= (?:take|capture|grab|snap|win|play) )", "can"),
+    (r"(?:has|have) (?:the )?(?:option|possibility|chance|opportunity|right) to(?= (?:take|capture|grab) )", "can"),
+    (r"can be seen|can be found", "is"),
+)  # fmt: skip
+
+
+def _compiled(rows: Sequence[tuple[str, str]]) -> Table:
+    """Patterns on the text of a sentence, which has a space before and after each word."""
+    return tuple((re.compile(f" (?:{pattern})(?= )"), f" {new} ") for pattern, new in rows)
+
+
+TERMS = _compiled(_TERMS)
+"""Terms of the trade, one word for each: "check mate" is "checkmate"."""
+TURNS = _compiled(_TURNS)
+
+
+def reword(tokens: Sequence[Token], table: Table) -> list[Token]:
+    """Tokens with every phrase of the table replaced, in the table's order; new words stand where the old ones did."""
+    result = list(tokens)
+    for pattern, new in table:
+        text = " " + " ".join(t.text for t in result) + " "
+        if not pattern.search(text):
+            continue
+        sentence = sentence_of(result, "")
+        out: list[Token] = []
+        done = 0
+        for match in pattern.finditer(sentence.text):
+            first = sentence.token_at(match.start() + 1)
+            last = sentence.token_at(match.end() - 1)
+            if first < done:
+                continue
+            out.extend(result[done:first])
+            name = next((t.name for t in result[first : last + 1] if t.name), None)
+            for word in match.expand(new).split():
+                out.append(
+                    Token(word, result[first].first, result[last].last, name if word in ("white", "black") else None)
+                )
+            done = last + 1
+        result = out + result[done:]
+    return result
