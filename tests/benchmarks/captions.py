@@ -45,6 +45,7 @@ TERMS = re.compile(
     r"sacrificed?s?|sacs?|deflection|tempo|zugzwang|stalemate|seventh|eighth|light|dark|white|black|queenside|kingside|"
     r"endgame|middlegame|opening|gambit|computer|position|exchange|pokes"
 )
+FILE = re.compile(r"[a-h](-pawn|-file|'s)?|[a-h]-(pawns|files)")
 
 
 @dataclass
@@ -153,6 +154,11 @@ def groups(lesson: Lesson) -> list[tuple[list[str], list[str], bool]]:
         else:
             found.append(([core(word["w"])], [core(w) for w in word["heard"].split()], True))
     return found
+
+
+def is_term(said: list[str]) -> bool:
+    """Whether a stretch of what was said holds a chess term, or names a file by its letter."""
+    return any(TERMS.fullmatch(word) or FILE.fullmatch(word) for word in said)
 
 
 def normal(text: str) -> list[str]:

@@ -17,8 +17,8 @@ from functools import lru_cache
 
 import chess
 
-from timeline.captions.corrections import Pad
-from timeline.captions.everyday import is_plain
+from timeline.captions.corrections import Pad, counts
+from timeline.captions.everyday import CHESS, is_plain
 from timeline.captions.hearing import hearings
 from timeline.follow.phonetics import SQUARE_PHONES, Phones, alikeness, digit_phones, distance, phones, substitution
 from timeline.follow.result import Follow, FollowedCue
@@ -30,6 +30,7 @@ _SHOWN, _LEGAL, _STANDS = 0.62, 0.46, 0.36  # alikeness up to which a square aft
 _WHOLE_SHOWN, _WHOLE_LEGAL = 0.5, 0.33  # of piece and square together
 _BARE = 0.52  # a pawn's square alone, only where it is shown
 _AFTER_WORD = 0.3  # a square after "on" or "guards", where something stands or can go
+_BARE_ON = 0.3  # and where the sentence goes on
 _BARE_PLAIN = 0.12  # and where its sound is a word of its own ("before")
 _WHOLE_STANDS, _NO_BOARD = (
     0.26,
@@ -61,6 +62,11 @@ _ANNOUNCERS = frozenset(
     "pushes pushed".split()
 )
 _NUMBERS = frozenset("one two three four five six seven eight ate heaven".split())
+_BUSY = frozenset(["before"])  # often b4 misheard, but no square where the sentence goes on
+_NUMBER_LETTERS = frozenset("eight ate aid".split())  # the letters a and h
+_WANT_SQUARE = frozenset("guards attacks covers hits defends controls eyes".split())
+_TERMS = (CHESS - {"white", "black"}) | frozenset(_PIECES)
+_OTHERWISE: dict[str, Phones] = {"the": ("DH", "IY"), "a": ("EY",)}  # as they are said before a pause or a vowel
 _LITTLE = frozenset(
     "to too two for four the a an of it is i he she we you they this that and or but so if in on at as be was one then there".split()
 )
@@ -203,8 +209,12 @@ class _Talk:
     places: list[int]
     free: list[bool] = field(default_factory=list)
 
-    def sound(self, first: int, last: int) -> Phones:
-        return tuple(p for k in range(first, last + 1) for part in self.cores[k].split() for p in phones(part))
+    def sounds(self, first: int, last: int) -> list[Phones]:
+        """The phones of some pieces; a second way where the first of them can be said in two."""
+        parts = [part for k in range(first, last + 1) for part in self.cores[k].split()]
+        rest = tuple(p for part in parts[1:] for p in phones(part))
+        other = _OTHERWISE.get(parts[0]) if len(parts) > 1 else None
+        return [phones(parts[0]) + rest, *([other + rest] if other else [])]
 
 
 def from_board(pad: Pad, follow: Follow, score: Score) -> None:
@@ -231,7 +241,7 @@ def _read(talk: _Talk, last: int, boards: _Boards, pad: Pad) -> tuple[float, int
     if not talk.free[last]:
         return None
     digits = _ranks(talk.cores[last])
-    if not digits:
+    if not digits or counts(pad, talk.places[last]):
         return None
     begin = last
     while begin > 0 and last - begin < 3 and talk.free[begin - 1] and not talk.ends[begin - 1]:
@@ -250,15 +260,24 @@ def _options(
 ) -> Iterator[tuple[float, str, str]]:
     """Readings of the pieces ``first`` to ``last`` with what is left of their limit of alikeness (less is better)."""
     heard = talk.cores[first : last + 1]
-    sound = talk.sound(first, last)
-    if len(sound) < 2:
+    if set(heard) & _TERMS:
         return
+    for sound in talk.sounds(first, last):
+        if len(sound) > 1:
+            yield from _sounding(talk, first, last, digits, facts, sound)
+
+
+def _sounding(
+    talk: _Talk, first: int, last: int, digits: tuple[str, ...], facts: _Facts, sound: Phones
+) -> Iterator[tuple[float, str, str]]:
+    heard = talk.cores[first : last + 1]
     opened = first == 0 or talk.ends[first - 1]
     before = "" if opened else talk.cores[first - 1]
     piece, link = _PIECES.get(before, 0), ""
     if before in _LINKS and first > 1 and not talk.ends[first - 2]:
         piece, link = _PIECES.get(talk.cores[first - 2], 0), before
-    plain = all(is_plain(word) for word in heard)
+    going_on = frozenset() if talk.ends[last] else _BUSY
+    plain = all(is_plain(word) or word in going_on for word in heard)
     spelled = _spells(heard)
     exact_rank = heard[-1] in _NUMBERS and len(heard) > 1
     if piece and (not plain or spelled or exact_rank or len(heard) > 1):
@@ -267,7 +286,9 @@ def _options(
         for option in _after_piece(sound, digits, facts, piece, link, bonus=bonus):
             if sure or option[0] <= _CLOSE - _SHOWN:
                 yield option
-    elif before in _POINTERS and (not plain or spelled):
+    elif before in _POINTERS and (
+        not plain or spelled or (len(heard) == 2 and _spells(heard, before) and talk.ends[last])
+    ):
         for square, name in _squares(sound, digits):
             alike = alikeness(sound, SQUARE_PHONES[name])
             there = [facts.level(kind, square) for kind in range(1, 7)]
@@ -275,10 +296,13 @@ def _options(
             limit = _LEGAL if close else _AFTER_WORD
             if any(there) and alike <= limit:
                 yield alike - limit, name, f"{name} is in play there"
-    if not piece and (opened or before in _ANNOUNCERS) and talk.ends[last]:
+    if not piece and (opened or before in _ANNOUNCERS):
+        limit = _BARE if not plain or spelled else _BARE_PLAIN
+        if not talk.ends[last]:  # the words go on: only what is no word of its own
+            limit = 0.0 if plain else _BARE_ON
         for square, name in _squares(sound, digits):
             alike = alikeness(sound, SQUARE_PHONES[name])
-            if (1, square) in facts.shown and alike <= (_BARE if not plain or spelled else _BARE_PLAIN):
+            if (1, square) in facts.shown and alike <= limit:
                 yield alike - _BARE, name, f"pawn {name} is shown there"
     if not plain or spelled or (exact_rank and heard[0] in piece_like()):
         yield from _whole(sound, digits, facts, heard)
@@ -291,7 +315,7 @@ def _after_piece(
     swallowed = [("", ())] if link else [("", ()), ("to ", phones("to")), ("takes ", phones("takes"))]
     for square, name in _squares(sound, digits):
         level = facts.level(piece, square)
-        limit = (_NO_BOARD, _STANDS + bonus, _LEGAL + bonus, _SHOWN)[level]
+        limit = (_NO_BOARD, _STANDS + bonus, _LEGAL + bonus, _SHOWN + bonus)[level]
         for word, said in swallowed:
             if word == "takes " and square not in facts.captures:
                 continue
@@ -318,14 +342,13 @@ def _whole(
             yield alike - limit - _LONGER, form, _reason(level, kind, chess.square_name(square))
 
 
-def _spells(heard: Sequence[str]) -> bool:
-    """Whether two little words are a letter and a digit by their sound alone."""
-    return (
-        len(heard) == 2
-        and heard[0] in FILE_WORDS
-        and heard[1] in RANK_WORDS
-        and heard[0] not in ("a", "be", "he", "if")
-    )
+def _spells(heard: Sequence[str], before: str = "") -> bool:
+    """Whether two little words are a letter and a digit by their sound alone; "if six" only after a verb that wants a square."""
+    if len(heard) != 2 or heard[1] not in RANK_WORDS:
+        return False
+    if heard[0] in _NUMBER_LETTERS or (before in _WANT_SQUARE and heard[1] in _NUMBERS):
+        return heard[0] in FILE_WORDS or heard[0] in _NUMBER_LETTERS
+    return heard[0] in FILE_WORDS and heard[0] not in ("a", "be", "he", "if")
 
 
 def _reason(level: int, piece: int, name: str) -> str:

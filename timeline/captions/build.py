@@ -12,13 +12,13 @@ from timeline.captions.compose import compose
 from timeline.captions.corrections import (
     Correction,
     Pad,
-    from_follow,
     from_glossary,
     from_hearings,
     refused,
     spell_squares,
 )
 from timeline.captions.edits import apply_edits
+from timeline.captions.followhearing import from_follow
 from timeline.captions.labels import speaker_names, with_labels
 from timeline.captions.layout import Slot, lay_out
 from timeline.captions.names import Name, from_names, known_names, name_pairs

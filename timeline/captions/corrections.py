@@ -1,10 +1,11 @@
 """What was heard wrong and how it is put right: each change with its time, its reason and its evidence.
 
 Sources of evidence, strongest first: the lesson's glossary (a person's word),
-the followed moves, the board near the word, names the lesson and the score
-give, the opening's name, and the table of hearings. A change never touches
-words that a stronger one holds. The speaker's own words stay: a synonym
-("horse", "captures") is not a mis-hearing.
+the followed moves (``followhearing.py``), names the lesson and the score give
+(``names.py``), the table of hearings, and the board near the word
+(``boardhearing.py``). A change never touches words that a stronger one holds.
+The speaker's own words stay: a synonym ("horse", "captures") is not a
+mis-hearing.
 """
 
 from __future__ import annotations
@@ -20,8 +21,7 @@ from timeline.captions.everyday import CHESS, is_plain
 from timeline.captions.hearing import hearing_at
 from timeline.captions.settings import Refusal
 from timeline.captions.units import core, ends_clause, ends_sentence
-from timeline.follow.result import Follow, Token
-from timeline.follow.vocabulary import FILE_WORDS, PIECE_NAMES, PIECE_WORDS, RANK_WORDS
+from timeline.follow.vocabulary import FILE_WORDS, RANK_WORDS
 from timeline.transcript.words import Word
 
 Kind = Literal["glossary", "move", "board", "name", "opening", "term", "spelling"]
@@ -29,14 +29,9 @@ Kind = Literal["glossary", "move", "board", "name", "opening", "term", "spelling
 
 _NEAR_MS = 700
 _BREATH_MS = 450
-_SYNONYMS = frozenset(
-    "horse horsey horsie horses steed lady tower castle monarch officer ladies towers castles royal".split()
-)
-_LETTERS_HEARD = frozenset("see sea si cee bee dee de gee ji jee aitch age ef eff ay".split())
-_RANK_NAMES = frozenset("one two three four five six seven eight".split())
-_RANK_SOUNDS = frozenset(RANK_WORDS) - {"to", "too", "for"}
-_BEFORE_RANK = frozenset("the this these that they he she be a i see each to".split())
-_LETTER = re.compile(r"[A-Ha-h]\.")  # "D. five": a letter that a recogniser took for an initial
+_LETTER = re.compile(
+    r"[B-Hb-h][.,]?|[Aa][.,]"
+)  # "D. five": taken for an initial; dictated letters are followed by a breath
 _SPELLED = re.compile(r"[a-h]", re.IGNORECASE)
 
 
@@ -65,9 +60,12 @@ class Pad:
         self.words = words
         self.cores = [core(w.text) for w in words]
         self.ends = [
-            (ends_sentence(w.text) and not _LETTER.fullmatch(w.text))
-            or ends_clause(w.text)
-            or (k + 1 < len(words) and words[k + 1].onset_ms - w.end_ms >= _BREATH_MS)
+            not _LETTER.fullmatch(w.text)
+            and (
+                ends_sentence(w.text)
+                or ends_clause(w.text)
+                or (k + 1 < len(words) and words[k + 1].onset_ms - w.end_ms >= _BREATH_MS)
+            )
             for k, w in enumerate(words)
         ]
         self.held = [False] * len(words)
@@ -152,83 +150,6 @@ def from_glossary(pad: Pad, glossary: dict[str, str]) -> None:
                 break
 
 
-# -- followed moves
-def from_follow(pad: Pad, follow: Follow) -> None:
-    """Hearings that the followed moves prove wrong, and squares spelled out."""
-    for reading in follow.readings:
-        tokens = [t for t in reading.tokens if 0 <= t.first <= t.last < len(pad.words)]
-        for n, token in enumerate(tokens):
-            square = token.written if token.written in chess.SQUARE_NAMES else None
-            if not token.mended:
-                heard = pad.cores[token.first : token.last + 1]
-                if square and heard != [square]:
-                    pad.change(token.first, token.last, square, "notation written as notation", "spelling")
-                else:
-                    pad.hold(token.first, token.last)
-                continue
-            free_from = tokens[n - 1].last + 1 if n else 0
-            named = reading.played and n > 0
-            found = _mended_token(pad, token, square, free_from, named=named, told=named and pad.ends[token.last])
-            if found:
-                first, written = found
-                move = f"the board: {reading.san}" if reading.san else "the position on the board"
-                pad.change(first, token.last, written, move, "move")
-
-
-def _mended_token(
-    pad: Pad, token: Token, square: str | None, free_from: int, *, named: bool, told: bool
-) -> tuple[int, str] | None:
-    """Where the hearing begins and what it stands for; None where the follower reads too much into it.
-
-    ``named``: the move was played and its piece or capture is named before.
-    ``told``: the phrase ends here as well; only then a word that makes sense of its own is
-    taken for a square ("bishop before").
-    """
-    heard = pad.cores[token.first : token.last + 1]
-    if len(heard) == 1 and (heard[0] in _SYNONYMS or heard[0] in PIECE_NAMES.values()):
-        return None
-    if len(token.written) == 1:  # a file's letter: pronouns and conjunctions stay what they are
-        return (token.first, token.written) if heard[0] in _LETTERS_HEARD else None
-    if square:
-        if any(word in PIECE_NAMES.values() for word in heard):
-            return None  # "queen three": the speaker's own way to name a square
-        literal = literal_square(heard)
-        if literal:
-            return token.first, literal
-        sure = (
-            len(heard) > 1
-            and not set(heard) & CHESS
-            and (heard[-1] in _RANK_NAMES or (named and heard[-1] in _RANK_SOUNDS))
-        )
-        if all(is_plain(word) for word in heard) and not sure and not (told and len(heard) == 1):
-            return None
-        first = token.first
-        if len(heard) == 1 and heard[0] in RANK_WORDS and first > free_from and pad.cores[first - 1] in _BEFORE_RANK:
-            if not pad.ends[first - 1]:
-                first -= 1  # "the five": the letter was heard as a little word
-        return first, square
-    return token.first, inflected(" ".join(heard), token.written)
-
-
-def literal_square(heard: Sequence[str]) -> str | None:
-    """The square that two words spell by their sound ("see six"), or one with a digit ("c 6")."""
-    if len(heard) != 2 or heard[0] not in FILE_WORDS or heard[1] not in RANK_WORDS:
-        return None
-    (file, _), (rank, _) = FILE_WORDS[heard[0]], RANK_WORDS[heard[1]]
-    return file + rank
-
-
-def inflected(heard: str, written: str) -> str:
-    """A piece's name in the number and case in which it was heard ("rocks" are rooks)."""
-    if written not in PIECE_NAMES.values():
-        return written
-    if heard.endswith("'s"):
-        return written + "'s"
-    if heard.endswith("s") and heard[:-1] in PIECE_WORDS:
-        return written + "s"
-    return written
-
-
 # -- the table
 def from_hearings(pad: Pad) -> None:
     """Chess terms heard as common words, by their neighbours."""
@@ -246,14 +167,45 @@ def from_hearings(pad: Pad) -> None:
 
 
 def spell_squares(pad: Pad) -> None:
-    """Squares dictated letter by letter outside of moves: "e four" is written e4, "E4" is written e4."""
+    """Squares dictated letter by letter outside of moves: "e four" is written e4, "E4" is written e4.
+
+    "bee tree" too: two words that each stand for a letter or a digit, and of
+    which neither has a place in a talk otherwise.
+    """
     words = pad.words
     for k, word in enumerate(pad.cores):
         if pad.held[k]:
             continue
         if word in chess.SQUARE_NAMES:
             pad.change(k, k, word, "notation written as notation", "spelling")
-        elif _SPELLED.fullmatch(word) and k + 1 < len(words) and not pad.held[k + 1]:
+        elif k + 1 < len(words) and not pad.held[k + 1] and not pad.ends[k]:
             rank = RANK_WORDS.get(pad.cores[k + 1])
-            if rank and rank[1] == 0 and not pad.ends[k] and word != "a" and not pad.held[k + 1]:
+            if rank is None or counts(pad, k + 1):
+                continue
+            if _SPELLED.fullmatch(word) and rank[1] == 0 and word != "a":
                 pad.change(k, k + 1, word + rank[0], "notation written as notation", "spelling")
+            elif word in FILE_WORDS and word not in ODD_NAMES and not is_plain(word) and not is_plain(pad.cores[k + 1]):
+                pad.change(
+                    k, k + 1, FILE_WORDS[word][0] + rank[0], "it sounds like a square and like nothing else", "term"
+                )
+
+
+ODD_NAMES = frozenset("anna bella eva felix gustav hector david cesar charlie hotel golf delta echo bravo".split())
+"""Spelling words that are names or words of their own."""
+_COUNTED = frozenset(
+    "minute minutes second seconds hour hours day days week weeks month months year years time times move moves ply pieces pawns "
+    "points checks more of good bad other others different things ways people players games rounds squares tempi tempos "
+    "rating elo".split()
+)
+
+
+def counts(pad: Pad, k: int) -> bool:
+    """Whether word ``k``, if a number, counts what follows it ("a five minute game"), or leads to a square ("d to e8")."""
+    if k + 1 >= len(pad.cores) or pad.ends[k]:
+        return False
+    following = pad.cores[k + 1]
+    if following in _COUNTED:
+        return not (k > 1 and pad.cores[k - 2] in CHESS and pad.cores[k - 1] in FILE_WORDS)  # "rook be seven, pawns ...": a place, not a count
+    after = pad.cores[k + 2] if k + 2 < len(pad.cores) else ""
+    spelled = len(following) == 1 and following in FILE_WORDS and RANK_WORDS.get(after, ("", 1.0))[1] == 0
+    return pad.cores[k] in ("to", "for", "too") and (following in chess.SQUARE_NAMES or spelled)

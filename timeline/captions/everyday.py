@@ -41,7 +41,7 @@ EVERYDAY = frozenset(
     stuck stuff stupid such sudden suddenly sure surprise table take takes taking talk teach teacher tell tells ten than thank
     thanks that that'll that's the their theirs them themselves then there there'd there's therefore these they they'd they'll
     they're they've thing things think thinking third this those though thought threw through throw till time times tiny tired to
-    today together told tomorrow tonight too took top toward towards trade trades train tree trick tricky tried tries trouble true
+    today together told tomorrow tonight too took top toward towards trade trades train trick tricky tried tries trouble true
     try trying turn turned turns twice ugly um uh under understand unless until up upon us use used useful usual usually very view
     wait waited waiting waits walk walked walks wall want wanted wants war warm was wasn't watch watched watching water way ways we
     we'd we'll we're we've weak week welcome well went were weren't what what's whatever when where where's whether which while who
@@ -61,7 +61,7 @@ NUMBERS = frozenset(
 CHESS = frozenset(
     """
     attack attacks bishop bishops black board capture captures castle castled castles check checkmate checks defence defend defends
-    diagonal diagonals endgame exchange file files fork forks gambit king kings knight knights mate mates opening opponent pawn
+    diagonal diagonals endgame exchange file files fork forks gambit king kings knight knights line lines mate mates move moves opening opponent pawn
     pawns pin pinned pins promotes promotion queen queens queenside kingside rank ranks rook rooks sacrifice sideline square squares
     stalemate takes tempo threat threatens threats variation white
     """.split()

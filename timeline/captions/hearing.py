@@ -46,7 +46,7 @@ knife => knight | R: SQ TAKES to
 nights' => knights'
 nine => knight | R: hops jumps SQ TAKES goes lands retreats | L: ART END START then and
 nice => knight | R: TAKES SQ
-right => knight | R: TAKES hops jumps SQ | L: ART then
+right => knight | R: TAKES hops jumps SQ on-SQ | L: ART then
 might => knight | L: ART | R: goes hops jumps SQ TAKES retreats lands that's
 light => knight | L: ART | R: goes hops jumps SQ TAKES retreats lands
 line => knight | L: START not then and | R: captures SQ takes
@@ -65,7 +65,7 @@ this-shop's => bishop's
 ship => bishop | L: ART COLOUR my | R: on to SQ TAKES goes is pair moves comes pins and from END
 shop => bishop | L: ART COLOUR | R: on to SQ TAKES goes pair pins
 bishops => bishop | L: a my-other his-other | R: SQ on goes takes pair
-bishops => bishop | L: ART START and then story | R: goes takes is has moves comes
+bishops => bishop | L: ART START and then story | L!: of-the two both | R: goes takes is has moves comes
 # rook
 rock => rook | R!: solid bottom and-roll music hard star band | L!: hard like solid
 rocks => rooks
@@ -81,7 +81,7 @@ roots => rooks | L: ART COLOUR both two | R: on are SQ connect
 ruck => rook
 look's => rook's
 looks => rooks | L: both two double doubled connected the his my her
-look => rook | L: ART COLOUR | R: on TAKES SQ goes endings ending lift
+look => rook | L: ART COLOUR | R: or on TAKES SQ goes endings ending lift
 nook => rook
 hook => rook | L: ART COLOUR and | R: SQ TAKES on to
 rookie => rook | R: SQ TAKES
@@ -117,6 +117,8 @@ poem => pawn | L: PASSED COLOUR LETTER
 paul => pawn | L: ART PASSED COLOUR LETTER | R: on SQ TAKES moves goes to and END
 pornstorm => pawn-storm
 # captures
+two => to | L: king queen bishop knight pawn | R: SQ
+too => to | L: king queen bishop knight pawn rook | R: SQ
 cakes => takes
 steaks => takes
 stakes => takes | L: PIECES LETTER | R: SQ PIECES on and END with
@@ -170,7 +172,7 @@ make-him-one => mate-in-one
 made => mate | L: BE TAKES and forced with SQ back-rank smothered a the-is | R: END
 made => mate | L: it's is | R: because on in END
 make => mate | L: and it's is's SQ with a threatens threatening | R: END on
-may => mate | L: SQ and it's is PIECES not a move | R: END not
+may => mate | L: SQ and it's is PIECES not a move | R: END
 maid => mate | L: BE SQ and | R: END on in
 mates => mates
 smother-mate => smothered-mate
@@ -258,7 +260,7 @@ discovered-czech => discovered-check
 doublecheck => double-check
 double-czech => double-check
 perpetual-czech => perpetual-check
-depend => defend | L: to can can't could must cannot should still | R: ART SQ PIECES still it against END
+depend => defend | L: to can can't could must cannot should still | R: ART SQ PIECES still it against but and END
 depends => defends | L: PIECES SIDE | R: ART SQ PIECES it
 depending => defending | R: ART SQ PIECES
 temple => tempo | L: a with of spare extra wins win gains gain lose loses loss vital one important whole precious
@@ -321,7 +323,9 @@ class Hearing:
 def _pattern(words: str) -> re.Pattern[str] | None:
     if not words.strip():
         return None
-    parts = [_CLASSES.get(word) or re.escape(word.replace("-", " ")) for word in words.split()]
+    parts = [
+        _CLASSES.get(word) or " ".join(_CLASSES.get(p, re.escape(p)) for p in word.split("-")) for word in words.split()
+    ]
     return re.compile("|".join(f"(?:{part})" for part in parts))
 
 

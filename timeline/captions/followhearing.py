@@ -1,0 +1,208 @@
+"""Hearings that the followed moves prove wrong: the follower read a move there, so the words meant that move."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import chess
+
+from timeline.captions.corrections import Pad, counts
+from timeline.captions.everyday import CHESS, is_plain
+from timeline.captions.hearing import hearings
+from timeline.follow.phonetics import SQUARE_PHONES, alikeness, letter_phones, phones
+from timeline.follow.result import Follow, Reading, Token
+from timeline.follow.vocabulary import FILE_WORDS, PIECE_NAMES, PIECE_WORDS, RANK_WORDS
+
+_SYNONYMS = frozenset(
+    "horse horsey horsie horses steed lady tower castle monarch officer ladies towers castles royal".split()
+)
+_LETTERS_HEARD = frozenset("see sea si cee bee dee de gee ji jee aitch age ef eff ay".split())
+_RANK_NAMES = frozenset("one two three four five six seven eight".split())
+_RANK_SOUNDS = frozenset(RANK_WORDS) - {"to", "too", "for"}
+_BEFORE_RANK = frozenset("the this these that they he she be a i see each to".split())
+_NOT_CAPTURES = frozenset("cakes tax taxes steaks stakes aches tags tapes tasks text texts tex takers".split())
+"""Words that the follower knows as hearings of "takes"; its other words for a capture are the speaker's own."""
+_SUBJECTS = frozenset(
+    "he she it who that which we you they i one also simply just then and now white black both".split()
+)
+_BARE_SUBJECTS = frozenset("i you we they to can can't could will would should must cannot couldn't both let's".split())
+_MODAL = frozenset(
+    "can could should would will must may might let does did do doesn't didn't can't couldn't won't wouldn't shouldn't if "
+    "make makes to i'd you'd we'd he'd she'd they'd i'll you'll we'll he'll she'll they'll and or rooks knights pawns".split()
+)
+_SEVERAL = frozenset("both two three four all these those of".split())
+_PIECE_LIKE = 0.55  # alikeness up to which an unknown word before its square is the piece that moved
+_LETTER_LIKE = 0.75  # the same for the file of a pawn that takes; one phone against one or two, so a wide limit
+_SQUARE_LIKE = 0.36  # everyday words are the square that was played only this near to its sound
+
+
+def from_follow(pad: Pad, follow: Follow) -> None:
+    """Lay changes over the words that the follower read, and hold those it read as they are."""
+    for reading in follow.readings:
+        tokens = [t for t in reading.tokens if 0 <= t.first <= t.last < len(pad.words)]
+        refused = False
+        for n, token in enumerate(tokens):
+            square = token.written if token.written in chess.SQUARE_NAMES else None
+            if not token.mended:
+                _as_heard(pad, reading, tokens, n, square)
+                continue
+            if refused or _is_own_word(pad, token):
+                refused = True
+                continue
+            free_from = tokens[n - 1].last + 1 if n else 0
+            named = reading.played and n > 0
+            found = _mended_token(pad, token, square, free_from, named=named, told=named and pad.ends[token.last])
+            if found:
+                first, written = found
+                pad.change(first, token.last, written, _why(reading), "move")
+        if tokens and reading.san and not refused:
+            _before(pad, reading, tokens[0])
+
+
+def _why(reading: Reading) -> str:
+    return f"the board: {reading.san}" if reading.san else "the position on the board"
+
+
+def _as_heard(pad: Pad, reading: Reading, tokens: Sequence[Token], n: int, square: str | None) -> None:
+    """A token that the follower took as it was heard: spelled as notation, put into number, or held."""
+    token = tokens[n]
+    heard = pad.cores[token.first : token.last + 1]
+    if square and heard != [square] and heard != [square + "'s"] and not counts(pad, token.last):
+        pad.change(token.first, token.last, square, "notation written as notation", "spelling")
+    elif token.written == "takes" and (heard[0] in _NOT_CAPTURES or (heard == ["take"] and _one_takes(pad, tokens, n))):
+        pad.change(token.first, token.last, "takes", _why(reading), "move")
+    elif (
+        token.written == "2" and heard[0] in ("two", "too") and reading.san and "2" not in reading.san[:-2].rstrip("+#")
+    ):
+        pad.change(token.first, token.last, "to", _why(reading), "move")
+    elif reading.san and heard == [token.written + "s"] and _is_single(pad, tokens, n):
+        pad.change(token.first, token.last, token.written, _why(reading), "move")
+    else:
+        pad.hold(token.first, token.last)
+
+
+def _one_takes(pad: Pad, tokens: Sequence[Token], n: int) -> bool:
+    """Whether a piece stands before "take" as its subject, and nothing asks for the bare verb."""
+    if not n or tokens[n - 1].written not in PIECE_NAMES.values() or tokens[n - 1].last + 1 != tokens[n].first:
+        return False
+    first = tokens[n - 1].first
+    return not set(pad.cores[max(0, first - 4) : first]) & _MODAL and not pad.cores[tokens[n - 1].last].endswith("s")
+
+
+def _is_single(pad: Pad, tokens: Sequence[Token], n: int) -> bool:
+    """Whether a piece's name in the plural is one piece that moves: its capture or square follows at once."""
+    k = tokens[n].last + 1
+    if n + 1 >= len(tokens) or pad.ends[tokens[n].last]:
+        return False
+    before = pad.cores[tokens[n].first - 1] if tokens[n].first else ""
+    return (
+        tokens[n + 1].first == k
+        and pad.cores[k] not in ("take", "on", "and")
+        and not (tokens[n].written == "pawn" or before in _SEVERAL)
+    )
+
+
+def _is_own_word(pad: Pad, token: Token) -> bool:
+    """Whether an everyday word that no table knows as a hearing was read as a piece ("now" as a knight)."""
+    heard = pad.cores[token.first : token.last + 1]
+    if token.written not in PIECE_NAMES.values() or len(heard) != 1 or heard[0] in PIECE_WORDS:
+        return False
+    return is_plain(heard[0]) and not any(row.written == token.written for row in hearings().get(heard[0], ()))
+
+
+def _mended_token(
+    pad: Pad, token: Token, square: str | None, free_from: int, *, named: bool, told: bool
+) -> tuple[int, str] | None:
+    """Where the hearing begins and what it stands for; None where the follower reads too much into it.
+
+    ``named``: the move was played and its piece or capture is named before.
+    ``told``: the phrase ends here as well; only then a word that makes sense of its own is
+    taken for a square ("bishop before").
+    """
+    heard = pad.cores[token.first : token.last + 1]
+    if len(heard) == 1 and (heard[0] in _SYNONYMS or heard[0] in PIECE_NAMES.values()):
+        return None
+    if len(token.written) == 1:  # a file's letter: pronouns and conjunctions stay what they are
+        return (token.first, token.written) if heard[0] in _LETTERS_HEARD else None
+    if square:
+        return _mended_square(pad, token, square, free_from, named=named, told=told)
+    if token.written == "castles" and token.first and pad.cores[token.first - 1] in _BARE_SUBJECTS:
+        return token.first, "castle"
+    return token.first, inflected(" ".join(heard), token.written)
+
+
+def _mended_square(
+    pad: Pad, token: Token, square: str, free_from: int, *, named: bool, told: bool
+) -> tuple[int, str] | None:
+    heard = pad.cores[token.first : token.last + 1]
+    if any(word in PIECE_NAMES.values() for word in heard):
+        return None  # "queen three": the speaker's own way to name a square
+    literal = literal_square(heard)
+    if literal:
+        return None if counts(pad, token.last) else (token.first, literal)
+    if set(heard) & CHESS:
+        return None
+    sure = len(heard) > 1 and (heard[-1] in _RANK_NAMES or (named and heard[-1] in _RANK_SOUNDS))
+    if all(is_plain(word) for word in heard) and not sure and not (told and len(heard) == 1):
+        return _sounded_square(heard, token, square) if named and len(heard) > 1 else None
+    if counts(pad, token.last):
+        return None
+    first = token.first
+    if len(heard) == 1 and heard[0] in RANK_WORDS and first > free_from and pad.cores[first - 1] in _BEFORE_RANK:
+        if not pad.ends[first - 1]:
+            first -= 1  # "the five": the letter was heard as a little word
+    if len(heard) > 1 and (with_to := _sounded_square(heard, token, square)) and with_to[1] != square:
+        return with_to
+    return first, square
+
+
+def _sounded_square(heard: Sequence[str], token: Token, square: str) -> tuple[int, str] | None:
+    """Several words as a square by their sound, with the "to" that they may have swallowed ("today for": to d4)."""
+    sound = tuple(p for word in heard for p in phones(word))
+    plain = alikeness(sound, SQUARE_PHONES[square])
+    with_to = alikeness(sound, phones("to") + SQUARE_PHONES[square])
+    if min(plain, with_to) > _SQUARE_LIKE:
+        return None
+    return token.first, square if plain <= with_to else f"to {square}"
+
+
+def _before(pad: Pad, reading: Reading, token: Token) -> None:
+    """What stands before the first word that the follower read: the piece, or the file of a pawn that takes."""
+    k, san = token.first - 1, reading.san or ""
+    if k < 0 or pad.ends[k] or pad.held[k] or not pad.cores[k]:
+        return
+    word = pad.cores[k]
+    if token.written in chess.SQUARE_NAMES or token.written == "takes":
+        piece = {"N": "knight", "B": "bishop", "R": "rook", "Q": "queen", "K": "king"}.get(san[0])
+        if piece and not is_plain(word) and word not in PIECE_WORDS and word not in CHESS:
+            if alikeness(phones(word), phones(piece)) <= _PIECE_LIKE:
+                pad.change(k, k, piece, _why(reading), "move")
+            return
+    if token.written == "takes" and san[1:2] == "x" and san[0] in "abcdefgh" and word not in (san[0], *_SUBJECTS):
+        if (
+            word in CHESS
+            or word in PIECE_WORDS
+            or (is_plain(word) and word not in FILE_WORDS and word not in _RANK_NAMES)
+        ):
+            return
+        if alikeness(phones(word), letter_phones(san[0])) <= _LETTER_LIKE:
+            pad.change(k, k, san[0], _why(reading), "move")
+
+
+def literal_square(heard: Sequence[str]) -> str | None:
+    """The square that two words spell by their sound ("see six"), or one with a digit ("c 6")."""
+    if len(heard) != 2 or heard[0] not in FILE_WORDS or heard[1] not in RANK_WORDS:
+        return None
+    (file, _), (rank, _) = FILE_WORDS[heard[0]], RANK_WORDS[heard[1]]
+    return file + rank
+
+
+def inflected(heard: str, written: str) -> str:
+    """A piece's name in the number and case in which it was heard ("rocks" are rooks)."""
+    if written not in PIECE_NAMES.values():
+        return written
+    if heard.endswith("'s"):
+        return written + "'s"
+    if heard.endswith("s") and heard[:-1] in PIECE_WORDS:
+        return written + "s"
+    return written
