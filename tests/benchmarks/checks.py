@@ -22,7 +22,8 @@ from pathlib import Path
 import chess
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "checks"))
-from judging import called_wrong, games, table
+from judging import called_wrong, table
+from truth import games
 
 from timeline.checks.context import CheckContext
 from timeline.checks.run import run_checks

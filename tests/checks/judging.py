@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import itertools
-import json
+import csv
 from collections.abc import Sequence
-from functools import cache
 from pathlib import Path
 
 import chess
 import chess.pgn
+from truth import games
 
 from timeline.checks.statements import Statement, judge
 from timeline.score import Score
@@ -17,16 +16,16 @@ from timeline.tracks import BoardSpan, BoardTrack
 from timeline.transcript.words import Word
 
 DATA = Path(__file__).parents[1] / "data" / "checks"
+TRUE = {"yes": True, "no": False, "": None}
 
 
 def table() -> list[dict]:
-    return [json.loads(line) for line in (DATA / "statements.jsonl").read_text(encoding="utf-8").splitlines()]
-
-
-@cache
-def games() -> tuple[chess.pgn.Game, ...]:
-    with (DATA / "games.pgn").open(encoding="utf-8") as stream:
-        return tuple(itertools.takewhile(lambda g: g is not None, (chess.pgn.read_game(stream) for _ in range(50))))
+    """Rows of the table: ``true`` is None where nothing is to be judged, ``game`` where the position stands alone."""
+    with (DATA / "statements.csv").open(encoding="utf-8", newline="") as stream:
+        rows = list(csv.DictReader(stream))
+    for row in rows:
+        row |= {"true": TRUE[row["true"]], "game": int(row["game"]) if row["game"] else None, "ply": int(row["ply"])}
+    return rows
 
 
 def spoken(text: str, start_ms: int = 0) -> list[Word]:

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import chess
 import pytest
-from judging import games
 from naive import Board as Naive
+from truth import games
 
 from timeline.checks import facts, structure
 

@@ -10,6 +10,7 @@ import chess.engine
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from truth import brute_mate
 
 from timeline.checks import bitboard
 from timeline.checks.mate import find_mate, find_mated
@@ -76,26 +77,6 @@ def test_moves_checks_and_mates_are_those_of_the_chess_library(start: int, choic
         assert after == bitboard.from_board(board)
         if board.is_check():
             assert bitboard.is_mated(after) == board.is_checkmate()
-
-
-def brute_mate(board: chess.Board, moves: int) -> bool:
-    """Plain AND/OR search over ``chess.Board``: no ordering, no table, no pruning but the first success."""
-    for move in list(board.legal_moves):
-        board.push(move)
-        good = board.is_checkmate()
-        if not good and moves > 1:
-            replies = list(board.legal_moves)
-            good = bool(replies)
-            for reply in replies:
-                board.push(reply)
-                good = brute_mate(board, moves - 1)
-                board.pop()
-                if not good:
-                    break
-        board.pop()
-        if good:
-            return True
-    return False
 
 
 PIECES = "QRBNPqrbnp"

@@ -136,12 +136,14 @@ class Claim:
 
     Parts: ``side``, ``poss``, ``a``/``b``/``c`` (noun phrases), ``sq``, ``sq2``, ``file``,
     ``file2``, ``n``, ``n2``, ``move``, ``piece``, and what the rule fixes.
+    ``others``: further readings, when the words do not settle the parts.
     """
 
     kind: str
     parts: dict[str, str]
     first: int
     last: int
+    others: tuple[dict[str, str], ...] = ()
 
     def number(self, name: str = "n") -> int | None:
         if name in self.parts:

@@ -51,6 +51,7 @@ _NAMED_IN_GENERAL = frozenset("double_check discovered_check fork skewer battery
 _ONE_WING = re.compile(r" on (?:the|that|this) (?:queenside|kingside|side|wing|other side)| effectively | in effect ")
 # Kinds whose own words hold what would otherwise be a bar.
 _OWN = {
+    "mate_in": frozenset("will going".split()),
     "threat_mate": frozenset("threatens threaten threatening threat threats".split()),
     "castle_right": frozenset("able ready allowed still".split()),
     "result": frozenset("would eventually later".split()),
@@ -61,6 +62,12 @@ _OWN = {
     "move_number": frozenset("once".split()),
     "move_number_played": frozenset("once".split()),
 }
+
+
+def unreal(text: str) -> bool:
+    """Whether a stretch holds any word that makes it a wish, a denial, a report or a question."""
+    words = set(text.split())
+    return bool(words & (_CONDITION | _UNREAL | (_MODAL - {"to"}) | _NEGATION | {"threat", "threats", "no"}))
 
 
 def _after_and(words: list[str]) -> list[str]:

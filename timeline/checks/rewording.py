@@ -80,7 +80,8 @@ _TURNS = (
     (rf"((?:the|an?|his|her) (?:[a-z-]+ ){{0,3}}[a-z]+) (?:{_BE}|lies|lie|rests|stays|remains) {_LY}in the hands of (white|black)", r"\2 has \1"),
     (r"((?:the|an?) (?:[a-z-]+ ){0,3}[a-z]+) belongs to (white|black)", r"\2 has \1"),
     # -- whose
-    (rf"(?:the|that|this|a|an|1) ((?:[a-z-]+ ){{0,2}}{_MAN}(?: (?:on|at) [a-h][1-8])?) of (white|black)(?: 's)?(?! (?:king|queen|rook|bishop|knight|pawn))", r"\2 's \1"),
+    (rf"(?:the|that|this|a|an|1) ((?:[a-z-]+ ){{0,3}}{_MAN}(?: (?:on|at) [a-h][1-8])?) of (white|black)(?: 's)?(?! (?:king|queen|rook|bishop|knight|pawn))", r"\2 's \1"),
+    (rf"(?:the|that|a|an) ({_MAN}) (?:for|of) (white|black)(?= (?:on|at) [a-h][1-8])", r"\2 's \1"),
     (rf"(\d+|no) of (white|black) 's ({_MAN}|pieces|men)", r"\1 \2 \3"),
     (rf"no ({_MAN}) of (white|black)(?: 's)?", r"no \2 \1"),
     (r"(?:for|with) (white|black) (?:there (?:is|are)|we have|we see)", r"\1 has"),

@@ -9,15 +9,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import chess
 
 from timeline.checks import gamefacts, positional, tactics  # noqa: F401  (they fill DECIDERS)
-from timeline.checks.claims import DECIDERS, MATE_NODES, QUICK_NODES, Spot, Talk, Verdict
+from timeline.checks.claims import DECIDERS, MATE_NODES, QUICK_NODES, Spot, Talk, Verdict, some
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import why_not
+from timeline.checks.loose import read_loosely
 from timeline.checks.nouns import parse_noun
 from timeline.checks.sayings import GRAMMAR, PLAYERS
 from timeline.checks.speech import Sentence, Token, sentence_of, sentences
@@ -95,6 +96,7 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim]
         following = talk[number + 1] if number + 1 < len(talk) else None
         sentence = with_antecedents(sentence, talk[number - 1] if number else None)
         claims = [*GRAMMAR.read(sentence)]
+        claims += read_loosely(sentence, claims)
         if any(t.name for t in sentence.tokens):
             named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
             claims += PLAYERS.read(sentence_of(named, sentence.end))
@@ -164,6 +166,9 @@ def decide(claim: Claim, spots: Sequence[Spot], talk: Talk) -> Verdict:
     function = DECIDERS.get(claim.kind)
     if function is None or not spots:
         return None
+    if claim.others:
+        readings = [replace(claim, parts=parts, others=()) for parts in (claim.parts, *claim.others)]
+        return some(decide(each, spots, talk) for each in readings)
     if claim.kind == "mate_in":
         # First a quick look everywhere: a long search of the wrong position helps nobody.
         talk.effort = QUICK_NODES

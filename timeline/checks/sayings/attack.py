@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from timeline.checks.sayings.book import GUARD, GUARDED, HIT, KINDLY, TAKE, TARGETS, Book
+from timeline.checks.sayings.book import ANYONE, GUARD, GUARDED, HIT, KINDLY, TAKE, TARGETS, Book
 
 RULES = Book()
 
@@ -18,10 +18,10 @@ RULES.say(
 RULES.say(
     "attackers", "attack|hits|hit|aim|pointing|under fire|bear|trained|pressur|target|eye|looking|fire|stare|staring",
     f"(?:<A>|<Q>) <IS> <~> (?:attacked|hit|targeted|under attack|under fire) (?:by|from) <~> <N> (?:<S> )?(?:{_MEN}|attackers|of <P> pieces)",
-    f"(?:there <IS> |we have )?<N> (?:<S> )?(?:{_MEN}|attackers)(?: (?:that|which|who))? <~> {HIT} (?:<A>|<Q>)",
     "(?:<A>|<Q>) <IS> <~> (?:attacked|under attack|hit|being attacked|under fire) <~> <T>(?: by <S>)?",
     f"<S> <HAS> <N> (?:attackers|attacks|{_MEN}) (?:on|against|for) (?:<A>|<Q>)", f"<S> <HAS> <N> (?:attackers|{_MEN}) <~> {HIT} (?:<A>|<Q>)",
     f"<S> <~> {HIT} (?:<A>|<Q>) <~> <T>", f"<S> <~> {HIT} (?:<A>|<Q>) <~> with <~> <N> (?:{_MEN}|attackers)",
+    f"(?:there <IS> |we have )?<N> (?:<S> )?(?:{_MEN}|attackers)(?: (?:that|which|who))? <~> {HIT} (?:<A>|<Q>)",
     "(?:<A>|<Q>) <HAS> <N> attackers", "there <IS> <N> (?:<S> )?(?:attackers|attacks) (?:on|against) (?:<A>|<Q>)",
 )  # fmt: skip
 RULES.say(
@@ -37,6 +37,8 @@ RULES.say(
     "can_capture", "can|could|able|may|allowed|available",
     "<B> (?:can|could|may) <~> be (?:taken|captured|grabbed|won|picked off|picked up|snapped off|eaten|removed) <~> (?:by|with) <A>",
     f"<A> (?:can|could|may|is able to) <~> {TAKE} <~> (?:on )?(?:<B>|<Q>)",
+    f"{ANYONE} (?:can|could|may|is able to) <~> {TAKE} <B> <~> (?:with|using|by) <A>",
+    f"with <A> {ANYONE} (?:can|could|may|is able to) <~> {TAKE} <B>",
     "<B> <IS> <~> (?:available|there) for <A> to (?:take|capture)",
 )  # fmt: skip
 _FROM = "(?:by|from)"
@@ -76,7 +78,7 @@ RULES.say(
     "<A> (?:<IS>|<IS> left|stands|sits|stays|remains) <~> (?:just |simply )?(?:standing |sitting |left |there )*(?:hanging|en-prise|left hanging|for the taking|up for grabs|there for the taking)(?! by a)",
     "<A> (?:<IS> )?<~> hangs", f"(?:leaves|leaving|left|has left|leaves behind) <A> <~> (?:hanging|en-prise|to be {_WON} {_FREE}|for the taking)",
     "<S> (?:hangs|has hung|hung|is hanging|has hanged|hanged) <A>", f"<A> (?:can|could) <~> (?:just |simply )?be <~> {_WON} <~> {_FREE}",
-    f"<S> (?:can|could|gets to|gets|wins) <~> (?:just |simply )?(?:win|take|have|grab|pick up|capture|collect|eat|pocket|get)? ?<A> <~> {_FREE}",
+    f"{ANYONE} (?:can|could|gets to|gets|wins) <~> (?:just |simply )?(?:win|take|have|grab|pick up|capture|collect|eat|pocket|get)? ?<A> <~> {_FREE}",
     "<A> <~> (?:hanging|en-prise)(?= (?:there|here|and|now|too|as)| $)", "the hanging <A>", f"<A> <IS> <~> (?:free for the taking|there {_FREE}|a free (?:pawn|piece|rook|knight|bishop|queen))",
 )  # fmt: skip
 _NOBODY = "(?:nothing|nobody|no piece|no pieces|no 1|none of (?:his|her|the|their) pieces|no pawn or piece)"

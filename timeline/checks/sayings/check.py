@@ -55,7 +55,7 @@ RULES.say(
     "can checkmate|can give mate|can give checkmate|wins with mate|announces mate|delivers checkmate|forces mate|"
     "forces checkmate|has forced mate|finds mate|finds a mate) (?:in|within) (?:just |only )?<N>",
     f"<S> <~> (?:to move|to play|on move)(?: here| now)? (?:and )?(?:to )?{_MATE} in <N>",
-    f"<S> to {_MATE} in <N>",
+    f"<S> to {_MATE} in <N>", f"<S> (?:will|is going to) <~> (?:give |force |deliver |play )?{_MATE} in <N>",
     f"{_MATE} (?:in|within) (?:just |only )?<N>", "<N> moves? (?:to|until|before|from) (?:check)?mate",
     "<N> moves? (?:away from|short of) (?:check)?mate", "<N> move (?:check)?mate",
     "mate <~> follows in <N>", "(?:check)?mate is (?:forced |coming )?in <N>",
@@ -76,7 +76,7 @@ RULES.say(
 RULES.say(
     "checkmate", "mate",
     f"(?:{IT} |(?<=check )and )<~> (?:a |an |the )?(?:smothered |back-rank |back rank |beautiful |pretty |lovely |nice )?(?:check)?mate{OVER}"
-    "(?: (?:on|at) <Q>(?! to))?", f"(?:gives|giving|delivers|delivering) (?:check)?mate{OVER}{_AT}", "(?:checkmate|mate) on the board",
+    "(?: (?:on|at) <Q>(?! to))?", f"the (?:final |end |last |resulting )?position <IS> <~> (?:a )?(?:check)?mate", "(?:gives|giving|delivers|delivering) (?:check)?mate{OVER}{_AT}", "(?:checkmate|mate) on the board",
     "(?:the game is over because it is|ends in|ending in|with) (?:check)?mate"
     f"{OVER}(?: on the board)?", f"<Q> (?:with |is |and |and it is )?(?:check)?mate{OVER}(?! (?:on|at))", "(?:(?<=^ )|(?<=, ))(?:checkmate|mate)(?= (?:,|$))",
     "(?:(?<=^ )|(?<=, ))a checkmate(?= (?:,|$))",

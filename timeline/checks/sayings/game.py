@@ -10,13 +10,14 @@ RULES = Book()
 
 RULES.say(
     "move_number_played", "move",
-    "(?:on|at) move (?:number )?<N> <S> <~> (?:played|plays|went|goes|chose|chooses|continued|continues|tried|tries|pushed|pushes|answered|answers|moved|moves) "
-    "(?:with )?<~> <V>", "<S> 's <N>th move (?:was|is) <V>", "move <N> (?:was|is) <V>", "<S> <~> (?:played|plays|went|chose) <V> (?:on|at) move <N>",
+    "(?:on|at|in|with) (?:the )?move (?:number )?<N> <S> <~> (?:played|plays|went|goes|chose|chooses|continued|continues|tried|tries|pushed|pushes|answered|answers|moved|moves) "
+    "(?:with )?<~> <V>", "<S> 's <N>th move (?:was|is) <V>", "move <N> (?:was|is) <V>", "<S> <~> (?:played|plays|went|chose|moved|continued) (?:with )?<V> (?:on|at|in) (?:the )?move (?:number )?<N>",
 )  # fmt: skip
 RULES.say(
     "move_number", "move",
     "(?:we are|we 're|we 've reached|we have reached|we reach|we reached|we have arrived at|we arrive at|this is|here is|we get to|we come to|this was|it is|it was) "
-    "<~> (?:on |at |already at |already on |now at |now on |only )?move (?:number )?<N>", "(?:it is|this is|it was) (?:already |now )?(?:white 's|black 's) <N>th move",
+    "<~> (?:on |at |already at |already on |now at |now on |only )?move (?:number )?<N>", "(?:this is|here is|we have|we see|we are in|it is) (?:the |a )?(?:position|situation|picture|state|board) (?:at|on|of|around)? ?move (?:number )?<N>",
+    "we (?:have |had )?<~> (?:got|come|gotten|made it|moved on|moved|progressed|are up) to move (?:number )?<N>", "(?:it is|this is|it was) (?:already |now )?(?:white 's|black 's) <N>th move",
     "(?:it is|this is|we are at|we are on|this was) (?:already |now |only )?(?:the )?<N>th move(?! (?:of the|in a))", "(?:on|at) move (?:number )?<N> here",
     "the game is (?:now )?(?:on|at) move <N>", "here (?:we are )?(?:on|at) move <N>", "(?<=^ )(?:okay |so |now |and |right |well |all right )*move (?:number )?<N>(?= $)",
 )  # fmt: skip
@@ -48,7 +49,7 @@ RULES.say(
     "leads to|<S> (?:chooses|chose|plays|goes for|played|opts for|went for|has chosen)|we go into|we transpose into|we transpose to|we have got|got|became|becomes|called|here is|welcome to|is|was|call|we call|call this|call it|"
     "a typical|a classical|a good old|have|see|the name of this opening is) <~> (?:now |the |a |an |into |called |good old |old |famous |so-called |what we call |what is called |well-known |classic |typical |main line |main line of the )*<OPENING>"
     "(?! (?:word|name|player|players|master|pawn|rook|man|way|school|style|bishop|knight|type|idea|structure|pawn structure|kind|lesson|champion|language|saying|trap|accent|term))",
-    "<OPENING> (?:is )?on the board", "<OPENING> (?:has been|was) (?:played|chosen)",
+    "(?:they|we|the players|both players|both sides) (?:are|were) <~> (?:playing|in) <~> (?:the |a |an )?<OPENING>(?! (?:style|word|player|players))", "<OPENING> (?:is )?on the board", "<OPENING> (?:has been|was) (?:played|chosen)",
 )  # fmt: skip
 RULES.say(
     "in_the_game", "game|score",
@@ -66,7 +67,7 @@ RULES.say(
     "<S> on move", "it is for <S> to move", "<S> (?:has|needs|gets|gets the chance|is about) to (?:move|play|make a move|find a move)(?= (?:,|$|now|here|next))", "it <IS> <~> (?:up to|on) <S>(?= (?:,|$|now|to move|to find|to play))", "<P> (?:turn|move|go) (?:to move |to play )?<IS> <~> (?:next|now)",
 )  # fmt: skip
 RULES.say(
-    "illegal", "illegal|legal|possible|allowed",
+    "illegal", "illegal|legal|possible|allowed|not",
     "<V> (?:<IS>|would be) <~> (?:an )?(?:illegal|impossible|not legal|not possible|not allowed|not a legal move|against the rules|forbidden|illegal move)",
     "<S> (?:can not|may not|is not allowed to) <~> (?:legally )?(?:play|go) <V>", legality="no",
 )  # fmt: skip

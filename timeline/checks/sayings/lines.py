@@ -49,7 +49,7 @@ RULES.say(
     f"(?:<A> )?(?:it is |that is |this is |with )?(?:a|the|this) {_FORK} (?:of|on|to|between|against) (?:both )?{TARGETS}",
     f"(?:a )?fork <A> (?:attacks|hits) (?:both )?{TARGETS}",
     f"<A> <~> {verb('attack', 'hit', 'threaten', 'target', 'eye')} (?:both )?{TARGETS} (?:immediately|at the same time|simultaneously|in 1 go|with 1 move)",
-    f"{verb('fork')} (?:both )?{TARGETS}",
+    f"{verb('fork')} (?:both )?{TARGETS}", f"<A> <~> {verb('attack', 'hit')} 2 (?:pieces|things|men)(?: immediately| at the same time)?(?: ,|:)? {TARGETS}",
     f"(?:a )?{_FORK} (?:from|by|with) <A> (?:hitting|attacking|on|against|of|that hits|that attacks) (?:both )?{TARGETS}",
     "<B> and <C> <IS> <~> (?:both )?(?:forked|attacked immediately|under attack at the same time)(?: by <A>)?",
     "<A> <~> (?:gives|makes|creates|has|delivers) a fork",
@@ -59,7 +59,7 @@ RULES.say(
 _SKEWER = verb("skewer")
 RULES.say(
     "skewer", "skewer",
-    "(?:a )?skewer (?:with )?(?:the )?<B> (?:is )?in front (?:and|with) (?:the )?<C> (?:is )?behind(?: it)?",
+    "(?:a )?skewer (?:here |there )?(?:, )?(?:with )?(?:the )?<B> (?:is )?in front (?:and|with) (?:the )?<C> (?:is )?behind(?: it)?",
     f"<A> <~> {_SKEWER} {TARGETS}", f"<A> <~> {_SKEWER} <B>(?: (?:to|against|with|and behind it|and then) <C>)?",
     f"<A> <~> (?:has|puts|put|holds|gets|catches) {TARGETS} (?:on|in) a {KINDLY}skewer",
     "<B> <IS> <~> skewered (?:to|against|with) <C>(?: by <A>)?", "<B> and <C> <IS> <~> (?:skewered|on a skewer|in a skewer)(?: by <A>)?",

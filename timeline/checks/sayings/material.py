@@ -32,7 +32,7 @@ RULES.say(
     "castle_lost", "castle|castling|right",
     f"<S> (?:can not|can no longer|is no longer able to|is unable to|will never be able to|may no longer|is not allowed to|can never) <~> "
     f"castle{_WING}(?: any more| anymore| now| again| any longer)?(?! (?:because|through|out|while|into|since|as|right now))",
-    f"<S> (?:has|have|had|'s) <~> (?:lost|forfeited|given up|ruined|thrown away|no|no more|spoiled|forgone) (?:the |his |her |all |its |their )?"
+    f"<S> (?:(?:has|have|had|'s) <~> )?(?:lost|forfeited|given up|ruined|thrown away|no|no more|spoiled|forgone) (?:the |his |her |all |its |their )?"
     f"(?:right|rights|ability|chance|privilege|castling rights?)(?: to castle| of castling)?{_WING}",
     "<P> castling rights? (?:is|are|have been) <~> (?:gone|lost)", "<S> has (?:lost|no) castling rights?",
     "castling is no longer (?:possible|available|an option) for <S>",
@@ -59,7 +59,7 @@ RULES.say(
 RULES.say(
     "developed", "develop|out|in play",
     "<S> <HAS> <~> (?:already |only |just |developed )?<N> (?:pieces? )?(?:developed|in play|out|already out|developed pieces|pieces out)",
-    "<S> <HAS> <~> developed (?:only |just |all )?<N> (?:of (?:his|her) )?(?:pieces|minor pieces)?",
+    "<S> <~> developed (?:only |just |all )?<N> (?:of (?:his|her) )?(?:pieces|minor pieces)", "<S> <HAS> <~> developed (?:only |just |all )?<N> (?:of (?:his|her) )?(?:pieces|minor pieces)?",
     "(?:only |just )?<N> (?:<S> )?pieces? (?:is|are|have been|has been) <~> (?:developed|out|in play)",
     "<S> <HAS> <~> (?:brought out|moved out) <N> pieces", "<N> (?:of <P> )?pieces are developed(?: for <S>)?",
     "<S> <HAS> <~> <N> developed pieces",
@@ -104,7 +104,7 @@ _LIGHT = "(?P<shade>light|dark|white|black)"
 RULES.say(
     "shade", "light|dark|white|black",
     f"<Q> <IS> <~> (?:a |an )?{_LIGHT}(?: square|-squared square)", f"<A> <IS> <~> (?:standing |sitting |placed )?on (?:a |an )?{_LIGHT} square",
-    f"<A> (?:stands|sits|lives) <~> on (?:a |the )?{_LIGHT} squares?", f"(?:the|a) {_LIGHT} square (?:on )?<Q>",
+    f"<A> (?:stands|sits|lives|<IS>|rests) <~> on (?:a |the )?{_LIGHT} squares?", f"<A> (?:stands|sits|lives|<IS>) <~> on {_LIGHT}(?= (?:,|$))", f"(?:the|a) {_LIGHT} square (?:on )?<Q>",
     f"<P> (?:remaining|only|last|one|single) bishop <IS> <~> (?:the |a )?{_LIGHT}-squared(?: one| bishop)?", f"<Q> <IS> <~> {_LIGHT}(?! (?:pieces|has|is|'s))", f"<Q> (?:that is|this is|it is|which is|being|of course|is) <~> (?:a |an )?{_LIGHT} square", f"square <Q> <IS> <~> {_LIGHT}(?! square)",
-    f"{_LIGHT}-squared bishop (?:on|at) <Q>", f"<P> (?:remaining|only) bishop (?:runs|travels|moves|is) on (?:the )?{_LIGHT} squares",
+    f"{_LIGHT}-squared bishop (?:on|at) <Q>", f"<P> (?:remaining|only|last|single) bishop <~> (?:(?:runs|travels|moves|is|works|operates|stands) on|controls|covers|guards|attacks|is restricted to|rules|dominates|can only go to|goes along|looks at) (?:the )?{_LIGHT}(?: squares|-squared squares)",
 )  # fmt: skip

@@ -1,0 +1,157 @@
+"""Statements in words that no rule foresees: the term of the trade, the pieces and sides around it, in any order.
+
+Where the grammar found nothing, a stretch of a sentence with one term ("pin",
+"defended", "outpost") is read with the pieces that are named in it, in every
+part they could play: "the pin comes from the bishop on g5 against the knight on
+f6" may say that either pins the other. Such a statement is wrong only when it is
+wrong in every reading, so that a reading too many never accuses anybody.
+"""
+
+# ruff: noqa: E501  (a pattern stands on one line)
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import permutations
+
+from timeline.checks.grammar import Claim, expand
+from timeline.checks.guards import unreal
+from timeline.checks.sentence import Sentence
+
+# What parts a sentence for this purpose; a comma does not.
+_PARTS = frozenset("but because so while if when until although though whereas unless since before after then".split())
+MOST_WORDS = 24
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """``term``: pattern of the words that name the fact. ``men``: how many pieces it needs, at least and at most.
+
+    ``placed``: whether each must be named with its square. ``parts``: names of
+    the roles that the pieces take in turn.
+    """
+
+    kind: str
+    term: str
+    parts: str
+    men: tuple[int, int]
+    placed: bool = True
+    only: str = ""
+
+
+_ATTACK = r"attack(?:s|ed|ing|er)?|under (?:fire|pressure)|pressur(?:e|es|ed|ing)|hits|hitting|target(?:s|ed|ing)?|aim(?:s|ed|ing)?|eye(?:s|d|ing)|sights"
+_DEFEND = (
+    r"defend(?:s|ed|ing|er)|protect(?:s|ed|ing|ion|or)?|guard(?:s|ed|ing|ian)|cover(?:s|ed|ing)|support(?:s|ed|ing)?"
+)
+FRAMES = (
+    Frame("skewer", r"skewer(?:s|ed|ing)?", "abc", (2, 3), placed=False),
+    Frame("fork", r"fork(?:s|ed|ing)?|double attack", "abc", (2, 3), placed=False),
+    Frame("battery", r"batter(?:y|ies)", "ab", (2, 2)),
+    Frame("pins", r"pin(?:s|ned|ning)?", "ab", (2, 2)),
+    Frame("pinned", r"pinned|pin", "a", (1, 1)),
+    Frame("undefended", r"undefended|unprotected|unguarded", "a", (1, 1)),
+    Frame("hanging", r"hanging|hangs|en-prise|for free|for nothing", "a", (1, 1)),
+    Frame("attacks", _ATTACK, "ab", (2, 2)),
+    Frame("defends", _DEFEND, "ab", (2, 2)),
+    Frame("isolated", r"isolated|isolani", "a", (1, 1), only="pawn"),
+    Frame("passed", r"passed|passer", "a", (1, 1), only="pawn"),
+    Frame("backward", r"backward", "a", (1, 1), only="pawn"),
+    Frame("outpost", r"outpost", "a", (1, 1)),
+    Frame("fianchetto", r"fianchettoed|fianchetto", "a", (1, 1), only="bishop"),
+)
+"""Tried in this order; the first that a stretch fits is taken."""
+
+_NP = expand("<A>")
+_SIDES = re.compile(r"(?<= )(white|black)(?= )(?! (?:king|queen|rook|bishop|knight|pawn|square))")
+_WHOLE = (
+    ("double_check", re.compile(r"(?<= )(?:double check|2 checks)(?= )")),
+    ("opposite_bishops", re.compile(r"(?<= )(?:opposite-colored bishops|bishops (?:\w+ ){1,3}opposite colors?)(?= )")),
+)
+_OF_SIDE = (
+    ("bishop_pair", re.compile(r"(?<= )(?:bishop pair|pair of bishops|(?:the )?2 bishops|both (?:the |his |her )?bishops)(?= )(?! (?:on|at|are|and) )")),
+    ("turn", re.compile(r"(?<= )(?:to (?:move|play)|on (?:the )?move|turn to (?:move|play)|turn)(?= (?:,|here|now|next|$)|(?= $))")),
+)  # fmt: skip
+_FILE = re.compile(r"(?<= )([a-h]) file(?= )")
+_OPEN = re.compile(
+    r"(?<= )(?:(?:is|are|stays|remains|wide|completely|fully|totally|now) open|open file|been opened)(?= )(?! up)"
+)
+_HALF = re.compile(r"(?<= )half-open(?= )")
+
+
+def read_loosely(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
+    """Statements of a sentence beside those that the grammar ``found`` in it."""
+    for first, last in _stretches(sentence):
+        if last - first >= MOST_WORDS:
+            continue
+        known = {c.kind for c in found if c.first <= last and c.last >= first and c.kind != "standing"}
+        text = " " + " ".join(t.text for t in sentence.tokens[first : last + 1]) + " "
+        if unreal(text):
+            continue
+        claim = _men(text, known) or _whole(text, known)
+        if claim is not None:
+            kind, readings, at = claim
+            index = first + text[:at].count(" ") - 1
+            yield Claim(kind, readings[0], index, index, tuple(readings[1:]))
+
+
+def _stretches(sentence: Sentence) -> Iterator[tuple[int, int]]:
+    start = 0
+    for index, token in enumerate(sentence.tokens):
+        if token.text in _PARTS and index > start:
+            yield start, index - 1
+            start = index
+    if sentence.tokens:
+        yield start, len(sentence.tokens) - 1
+
+
+_SAME = {"pins": {"pins", "pinned", "pinned_to"}, "pinned": {"pins", "pinned", "pinned_to"}}
+_GUARDING = {"defends", "defended_by", "defenders", "attack_defend", "undefended"}
+_HITTING = {"attacks", "attacked_by", "attackers", "attack_defend", "fork", "can_capture", "discovered_attack", "xray"}
+_SAME |= {"defends": _GUARDING | _HITTING, "attacks": _HITTING | _GUARDING, "undefended": _GUARDING | {"hanging"}}
+_SAME |= {"hanging": {"hanging", "hanging_pawns", "undefended", "can_capture"}}
+
+Found = tuple[str, list[dict[str, str]], int]
+
+
+def _men(text: str, known: set[str]) -> Found | None:
+    for frame in FRAMES:
+        if known & _SAME.get(frame.kind, {frame.kind}):
+            continue
+        terms = list(re.finditer(rf"(?<= )(?:{frame.term})(?= )", text))
+        if not terms:
+            continue
+        men = [m.group() for m in _NP.finditer(text)]
+        if frame.placed:
+            men = [m for m in men if re.search(r" [a-h][1-8]$", m)]
+        if frame.only:
+            men = [m for m in men if frame.only in m]
+        men = list(dict.fromkeys(men))
+        least, most = frame.men
+        if not least <= len(men) <= most:
+            continue
+        readings = [dict(zip(frame.parts, order, strict=False)) for order in permutations(men)]
+        return frame.kind, readings, terms[0].start()
+    return None
+
+
+def _whole(text: str, known: set[str]) -> Found | None:
+    for kind, pattern in _WHOLE:
+        match = pattern.search(text)
+        if match and kind not in known:
+            return kind, [{}], match.start()
+    sides = {m[1] for m in _SIDES.finditer(text)}
+    for kind, pattern in _OF_SIDE:
+        match = pattern.search(text)
+        if match and kind not in known and len(sides) == 1:
+            return kind, [{"side": next(iter(sides))}], match.start()
+    files = {m[1] for m in _FILE.finditer(text)}
+    if len(files) == 1 and not known & {"open_file", "half_open"}:
+        file = {"file": next(iter(files))}
+        half, whole = _HALF.search(text), _OPEN.search(text)
+        if half and len(sides) < 2:
+            return "half_open", [file | ({"side": next(iter(sides))} if sides else {})], half.start()
+        if whole:
+            return "open_file", [file], whole.start()
+    return None
