@@ -28,21 +28,21 @@ def card_picture(
     short = min(stage.width, stage.height)
     left = round(stage.width * 0.09)
     room = stage.width - 2 * left
+    most = 3 if stage.width > stage.height else 5 if stage.width == stage.height else 6  # lines of a long title
     _lay_corner(canvas, stage, theme, short)
     lines: list[tuple[str, float, str, int]] = []
     if kind == "opening":
-        rows, size = _fitting(type_, show.title, short * 0.085, room)
-        lines += [(row, size, theme.stage.text, BOLD) for row in rows]
+        lines += _fitting(type_, show.title, short * 0.085, room, most, theme.stage.text, BOLD)
         if show.white or show.black:
             white, black = show.white or theme.words.white, show.black or theme.words.black
             small = short * 0.05
             one = f"{white} – {black}"
             names = [one] if type_.width(one, small) <= room else [f"{white} –", black]
-            lines += [(type_.fitted(name, small, room), small, theme.stage.quiet, REGULAR) for name in names]
+            for name in names:
+                lines += _fitting(type_, name, small, room, 2, theme.stage.quiet, REGULAR)
     else:
-        lines.append((type_.fitted(theme.words.end, short * 0.08, room, BOLD), short * 0.08, theme.stage.text, BOLD))
-        rows, size = _fitting(type_, show.title, short * 0.048, room)
-        lines += [(row, size, theme.stage.quiet, REGULAR) for row in rows]
+        lines += _fitting(type_, theme.words.end, short * 0.08, room, 2, theme.stage.text, BOLD)
+        lines += _fitting(type_, show.title, short * 0.048, room, most, theme.stage.quiet, REGULAR)
     if show.teacher:
         lines.append((type_.fitted(show.teacher, short * 0.045, room), short * 0.045, theme.stage.here, BOLD))
     whole = sum(size * 1.3 for _, size, _, _ in lines)
@@ -55,14 +55,17 @@ def card_picture(
     return canvas.rgb
 
 
-def _fitting(type_: Typesetter, text: str, size: float, room: float) -> tuple[list[str], float]:
-    """Up to three lines; smaller letters, down to two thirds, before anything is cut."""
-    rows = [text]
+def _fitting(
+    type_: Typesetter, text: str, size: float, room: float, most: int, colour: str, weight: int
+) -> list[tuple[str, float, str, int]]:
+    """Up to ``most`` lines; smaller letters, down to two thirds, before anything is cut."""
+    rows, fitting = [text], size
     for step in range(5):
-        rows = type_.wrapped(text, size * (1 - step / 12), room, BOLD, 3)
+        fitting = size * (1 - step / 12)
+        rows = type_.wrapped(text, fitting, room, weight, most)
         if not rows or not rows[-1].endswith("…"):
-            return rows, size * (1 - step / 12)
-    return rows, size * (1 - 4 / 12)
+            break
+    return [(row, fitting, colour, weight) for row in rows]
 
 
 def _lay_corner(canvas: Canvas, stage: Stage, theme: Theme, short: int) -> None:

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from overlays import samples
+from overlays.cards import card_picture
 from overlays.lettering import Lettering
 from overlays.logo import LogoError, load_logo
 from overlays.notation import Column, numbered, tokens
@@ -119,6 +120,23 @@ def test_the_countdown_changes_a_little_at_a_time() -> None:
     after = think_picture(LETTERS, box, 8, 5, False)
     changed = (before != after).any(axis=2).sum()
     assert 100 < changed < 900
+
+
+@pytest.mark.parametrize("size", ["1920x1080", "1080x1920", "1080x1080"])
+@pytest.mark.parametrize("kind", ["opening", "closing"])
+def test_cards_say_long_titles_and_names_whole(monkeypatch: pytest.MonkeyPatch, kind: str, size: str) -> None:
+    show = samples.game_show(long_names=True)
+    layout = {"1920x1080": "board-panel", "1080x1920": "tall", "1080x1080": "square"}[size]
+    painter = BoardPainter(show, FilmSettings(size=size, layout=layout))
+    said: list[str] = []
+    sprite = painter.type.sprite
+    monkeypatch.setattr(painter.type, "sprite", lambda text, *a: said.append(text) or sprite(text, *a))
+    card_picture(kind, show, painter.stage, painter.theme, painter.type)
+    assert not [row for row in said if "…" in row]
+    whole = " ".join(said)
+    assert show.title in whole
+    assert show.teacher in whole
+    assert kind == "closing" or show.white in whole
 
 
 def test_title_cards_cover_everything_and_go() -> None:
