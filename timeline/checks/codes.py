@@ -197,7 +197,13 @@ def code_table() -> str:
     for code in CODES.values():
         if code.group != group:
             group = code.group
-            lines += ["", f"## {group}", "", "| code | severity | means | example | mend |", "| --- | --- | --- | --- | --- |"]
+            lines += [
+                "",
+                f"## {group}",
+                "",
+                "| code | severity | means | example | mend |",
+                "| --- | --- | --- | --- | --- |",
+            ]
         cells = (f"`{code.code}`", str(code.severity), code.meaning, code.example, code.mend)
         lines.append("| " + " | ".join(c.replace("|", "\\|") for c in cells) + " |")
     return "\n".join(lines).strip() + "\n"

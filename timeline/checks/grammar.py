@@ -85,7 +85,7 @@ _VERB_MOVE = (
 )
 
 _MACROS = {
-    "<S>": rf"(?P<side>{SIDE})",
+    "<S>": rf"(?P<side>{SIDE})(?: king| side| player)?",
     "<P>": r"(?P<poss>white 's|black 's|opponent 's|his|her|their|my|our|your|(?:the )?(?:white|black)|the|a|an)",
     "<A>": _np("a"),
     "<B>": _np("b"),

@@ -70,6 +70,14 @@ def unreal(text: str) -> bool:
     return bool(words & (_CONDITION | _UNREAL | (_MODAL - {"to"}) | _NEGATION | {"threat", "threats", "no"}))
 
 
+def _same_clause(words: list[str]) -> list[str]:
+    """The words before a comma that begins something new ("..., and what would you play")."""
+    for index in range(len(words) - 1):
+        if words[index] == "," and words[index + 1] in ("and", "but", "so", "what", "now", "can"):
+            return words[:index]
+    return words
+
+
 def _after_and(words: list[str]) -> list[str]:
     """The words after the last "and": a denial does not reach over it."""
     return words[len(words) - words[::-1].index("and") :] if "and" in words else words
@@ -116,7 +124,7 @@ def why_not(sentence: Sentence, claim: Claim, following: Sentence | None = None)
     inside = set(texts[claim.first : claim.last + 1])
     if claim.kind not in _DENYING and inside & {"not", "never"}:
         return "denied"
-    if any(word in _AFTERWARDS for word in after[:7] if word != ","):
+    if any(word in _AFTERWARDS for word in _same_clause(after[:7])):
         return "not said as a fact"
     if claim.kind in ("double_check", "discovered_check") and before and before[-1] in ("the", "any", "some", "this"):
         return "spoken of, not said"

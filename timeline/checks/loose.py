@@ -71,11 +71,12 @@ _WHOLE = (
 )
 _OF_SIDE = (
     ("bishop_pair", re.compile(r"(?<= )(?:bishop pair|pair of bishops|(?:the )?2 bishops|both (?:the |his |her )?bishops)(?= )(?! (?:on|at|are|and) )")),
+    ("check", re.compile(r"(?<= )(?:in|under) check(?= )(?! mate)")),
     ("turn", re.compile(r"(?<= )(?:to (?:move|play)|on (?:the )?move|turn to (?:move|play)|turn)(?= (?:,|here|now|next|$)|(?= $))")),
 )  # fmt: skip
 _FILE = re.compile(r"(?<= )([a-h]) file(?= )")
 _OPEN = re.compile(
-    r"(?<= )(?:(?:is|are|stays|remains|wide|completely|fully|totally|now) open|open file|been opened)(?= )(?! up)"
+    r"(?<= )(?:(?:is|are|lies|lie|stays|remains|stands|wide|completely|fully|totally|now) open|open file|been opened)(?= )(?! up)"
 )
 _HALF = re.compile(r"(?<= )half-open(?= )")
 

@@ -36,7 +36,7 @@ _TERMS = (
     (r"opposite-colored bishop(?! s)", "opposite-colored bishops"), (r"opposite color(?:ed)? bishop", "opposite-colored bishops"),
     (r"uncastled", "un-castled"), (r"un castled", "un-castled"),
     (r"spins?(?= (?:the|down|to) )", "pins"),
-    (r"the opponent", "opponent"), (r"at once", "immediately"),
+    (r"the opponent", "opponent"), (r"once (?:again|more)", "again"), (r"after all", "indeed"), (r"at this point", "now"), (r"at once", "immediately"),
     (r"(?:his|her|my|our|your|their) opponent(?! 's)", "opponent"),
     (r"the first player", "white"), (r"the second player", "black"),
     (r"long castle", "castles queenside"), (r"short castle", "castles kingside"),
@@ -136,4 +136,8 @@ def reword(tokens: Sequence[Token], table: Table) -> list[Token]:
                 )
             done = last + 1
         result = out + result[done:]
-    return result
+    return [
+        t
+        for t, before in zip(result, [None, *result], strict=False)
+        if t.text != "," or (before and before.text != ",")
+    ]

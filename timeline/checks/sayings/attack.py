@@ -12,7 +12,7 @@ _MEN = "(?:pieces|men|units|soldiers|fighters)"
 RULES.say(
     "attack_defend", "defend|protect|guard",
     f"(?:<A>|<Q>) (?:<IS> )?<~> attacked <T> (?:and|but|while) (?:it is |is |only |just )*{GUARDED} (?:only |just )?<U>",
-    "(?:<A>|<Q>) has <N> attackers and (?:only |just )?<M> defenders?", "<N> attackers? (?:and|against|versus) (?:only |just )?"
+    "(?:<A>|<Q>) has <N> attackers and (?:only |just )?<M> defenders?", "on <Q> (?:there <IS> |we have |we see |we count )<N> attackers? (?:and|against|versus) <M> defenders?", "<N> attackers? (?:and|against|versus) (?:only |just )?"
     "<M> defenders? (?:on|of|for|at) (?:<A>|<Q>)",
 )  # fmt: skip
 RULES.say(
@@ -65,7 +65,7 @@ RULES.say(
 )  # fmt: skip
 RULES.say(
     "hanging_pawns", "hanging pawns",
-    "<S> <HAS> <~> (?:the |so-called |the so-called )?hanging pawns(?: on (?:the )?<F>(?: file)? and (?:the )?<G>(?: files?)?)?",
+    "<S> <HAS> <~> (?:the |a pair of )?(?:[a-z-]+ ){0,2}hanging pawns(?: on (?:the )?<F>(?: file)? and (?:the )?<G>(?: files?)?)?",
     "<P> hanging pawns on (?:the )?<F>(?: file)? and (?:the )?<G>(?: files?)?", "(?:these|those|they) are <~> hanging pawns",
     "<P> pawns on (?:the )?<F>(?: file)? and (?:the )?<G>(?: files?)? (?:are|form|have become) <~> (?:the )?hanging pawns",
     "<P> <F> and <G> pawns (?:are|form|have become) <~> (?:the )?hanging pawns",
@@ -76,7 +76,7 @@ _WON = "(?:taken|captured|won|grabbed|had|picked up|collected|eaten|snapped up|p
 RULES.say(
     "hanging", "hang|en-prise|for free|free|for nothing|for the taking|up for grabs|grabs|gift",
     "<A> (?:<IS>|<IS> left|stands|sits|stays|remains) <~> (?:just |simply )?(?:standing |sitting |left |there )*(?:hanging|en-prise|left hanging|for the taking|up for grabs|there for the taking)(?! by a)",
-    "<A> (?:<IS> )?<~> hangs", f"(?:leaves|leaving|left|has left|leaves behind) <A> <~> (?:hanging|en-prise|to be {_WON} {_FREE}|for the taking)",
+    "<A> (?:<IS> )?<~> hangs(?! on)", f"(?:leaves|leaving|left|has left|leaves behind) <A> <~> (?:hanging|en-prise|to be {_WON} {_FREE}|for the taking)",
     "<S> (?:hangs|has hung|hung|is hanging|has hanged|hanged) <A>", f"<A> (?:can|could) <~> (?:just |simply )?be <~> {_WON} <~> {_FREE}",
     f"{ANYONE} (?:can|could|gets to|gets|wins) <~> (?:just |simply )?(?:win|take|have|grab|pick up|capture|collect|eat|pocket|get)? ?<A> <~> {_FREE}",
     "<A> <~> (?:hanging|en-prise)(?= (?:there|here|and|now|too|as)| $)", "the hanging <A>", f"<A> <IS> <~> (?:free for the taking|there {_FREE}|a free (?:pawn|piece|rook|knight|bishop|queen))",
@@ -84,11 +84,11 @@ RULES.say(
 _NOBODY = "(?:nothing|nobody|no piece|no pieces|no 1|none of (?:his|her|the|their) pieces|no pawn or piece)"
 RULES.say(
     "undefended", "undefended|unprotected|nothing|nobody|no protection|no defender|loose|no piece|unguarded|no 1|without|none|no ",
-    "<A> (?:<IS>|stands|sits|remains|stays) <~> (?:there |left |standing |sitting )*(?:completely |totally )?(?:undefended|unprotected|unguarded|a loose piece|loose|without (?:any |a )?(?:protection|defender|defense|support|help|protector))",
+    "<A> (?:<IS>|stands|sits|remains|stays) <~> (?:there |left |standing |sitting )*(?:completely |totally )?(?:undefended|unprotected|unguarded|a loose piece|loose|without (?:any |a |1 |even a )?(?:protection|defender|defense|support|help|protector))",
     f"{_NOBODY} <~> {GUARD} <A>", f"{_NOBODY} (?:at all )?<~> {GUARD} <A>",
     "<A> <HAS> <~> no (?:protection|defender|defenders|defense|support|protector|protectors|guard|guards)",
     f"there is <~> {_NOBODY} <~> (?:defending|protecting|guarding|to defend|to protect|to guard) <A>",
-    "<S> <HAS> <~> (?:an undefended|a loose|an unprotected) <A>", "<A> <~> (?:lacks|needs) (?:a defender|a protector|protection|defense)",
+    "<S> <HAS> <~> (?:an undefended|a loose|an unprotected) <A>", "<A> <~> (?:lacks|needs) (?:any |all |every )?(?:a defender|a protector|protection|defense)",
 )  # fmt: skip
 RULES.say(
     "attacks", "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault|fire|focus|directed|fixed|sights|harass|bother|gaz|glar|shoot|striking",

@@ -36,15 +36,15 @@ _MATE = (
 _AT = r"(?: (?:on|at) <Q>)?"
 RULES.say(
     "threat_mate", "threat|threaten",
-    f"<S> <IS> <~> threatening (?:to give |to deliver |to play |a )?(?:check)?mate(?!_in_[2-9])(?: in 1| on the next move)?{_AT}",
+    f"<S> <IS> <~> threatening (?:to give |to deliver |to play |a )?(?:check)?mate(?!_in_[2-9])(?: in 1| on the next (?:move|turn)| next)?{_AT}",
     f"<S> <IS> <~> threatening to (?:check)?mate(?!_in){_AT}", f"<S> <~> (?:threatens|threatened|threaten) (?:a |to give |to )?"
-    f"(?:check)?mate(?!_in_[2-9])(?: in 1| next move| on the next move)?{_AT}",
+    f"(?:check)?mate(?!_in_[2-9])(?: in 1| next move| on the next (?:move|turn))?{_AT}",
     "(?:the |a |his |white 's |black 's )?threat (?:is|of|was) <~> (?:a |simply |just )?(?:check)?mate(?!_in_[2-9])(?: in 1)?(?: on <Q>)?"
     "(?: on the <~> next move)?(?: by <S>)?", f"(?:and |now )?(?:this |that |it |which |<A> )?<~> "
     f"(?:threatens|threatening|creates a threat of|is threatening) (?:a |to give )?(?:check)?mate(?!_in_[2-9])(?: in 1)?{_AT}",
     "there is a threat of (?:check)?mate(?!_in_[2-9])(?: in 1)?(?: on <Q>)?", f"with the threat of (?:check)?mate{_AT}",
     f"<S> <HAS> <~> (?:a |the )?threat of (?:check)?mate{_AT}", "(?:check)?mate (?:in 1 )?<IS> <~> threatened(?: by <S>)?",
-    "(?:check)?mate threat(?: by <S>)?(?: on <Q>)?", "<S> <IS> <~> 1 move (?:away )?from (?:giving )?(?:check)?mate",
+    "(?:check)?mate threat(?: by <S>)?(?: on <Q>)?", "<S> <HAS> <~> (?:a |the )?(?:mating|mate|checkmate) threat(?: on <Q>)?", "<S> <IS> <~> 1 move (?:away )?from (?:giving )?(?:check)?mate",
 )  # fmt: skip
 RULES.say(
     "mate_in", "mat",
@@ -76,7 +76,7 @@ RULES.say(
 RULES.say(
     "checkmate", "mate",
     f"(?:{IT} |(?<=check )and )<~> (?:a |an |the )?(?:smothered |back-rank |back rank |beautiful |pretty |lovely |nice )?(?:check)?mate{OVER}"
-    "(?: (?:on|at) <Q>(?! to))?", f"the (?:final |end |last |resulting )?position <IS> <~> (?:a )?(?:check)?mate", "(?:gives|giving|delivers|delivering) (?:check)?mate{OVER}{_AT}", "(?:checkmate|mate) on the board",
+    "(?: (?:on|at) <Q>(?! to))?", "the (?:final |end |last |resulting )?position <IS> <~> (?:a )?(?:check)?mate", f"(?:gives|giving|delivers|delivering) (?:check)?mate{OVER}{_AT}", "(?:checkmate|mate) on the board",
     "(?:the game is over because it is|ends in|ending in|with) (?:check)?mate"
     f"{OVER}(?: on the board)?", f"<Q> (?:with |is |and |and it is )?(?:check)?mate{OVER}(?! (?:on|at))", "(?:(?<=^ )|(?<=, ))(?:checkmate|mate)(?= (?:,|$))",
     "(?:(?<=^ )|(?<=, ))a checkmate(?= (?:,|$))",

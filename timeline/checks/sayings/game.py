@@ -25,12 +25,12 @@ _OBJECT = r"(?! (?:the|his|her|a|an|on|material|hope|my|our|your|their|its|one|1
 RULES.say(
     "result", "won|win|wins|draw|drawn|lost|resign|gave up|gives up|drew|lose|loses|victor|beat|defeat|stopped the clock|towel",
     "(?:the game|this game|and the game) (?:was |is |ended |ends |finished |finishes |ended up |is agreed |was agreed |eventually ended |eventually finished )<~> "
-    "(?:in |with |as |up )?(?:a )?(?P<out>draw|drawn|drawn game)(?! (?:by|if))", "it (?:ended|finished) <~> (?:in|as|with) a (?P<out>draw)",
+    "(?:in |with |as |up )?(?:a )?(?P<out>draw|drawn|drawn game)(?! (?:by|if))", "it (?:ended|finished) <~> (?:in|as|with) a (?P<out>draw)", "(?<=^ )(?:and |so |in the end |here |then |, )*(?:it|this) (?:was|ended|became) <~> (?:a |just a )?(?P<out>draw|drawn)(?= (?:,|$))",
     f"<S> (?:went on to|goes on to|would go on to|eventually|in the end|finally|later|ultimately) <~> (?P<out>win|won|wins|lost|lose|loses)(?: (?:the|this) game| this)?{_OBJECT}",
     f"(?:in the end|finally|at the end|eventually) <S> <~> (?P<out>won|wins|lost|loses|resigned|resigns|gave up){_OBJECT}",
     f"<S> <~> (?P<out>resigned|resigns|threw in the towel|had to resign|has to resign|has resigned|stopped the clock|laid down (?:his|her) king){_OBJECT}",
     "<S> <~> (?P<out>resigned|resigns)(?= (?:here|now|at|on|in|immediately|without|after|$|,))", "<S> <~> (?P<out>gave up|gives up)(?= ,? ?(?:$|here|now|at once|immediately|in this position|without|after))",
-    "<S> (?P<out>won|lost) (?:the|this) (?:game|one)", "(?<=^ )(?:and |so |in the end |here |then )*<S> <~> (?P<out>won|lost)(?= ,? ?(?:$|here|in \\d+ moves|the game|this game))", "the players (?:agreed|agree) (?:to |on )?(?:a )?(?P<out>draw)", "(?P<out>draw) agreed",
+    "<S> (?P<out>won|lost) (?:the|this) (?:game|one|1)", "(?<=^ )(?:and |so |in the end |here |then )*<S> <~> (?P<out>won|lost|wins)(?= ,? ?(?:$|here|in \\d+ moves|the game|this game|in the end|eventually|easily|quickly|after|this 1|it))", "the players (?:agreed|agree) (?:to |on )?(?:a )?(?P<out>draw)", "(?P<out>draw) agreed",
     "a (?:win|victory) for <S> in the end", "<S> (?P<out>beat|beats|defeated|defeats) (?:white|black)", "<S> <~> (?P<out>drew)(?= ,? ?(?:$|the game|this game))",
 )  # fmt: skip
 RULES.say(
@@ -38,7 +38,7 @@ RULES.say(
     "(?P<who>[a-z'.]+) (?:has|had|is playing|plays|played|handles|handled|took|takes|is|was|with|leads|conducted|conducts|commands|commanded|is handling|sits behind|is behind|led|"
     "is with|was playing|gets|got) (?:with )?(?:the )?(?P<seat>white|black) pieces", "(?P<who>[a-z'.]+) (?:is|was|plays|played|is playing|was playing|takes|took|has|had|as) "
     "(?:as |with )?(?P<seat>white|black)(?= (?:here|in|and|against|today|for|,|this|\\.)| $)",
-    "(?:with )?(?P<who>[a-z'.]+) as (?P<seat>white|black)", "(?P<seat>white|black) (?:is|was) (?:played by|the great|none other than|led by|handled by) (?P<who>[a-z'.]+)",
+    "(?:with )?(?P<who>[a-z'.]+) as (?P<seat>white|black)", "(?P<seat>white|black)(?: side| pieces| army)? (?:is|was|are|were) (?:played by|taken by|in the hands of|the great|none other than|led by|handled by) (?P<who>[a-z'.]+)",
     "(?P<seat>white|black) pieces (?:are|were) (?:played|handled|led|conducted|commanded) by (?P<who>[a-z'.]+)",
     "playing (?:the )?(?P<seat>white|black)(?: pieces)? (?:is|was|we have|were) (?P<who>[a-z'.]+)", "(?P<who>[a-z'.]+) (?:playing|with) (?:as )?(?P<seat>white|black)",
 )  # fmt: skip
@@ -49,7 +49,7 @@ RULES.say(
     "leads to|<S> (?:chooses|chose|plays|goes for|played|opts for|went for|has chosen)|we go into|we transpose into|we transpose to|we have got|got|became|becomes|called|here is|welcome to|is|was|call|we call|call this|call it|"
     "a typical|a classical|a good old|have|see|the name of this opening is) <~> (?:now |the |a |an |into |called |good old |old |famous |so-called |what we call |what is called |well-known |classic |typical |main line |main line of the )*<OPENING>"
     "(?! (?:word|name|player|players|master|pawn|rook|man|way|school|style|bishop|knight|type|idea|structure|pawn structure|kind|lesson|champion|language|saying|trap|accent|term))",
-    "(?:they|we|the players|both players|both sides) (?:are|were) <~> (?:playing|in) <~> (?:the |a |an )?<OPENING>(?! (?:style|word|player|players))", "<OPENING> (?:is )?on the board", "<OPENING> (?:has been|was) (?:played|chosen)",
+    "(?:they|we|the players|both players|both sides) (?:are|were) <~> (?:playing|in) <~> (?:the |a |an )?<OPENING>(?! (?:style|word|player|players))", "(?:the game|this game|this|it|they|we|the players|white|black) (?:<IS> <~> )?(?:opened|opens|opening|began|begins|started|starts|makes|make) (?:with|as|it)?<~> ?(?:the |a |an )<OPENING>(?! (?:style|word|player|players))", "<OPENING> (?:is )?on the board", "<OPENING> (?:has been|was) (?:played|chosen)",
 )  # fmt: skip
 RULES.say(
     "in_the_game", "game|score",
@@ -59,7 +59,7 @@ RULES.say(
 )  # fmt: skip
 RULES.say(
     "turn", "move|turn|play|go",
-    "<S> <~> moves next", "<S> <HAS> <~> the next move", "it is <~> on <S>(?= (?:,|$))",
+    "<S> <~> moves (?:next|now)", "(?:the )?(?:turn|move|right to move|obligation to move) (?:passes|goes|falls|comes|belongs) (?:to|over to) <S>", "<S> <HAS> <~> the next move", "it is <~> on <S>(?= (?:,|$))",
     "<S> <IS> <~> the (?:1|one|side|player) (?:to move|on move|whose turn it is)", "<S> 's (?:go|move)(?= (?:,|$|here|now))", "(?:the )?side to move is <S>", "<S> <IS> <~> up(?= (?:,|$))", "it is <~> up to <S>(?= (?:,|$))",
     "<S> <IS> <~> (?:to move|to play|on move|on the move|to go)(?! (?:\\d|the|his|her|to))", "(?:it is|it 's|now it is) <~> <S> (?:to move|to play|on move|on the move|to go)",
     "(?:it is|it was|it 's) <~> <S> (?:'s )?<~> (?:turn|move)(?! \\d)", "<S> to (?:move|play)(?! (?:\\d|here for|the|for|his|her|in|against|on|actively))",

@@ -37,7 +37,7 @@ _NOT_BY = (
 )
 RULES.say(
     "pinned", "pin",
-    f"<A> <IS> <~> (?:absolutely |relatively )?{PINNED}{_NOT_BY}", f"<A> {SITS}{IN_PIN}", "pin (?:on|against|of) <A>",
+    f"<A> <IS> <~> (?:absolutely |relatively )?{PINNED}{_NOT_BY}", f"<A> {SITS}{IN_PIN}", "pin (?:on|against) <A>",
     "<A> (?:can not|may not|is not able to) <~> (?:move|run|go anywhere) because (?:it is|he is|she is|of the) <~> (?:pinned|pin)",
     "<S> (?:<HAS>|<IS>) <~> (?:pinned|pinning) <A>", "pinning <A>",
 )  # fmt: skip

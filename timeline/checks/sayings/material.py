@@ -27,12 +27,12 @@ RULES.say(
     "<S> (?:fianchettoes|fianchettos|fianchettoed|is fianchettoing) (?:<A>|both bishops)", "<S> has a fianchetto (?:on (?:the )?)?"
     "(?:<Q>|kingside|queenside)?", "(?:the )?fianchetto bishop on <Q>", "a double fianchetto",
 )  # fmt: skip
-_WING = "(?: (?:on the )?(?P<wing>kingside|queenside|short|long))?"
+_WING = "(?: (?:on the )?(?P<wing>kingside|queenside|short|long)(?! (?:ago|before|since|time)))?"
 RULES.say(
     "castle_lost", "castle|castling|right",
-    f"<S> (?:can not|can no longer|is no longer able to|is unable to|will never be able to|may no longer|is not allowed to|can never) <~> "
+    f"<S> (?:can not|can no longer|is no longer able to|is unable to|may not|must not|is forbidden to|will never be able to|may no longer|is not allowed to|can never) <~> "
     f"castle{_WING}(?: any more| anymore| now| again| any longer)?(?! (?:because|through|out|while|into|since|as|right now))",
-    f"<S> (?:(?:has|have|had|'s) <~> )?(?:lost|forfeited|given up|ruined|thrown away|no|no more|spoiled|forgone) (?:the |his |her |all |its |their )?"
+    f"<S> (?:(?:has|have|had|'s) <~> )?(?:lost|forfeited|given up|gave up|loses|ruined|thrown away|no|no more|spoiled|forgone) (?:the |his |her |all |its |their )?"
     f"(?:right|rights|ability|chance|privilege|castling rights?)(?: to castle| of castling)?{_WING}",
     "<P> castling rights? (?:is|are|have been) <~> (?:gone|lost)", "<S> has (?:lost|no) castling rights?",
     "castling is no longer (?:possible|available|an option) for <S>",
@@ -47,7 +47,7 @@ RULES.say(
 RULES.say(
     "castled", "castle",
     f"<S> (?:has|have|had|is|'s) <~> castled{_WING}", f"<P> king (?:<IS>|has) <~> (?:safely )?castled{_WING}",
-    "both (?:sides|players|kings|of them) (?:have|are|has) <~> castled", f"<S> <~> (?:already )?castled{_WING}(?: already| earlier| long ago| quickly)?",
+    "both (?:sides|players|kings|of them) (?:have|are|has) <~> castled", f"<S> did <~> castle{_WING}", f"<S> <~> (?:already )?castled{_WING}(?: already| earlier| long ago| quickly)?",
 )  # fmt: skip
 RULES.say(
     "uncastled", "castle",
@@ -68,7 +68,7 @@ _UP = "(?P<up>up|ahead|down|behind|short|more|less|to the good|in the hole|fewer
 RULES.say(
     "exchange_up", "exchange",
     f"<S> <IS> <~> (?:the|an) (?:whole |full |clear )?exchange {_UP}", f"<S> <IS> <~> {_UP} (?:the|an) (?:whole |full )?exchange",
-    "<S> <HAS> <~> (?P<up>won|lost|sacrificed|given up) the exchange", f"<S> <HAS> <~> (?:an |the )exchange {_UP}",
+    "<S> (?:<HAS> )?<~> (?P<up>won|lost|sacrificed|given up|gave up) the exchange", f"<S> <HAS> <~> (?:an |the )exchange {_UP}",
 )  # fmt: skip
 _MUCH = "(?:whole |full |clear |clean |healthy |solid |entire |good |big |mere |extra |single |couple of )*"
 RULES.say(
@@ -103,7 +103,7 @@ RULES.say(
 _LIGHT = "(?P<shade>light|dark|white|black)"
 RULES.say(
     "shade", "light|dark|white|black",
-    f"<Q> <IS> <~> (?:a |an )?{_LIGHT}(?: square|-squared square)", f"<A> <IS> <~> (?:standing |sitting |placed )?on (?:a |an )?{_LIGHT} square",
+    f"<Q> <IS> <~> 1 of the {_LIGHT} squares", f"<Q> <IS> <~> (?:a |an )?{_LIGHT}(?: square|-squared square)", f"<A> <IS> <~> (?:standing |sitting |placed )?on (?:a |an )?{_LIGHT} square",
     f"<A> (?:stands|sits|lives|<IS>|rests) <~> on (?:a |the )?{_LIGHT} squares?", f"<A> (?:stands|sits|lives|<IS>) <~> on {_LIGHT}(?= (?:,|$))", f"(?:the|a) {_LIGHT} square (?:on )?<Q>",
     f"<P> (?:remaining|only|last|one|single) bishop <IS> <~> (?:the |a )?{_LIGHT}-squared(?: one| bishop)?", f"<Q> <IS> <~> {_LIGHT}(?! (?:pieces|has|is|'s))", f"<Q> (?:that is|this is|it is|which is|being|of course|is) <~> (?:a |an )?{_LIGHT} square", f"square <Q> <IS> <~> {_LIGHT}(?! square)",
     f"{_LIGHT}-squared bishop (?:on|at) <Q>", f"<P> (?:remaining|only|last|single) bishop <~> (?:(?:runs|travels|moves|is|works|operates|stands) on|controls|covers|guards|attacks|is restricted to|rules|dominates|can only go to|goes along|looks at) (?:the )?{_LIGHT}(?: squares|-squared squares)",
