@@ -1,4 +1,20 @@
-"""Pictures of the lesson: boards, marks, stages and films. No speech, no lesson files."""
+"""Pictures of the lesson: boards, marks, stages and films. No speech, no lesson files.
+
+For scripts with moviepy: a lesson's folder as a clip with a mask, to be
+composed with anything, and a writer that keeps rates exact:
+
+    from fractions import Fraction
+    from pathlib import Path
+
+    from moviepy import ColorClip, CompositeVideoClip, vfx
+
+    import overlays
+
+    lesson = overlays.clip("my-lesson", layout="board", size="540p")
+    ground = ColorClip((960, 540), color=(70, 30, 50), duration=lesson.duration)
+    film = CompositeVideoClip([ground, lesson.with_position("center")]).with_effects([vfx.FadeIn(0.5)])
+    overlays.write_clip(film, Path("composed.mp4"), rate=Fraction(30000, 1001))
+"""
 
 from __future__ import annotations
 

@@ -25,22 +25,28 @@ _SAMPLES = 48_000
 
 
 def clip(
-    show: Show,
+    lesson: Show | str | Path,
     painter: Painter | None = None,
     *,
     settings: FilmSettings | None = None,
     recording: Path | None = None,
+    **film: Any,
 ) -> VideoClip:
-    """The show as a moviepy ``VideoClip`` with a mask, to be composed with other clips.
+    """A lesson as a moviepy ``VideoClip`` with a mask, to be composed with other clips.
 
-    Without ``painter`` the show is drawn as ``settings`` say. A picture is
-    painted once while it stands. The clip's ``fps`` is the settings' rate, its
-    duration a whole number of frames. With ``recording`` it carries the
-    recording's sound, silent in think-pauses.
+    ``lesson`` is a lesson's folder, or a show. ``film`` are settings as under
+    ``film:`` in lesson.yaml, in place of the folder's own (or of
+    ``settings``). A picture is painted once while it stands. The clip's
+    ``fps`` is the settings' rate, its duration a whole number of frames. It
+    carries the recording's sound, silent in think-pauses: the folder's
+    recording, or the one given; none when that is silent. Raises what reading the lesson raises, and
+    ValueError for unknown settings.
     """
     from moviepy import VideoClip
 
-    settings = settings or FilmSettings()
+    show, settings, recording = _given(lesson, settings, recording)
+    if film:
+        settings = FilmSettings.model_validate(settings.model_dump() | film)
     if painter is None:
         from overlays.painter import BoardPainter
 
@@ -54,6 +60,25 @@ def clip(
     if recording is not None and sound_form(recording) is not None:
         made = made.with_audio(film_audio(show, recording, pictures.duration))
     return made
+
+
+def _given(
+    lesson: Show | str | Path, settings: FilmSettings | None, recording: Path | None
+) -> tuple[Show, FilmSettings, Path | None]:
+    """Show, settings and recording; from the folder what is not given."""
+    from overlays.show import Show
+
+    if isinstance(lesson, Show):
+        return lesson, settings or FilmSettings(), recording
+    # The one place where drawing reads a lesson: a convenience for scripts, imported only when a folder is given.
+    from timeline.publish.lessonshow import film_settings, show_of
+    from timeline.store import load_lesson
+    from timeline.work import Work
+
+    work = Work(load_lesson(Path(lesson)))
+    if recording is None and work.loaded.lesson.recording is not None:
+        recording = work.loaded.file("recording")
+    return show_of(work, text=False), settings or film_settings(work), recording
 
 
 class _ByTime:

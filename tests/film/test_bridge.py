@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import gc
+import re
+import textwrap
 import warnings
 from fractions import Fraction
+from pathlib import Path
 
 import av
 import numpy as np
@@ -13,6 +16,7 @@ from moviepy import ColorClip, CompositeVideoClip, VideoClip, VideoFileClip
 
 import overlays
 from timeline.filmsettings import RATES, FilmSettings
+from timeline.problems import LessonFileError
 from timeline.tracks import ThinkPause
 
 CHANGES = (500, 1100, 1900)
@@ -70,6 +74,66 @@ def moviepys_pipes():
         warnings.simplefilter("ignore", ResourceWarning)
         yield
         gc.collect()
+
+
+LESSON = """title: Composed
+score: game.pgn
+recording: talk.mp4
+film: {size: 320x180}
+cues:
+  - {at: "0:00.500", show: 1w}
+  - {at: "0:01.000", think: 1.0}
+"""
+
+
+@pytest.fixture
+def folder(make, tmp_path):
+    made = tmp_path / "my-lesson"
+    made.mkdir()
+    (made / "lesson.yaml").write_text(LESSON)
+    (made / "game.pgn").write_text("1. e4 *")
+    make.camera(made / "talk.mp4", size=(320, 180), sound=make.clicks(CHANGES, 2000))
+    return made
+
+
+@pytest.mark.usefixtures("moviepys_pipes")
+def test_a_lessons_folder_is_a_clip_with_its_sound_and_settings(folder, read):
+    made = overlays.clip(folder)
+    assert made.size == (320, 180)
+    assert made.duration == pytest.approx(3, abs=0.04)  # the pause is in it
+    assert read.onsets(made.audio.to_soundarray(fps=48_000).T) == pytest.approx([0.5, 2.1, 2.9], abs=0.004)
+    small = overlays.clip(str(folder), layout="over-top-left", rate="25")
+    assert small.fps == 25
+    assert 0 < small.mask.get_frame(1).mean() < 0.5
+    with pytest.raises(LessonFileError):
+        overlays.clip(folder / "nothing")
+    with pytest.raises(ValueError, match="lay"):
+        overlays.clip(folder, lay="tall")
+
+
+def examples() -> list[str]:
+    """The scripts that our texts show."""
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    return [
+        *re.findall(r"```python\n(.*?)```", readme, flags=re.S),
+        textwrap.dedent(overlays.__doc__.split("exact:\n")[1]),
+    ]
+
+
+@pytest.mark.usefixtures("moviepys_pipes")
+@pytest.mark.parametrize("script", examples())
+def test_the_scripts_that_our_texts_show(folder, read, monkeypatch, script):
+    """Run as they stand beside a folder my-lesson: board on a ground, faded in, the pause held, sound in its place."""
+    monkeypatch.chdir(folder.parent)
+    exec(compile(script, "example", "exec"), {})
+    film = read.film(folder.parent / "composed.mp4")
+    assert len(film.pictures) == 90
+    assert film.times[29] == Fraction(29 * 1001, 30000)
+    assert read.onsets(film.sound, film.sound_start) == pytest.approx([0.5, 2.1, 2.9], abs=0.005)
+    ground = film.pictures[60][100:400, 20:120].astype(float)
+    assert np.abs(ground - (16 + 219 / 255 * (0.2126 * 70 + 0.7152 * 30 + 0.0722 * 50))).max() < 3
+    assert film.pictures[60][100:400, 300:660].std() > 20  # the board
+    assert film.pictures[1][100:400, 300:660].mean() < film.pictures[60][100:400, 300:660].mean() / 2
 
 
 @pytest.mark.usefixtures("moviepys_pipes")

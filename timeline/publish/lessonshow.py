@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from overlays.show import Show
 from timeline.cache import code_fingerprint, file_fingerprint
 from timeline.filmsettings import FilmSettings
 from timeline.work import Work
+
+if TYPE_CHECKING:
+    from overlays.show import Show
 
 
 def show_of(work: Work, *, text: bool = True) -> Show:
@@ -17,6 +19,8 @@ def show_of(work: Work, *, text: bool = True) -> Show:
     Without ``text`` it has no chapters, and captions only where they are burnt
     into the picture: a lesson that was never listened to is then shown at once.
     """
+    from overlays.show import Show
+
     lesson, tracks, score = work.loaded.lesson, work.tracks, work.score
     return Show(
         board=tracks.board,
