@@ -7,7 +7,7 @@ begins.
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -117,6 +117,7 @@ class Screenplay:
         captions = labelled(show.captions) if settings.captions else ()
         self._captions = [(self._map.start(c.start_ms), self._map.end(c.end_ms), c.text) for c in captions]
         self._cards = self._card_times()
+        self._thinks = self._think_times()
         self._marks_shown = Shown([(a, b, (a, b, mark)) for a, b, mark in self._marks])
         self._captions_shown = Shown(self._captions)
 
@@ -180,6 +181,18 @@ class Screenplay:
         last = max(first, self.end_ms - closing)
         return [c for c in (("opening", 0, first), ("closing", last, self.end_ms)) if c[2] > c[1]]
 
+    def _think_times(self) -> list[tuple[int, int, int]]:
+        """Begin, end and length of each time to think; one that runs on ends where the next begins."""
+        found = []
+        for pause in self._map.pauses:
+            end = self._map.start(pause.at_ms)
+            found.append((end - pause.hold_ms, end, pause.hold_ms))
+        running = [(self._map.start(p.at_ms), p.hold_ms) for p in self.show.pauses if not p.inserts]
+        found += [(begin, begin + length, length) for begin, length in running if begin < self.end_ms]
+        found.sort()
+        nexts = [*(begin for begin, _, _ in found[1:]), self.end_ms]
+        return [(begin, min(end, stop), length) for (begin, end, length), stop in zip(found, nexts, strict=False)]
+
     # -- states
     def at(self, ms: int) -> State:
         """The picture at an instant of the film."""
@@ -237,12 +250,12 @@ class Screenplay:
         return min(FADE_STEPS, 1 + near * FADE_STEPS // fade)
 
     def _think_at(self, ms: int) -> tuple[int, int] | None:
-        held = self._map.held(ms)
-        if held is None:
+        index = bisect_left(self._thinks, (ms + 1,)) - 1
+        if index < 0 or ms >= self._thinks[index][1]:
             return None
-        pause, gone = held
-        unit = pip_ms(pause.hold_ms)
-        return -(-pause.hold_ms // unit), -(-(pause.hold_ms - gone) // unit)
+        begin, _, length = self._thinks[index]
+        unit = pip_ms(length)
+        return -(-length // unit), -(-(length - (ms - begin)) // unit)
 
     def _card_at(self, ms: int) -> tuple[str, int] | None:
         for kind, start, end in self._cards:
@@ -271,12 +284,9 @@ class Screenplay:
             times |= {start, end}
             if not self.settings.reduced_motion:
                 moving += [(start, min(end, start + CARD_FADE_MS)), (max(start, end - CARD_FADE_MS), end)]
-        shift = 0
-        for pause in self._map.pauses:
-            begin = pause.at_ms + shift
-            times |= {begin + pause.hold_ms - left for left in range(0, pause.hold_ms + 1, pip_ms(pause.hold_ms))}
-            times |= {begin, begin + pause.hold_ms}
-            shift += pause.hold_ms
+        for begin, end, length in self._thinks:
+            ends = (begin + length - left for left in range(0, length + 1, pip_ms(length)))
+            times |= {begin, end, *(t for t in ends if t < end)}
         times |= {t for pair in moving for t in pair}
         ordered = sorted(t for t in times if 0 <= t < self.end_ms)
         busy = Shown([(a, b, True) for a, b in moving if b > a])

@@ -57,6 +57,7 @@ def build_tracks(
     end_ms: int,
     *,
     score_marks: bool = True,
+    hold: bool = True,
     place: Place = lambda index: {},
 ) -> Tracks:
     """Cues to tracks over ``[0, end_ms)``; pure, and whole whatever the cues are.
@@ -118,7 +119,7 @@ def build_tracks(
     if score_marks:
         marks += _score_marks(score, spans)
     marks.sort(key=lambda m: (m.start_ms, m.end_ms, m.kind, m.squares))
-    holds = tuple(ThinkPause(at, hold) for at, hold in sorted(pauses.items()))
+    holds = tuple(ThinkPause(at, length, hold) for at, length in sorted(pauses.items()))
     return Tracks(board, tuple(marks), holds, tuple(findings))
 
 

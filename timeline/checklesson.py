@@ -71,7 +71,12 @@ def _tracks(work: Work) -> tuple[Tracks, Sequence[Finding]]:
     except LessonFileError:
         lesson = work.loaded.lesson
         tracks = build_tracks(
-            work.score, lesson.cues, work.end_ms, score_marks=lesson.score_marks, place=work.loaded.cue_place
+            work.score,
+            lesson.cues,
+            work.end_ms,
+            score_marks=lesson.score_marks,
+            hold=lesson.film.think == "hold",
+            place=work.loaded.cue_place,
         )
         if not any(f.severity is Severity.ERROR for f in tracks.findings):
             raise

@@ -18,6 +18,7 @@ class FilmSettings(BaseModel):
     ``.toml`` files; ``logo`` is an SVG or PNG file. ``motion_ms`` is how long
     one move takes on the board, 0 to 1000. ``opening_s`` and ``closing_s`` lay
     a title card over the first and last seconds; the recording goes on.
+    ``think``: at a think-pause the film holds, or runs on under a countdown.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -32,6 +33,7 @@ class FilmSettings(BaseModel):
     motion_ms: Annotated[int, Field(ge=0, le=1000)] = 280
     opening_s: Annotated[float, Field(ge=0, le=30)] = 0
     closing_s: Annotated[float, Field(ge=0, le=30)] = 0
+    think: Literal["hold", "card"] = "hold"
     logo: str | None = None
     encoder: Literal["plain", "skip"] = "plain"
 

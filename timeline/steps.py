@@ -31,6 +31,7 @@ def track_inputs(work: Work) -> dict[str, Any]:
         "score": work.file_hash("score"),
         "game": lesson.game,
         "score_marks": lesson.score_marks,
+        "think": lesson.film.think,
         "cues": [cue.model_dump(mode="json", exclude_defaults=True) for cue in lesson.cues],
         "end_ms": work.end_ms,
         "code": code_fingerprint("timeline.buildtracks", "timeline.score", "timeline.tracks"),

@@ -22,7 +22,7 @@ class TimeMap:
     @classmethod
     def of(cls, pauses: Iterable[ThinkPause]) -> TimeMap:
         merged: dict[int, int] = {}
-        for pause in pauses:
+        for pause in (p for p in pauses if p.inserts):
             merged[pause.at_ms] = merged.get(pause.at_ms, 0) + pause.hold_ms
         return cls(tuple(ThinkPause(at, hold) for at, hold in sorted(merged.items())))
 

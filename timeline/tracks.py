@@ -71,10 +71,15 @@ class MarkSpan:
 
 @dataclass(frozen=True, slots=True)
 class ThinkPause:
-    """The film holds at ``at_ms`` of the recording for ``hold_ms``."""
+    """Viewers think from ``at_ms`` of the recording on, for ``hold_ms``.
+
+    The film holds so long, unless ``inserts`` is false: then it runs on, and
+    only the picture says so.
+    """
 
     at_ms: int
     hold_ms: int
+    inserts: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -119,7 +119,12 @@ class Work:
         """The lesson's tracks. Raises LessonFileError when a cue cannot be shown; warnings go to ``findings``."""
         lesson = self.loaded.lesson
         tracks = build_tracks(
-            self.score, lesson.cues, self.end_ms, score_marks=lesson.score_marks, place=self.loaded.cue_place
+            self.score,
+            lesson.cues,
+            self.end_ms,
+            score_marks=lesson.score_marks,
+            hold=lesson.film.think == "hold",
+            place=self.loaded.cue_place,
         )
         errors = [f for f in tracks.findings if f.severity is Severity.ERROR]
         if errors:

@@ -200,3 +200,19 @@ def test_ctrl_c_stops_a_batch_and_nothing_half_made_is_left(lessons: Path):
     assert "Traceback" not in said
     assert not list(lessons.rglob("*.tmp"))
     assert not list(lessons.rglob("film.mp4"))
+
+
+def test_a_pause_can_leave_the_films_time_alone(folder: Path):
+    """film: {think: card}: a countdown is drawn, and film, captions and sound keep the recording's times."""
+    assert run("film", folder, "-q").exit_code == 0
+    with av.open(str(folder / "out" / "film.mp4")) as film:
+        assert film.streams.video[0].frames == 13 * 24
+    (folder / "lesson.yaml").write_text(LESSON.replace("film: {", "film: {think: card, "))
+    assert run("build", folder, "-q").exit_code == 0
+    with av.open(str(folder / "out" / "film.mp4")) as film:
+        frames = [f.to_ndarray()[:180].astype(int) for f in film.decode(video=0)]
+    assert len(frames) == 10 * 24
+    below = slice(149, 172), slice(186, 304)  # where the countdown stands
+    before, during, after = (frames[round(s * 24)][below] for s in (5.9, 6.5, 9.5))
+    assert np.abs(before - during).max() > 60
+    assert np.abs(before - after).max() < 12

@@ -44,7 +44,7 @@ def shows(draw: st.DrawFn) -> Show:
         for (a, b), tail in draw(st.lists(st.tuples(pairs, st.integers(0, 63)), max_size=4))
     ]
     captions = [Caption(a, b, f"words {a}") for a, b in draw(st.lists(pairs, max_size=2))]
-    pauses = draw(st.lists(st.builds(ThinkPause, inside, st.integers(1, 15_000)), max_size=2))
+    pauses = draw(st.lists(st.builds(ThinkPause, inside, st.integers(1, 15_000), st.booleans()), max_size=2))
     return Show(
         BoardTrack(chess.STARTING_FEN, GAME, tuple(spans)), "T", tuple(marks), tuple(captions), (), tuple(pauses)
     )
@@ -156,6 +156,17 @@ def test_the_countdown_is_quiet(hold: int, unit: int, signs: int) -> None:
     assert play.at(2000 + hold).think is None
     changes = [t for t, _ in play.changes if 2000 < t < 2000 + hold]
     assert all(b - a >= 1000 for a, b in pairwise(changes))
+
+
+def test_a_pause_that_inserts_no_time_counts_down_while_the_film_runs() -> None:
+    """The next pause, or the lesson's end, cuts the countdown short."""
+    spans = tuple(span_at(0, a, a + 1000) for a in range(0, 20_000, 1000))
+    pauses = (ThinkPause(2000, 5000, False), ThinkPause(5000, 3000, False), ThinkPause(18_000, 9000, False))
+    show = Show(BoardTrack(chess.STARTING_FEN, GAME, spans), "T", pauses=pauses)
+    play = Screenplay(show, FilmSettings())
+    assert play.end_ms == 20_000
+    told = [play.at(ms).think for ms in (1999, 2000, 4999, 5000, 7999, 8000, 18_000, 19_999)]
+    assert told == [None, (5, 5), (5, 3), (3, 3), (3, 1), None, (9, 9), (9, 8)]
 
 
 def test_cards_lie_over_the_first_and_last_seconds() -> None:
