@@ -15,37 +15,33 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cache
 
 from timeline.checks.openings import opening_names
-from timeline.checks.speech import Sentence
+from timeline.checks.sentence import Sentence
 
 PIECE = "king|queen|rook|bishop|knight|pawn"
 SQUARE = "[a-h][1-8]"
 SIDE = "white|black|he|she|they|we|i|you|opponent|both"
 _DET = (
-    "the|a|an|this|that|these|those|his|her|their|my|our|your|its|white 's|black 's|opponent 's|white|black|enemy|"
-    "opposing|either|each|one|other|same|poor|little|strong|weak|lonely|lone|good|bad|beautiful|lovely|nice|only|"
-    "last|first|second|third|extra|advanced|active|passive|powerful|important|remaining|whole|queen 's|king 's|"
-    "light-squared|dark-squared|kingside|queenside|famous|unfortunate|trapped|pinned|loose|defending|attacking|big|small|brave|old|"
-    "new|isolated|passed|doubled|backward|great|ugly|sad|mighty|back|outside|protected|connected|central|center|"
-    "dangerous|wonderful|fantastic|monster|monstrous|amazing|invading|annoying|nasty|well-placed|centralized|"
-    "centralised|innocent|very|really|so|undefended|unprotected|hanging|overloaded|final|single|b|former|"
-    "important|black-squared|huge|tiny|mean|crazy|clever|sleepy|naughty|greedy|hungry|happy|own|both|two|2|3|all"
+    "the|a|an|this|that|these|those|his|her|their|my|our|your|its|(?:white|black|opponent|queen|king) 's|white|black|"
+    "either|each|one|other|same|both|two|all|another|only|own|[123]"
 )
+_NO_ADJECTIVE = (
+    f"(?:{PIECE})s?|and|or|but|of|on|at|to|from|in|by|with|for|is|are|was|has|have|had|does|do|can|will|not|no|"
+    "takes?|captures?|attacks?|defends?|protects?|pins?|forks?|hits?|checks?|which|who|that|goes|moves|plays|[a-h]|[a-h][1-8]"
+)
+# "The poor, lonely knight": after a determiner up to three words that cannot be anything else colour the piece.
+_COLOURED = rf"(?:(?:{_DET})_)+(?:(?!(?:{_NO_ADJECTIVE})_)[a-z-]+_){{0,3}}?"
 _WHERE = (
-    "on|at|from|over on|standing on|sitting on|placed on|posted on|there on|here on|down on|up on|way over on|"
-    "that is on|which is on|over there on|that stands on|that sits on|which stands on|that 's on|parked on|living on|"
-    "stationed on|in front of the king on|deep on|back on|out on|all the way on|of white on|of black on|still on"
+    "(?:(?:(?:that|which)_(?:is|stands|sits)|over|standing|sitting|placed|posted|there|here|(?:way|right)_over|down|up|parked|"
+    "living|stationed|deep|back|out|all_the_way|still|of_white|of_black|in_front_of_the_king)_)?(?:on|at|from)"
 )
 _ADVERB = (
-    "now|just|already|clearly|actually|really|simply|completely|totally|still|currently|also|absolutely|basically|here|"
-    "there|indeed|very|quite|therefore|suddenly|obviously|immediately|always|again|all|well|so|of course|at the moment|"
-    "right now|in fact|right|even|only|once again|once more|effectively|practically|literally|nicely|firmly|badly|"
-    "terribly|horribly|perfectly|fully|safely|firmly|directly|then|finally|at once|both|more or less|as well|too|"
-    "definitely|certainly|truly|genuinely|officially|technically|undoubtedly|surely|for now|by now|today|at this point|"
-    "at this moment|in this position|on the board|unfortunately|luckily|sadly|however|notice|see|got|kind of|sort of|"
-    "solidly|properly|adequately|sufficiently|permanently|hopelessly|doubly|twice over|straight|straight away|"
-    "exactly|in reality|as you can see|you see|as we can see|by the way|though|does|do|did|[a-z]+ly|earlier|long ago"
+    "[a-z]+ly|now|just|already|still|also|here|there|indeed|very|quite|therefore|of course|at the moment|"
+    "right(?: now)?|in (?:fact|reality|this position)|always|again|all|well|so|even|only|once again|once more|then|at once|both|"
+    "though|more or less|as well|too|for now|by (?:now|the way)|today|at this (?:point|moment)|on the board|however|notice|"
+    "see|got|kind of|sort of|twice over|straight(?: away)?|you see|does|do|did|earlier|long ago"
 )
 _IS = "is|are|was|were|'s|'re|am|has been|have been|have become|has become|becomes|became|remains|remain|stays|stands"
 _HAS = (
@@ -59,20 +55,24 @@ _STRESS = (
     "really|actually|now|still|certainly|clearly|indeed|definitely|simply|just|also|"
     "of course|surely|truly|already|currently|obviously|does|do|did|suddenly|again"
 )
+_COMMON = (
+    "[a-z]+ly|now|just|already|still|also|here|there|indeed|very|quite|suddenly|again|all|well|even|only|then|both|too|"
+    "however|does|do|did|right now|in fact|at the moment|for now|by now|at once|has|have"
+)
+"""The adverbs (and helping verbs) that may stand after any subject or verb."""
 _NUMBER = r"\d+"
 _TIMES = r"\d+ times|\d+ fold|twice|once|thrice"
 
 
 def _np(k: str) -> str:
     """A noun phrase; its words are not parted by commas ("_" is such a space)."""
-    det, where = _DET.replace(" ", "_"), _WHERE.replace(" ", "_")
-    placed = rf"_(?:{where})_(?:the_)?"
     # A square may follow without a preposition ("the knight f3") only where the phrase is the subject.
     bare = rf"(?<!s)_(?P<{k}q>{SQUARE})|" if k == "a" else ""
-    before = "|".join(f"(?<={word} )" for word in ("the", "his", "her", "my", "'s", "that", "this"))
+    before = r"(?<=the |his |her |.my |.'s |hat )"
     return (
-        rf"(?P<{k}>(?:(?:{det})_)*(?:(?P<{k}f>[a-h])(?:_file)?_|(?:{before})(?P<{k}q0>{SQUARE})_)?(?:{PIECE})s?"
-        rf"(?:{bare}{placed}(?P<{k}r>{SQUARE})|(?:_(?:{where}))?_the_(?P<{k}g>[a-h])_file)?)"
+        rf"(?P<{k}>(?:{_COLOURED})?(?:(?P<{k}f>[a-h])(?:_file)?_|{before}(?P<{k}q0>{SQUARE})_)?"
+        rf"(?:{PIECE})s?"
+        rf"(?:{bare}_{_WHERE}_(?:the_)?(?P<{k}r>{SQUARE})|(?:_{_WHERE})?_the_(?P<{k}g>[a-h])_file)?)"
     )
 
 
@@ -101,18 +101,20 @@ _MACROS = {
     "<IS>": rf"(?:(?:{_STRESS}) )*(?:{_IS})",
     "<HAS>": rf"(?:(?:{_STRESS}) )*(?:{_HAS})",
     "<~>": rf"(?:(?:{_ADVERB}) )*",
+    "<,>": rf"(?:(?:{_COMMON}) )*",
     "<V>": rf"(?P<move>{_VERB_MOVE})",
     "<OPENING>": "(?P<opening>" + "|".join(sorted(opening_names(), key=len, reverse=True)) + ")",
     "<PIECE>": rf"(?P<piece>{PIECE}|piece|minor piece)",
 }
 
 
+@cache
 def expand(template: str) -> re.Pattern[str]:
-    """The regular expression of a template."""
+    """The regular expression of a template, put together when it is first needed."""
     # Adverbs may stand after every subject and verb.
-    pattern = re.sub(r"(<(?:S|A|B|C|IS|HAS)>) (?!<~>)", r"\1 <~> ", template)
+    pattern = re.sub(r"(<(?:S|A|B|C|IS|HAS)>) (?!<~>)", r"\1 <,> ", template)
     for name, text in _MACROS.items():
-        pattern = pattern.replace(name + " " if name == "<~>" else name, text)
+        pattern = pattern.replace(name + " " if name in ("<~>", "<,>") else name, text)
     # A comma may stand between any two words; not inside a character class, a look-behind or a negative look-ahead.
     pattern = re.sub(r"\(\?! \(\?:([^()]*)\)\)", r"(?!_(?:\1)(?= ))", pattern).replace("(?! ", "(?!_")
     parts = re.split(r"(\[[^\]]*\]|\(\?<[=!](?:\[[^\]]*\]|[^)\[])*\))", pattern)
@@ -158,15 +160,16 @@ class Grammar:
     """Rules compiled, in order: an earlier rule's words are not read again by a later one."""
 
     def __init__(self, rules: list[Rule]) -> None:
-        self.rules = [(rule, expand(rule.template)) for rule in rules]
+        self.rules = rules
 
     def read(self, sentence: Sentence) -> Iterator[Claim]:
         """Every statement in a sentence, as it stands; nothing is judged here."""
         text = sentence.text
         taken: list[tuple[int, int]] = []
-        for rule, pattern in self.rules:
+        for rule in self.rules:
             if not any(key in text for key in rule.keys):
                 continue
+            pattern = expand(rule.template)
             at = 0
             while match := pattern.search(text, at):
                 at = max(match.end() - 1, match.start() + 1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from timeline.checks.grammar import Claim
-from timeline.checks.speech import Sentence
+from timeline.checks.sentence import Sentence
 
 # Said before the statement in its sentence, these make all that follows hypothetical.
 _CONDITION = frozenset(

@@ -14,6 +14,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import permutations
 
 from timeline.checks.grammar import Claim, expand
@@ -63,7 +64,12 @@ FRAMES = (
 )
 """Tried in this order; the first that a stretch fits is taken."""
 
-_NP = expand("<A>")
+
+@cache
+def _noun_phrase() -> re.Pattern[str]:
+    return expand("<A>")
+
+
 _SIDES = re.compile(r"(?<= )(white|black)(?= )(?! (?:king|queen|rook|bishop|knight|pawn|square))")
 _WHOLE = (
     ("double_check", re.compile(r"(?<= )(?:double check|2 checks)(?= )")),
@@ -123,7 +129,7 @@ def _men(text: str, known: set[str]) -> Found | None:
         terms = list(re.finditer(rf"(?<= )(?:{frame.term})(?= )", text))
         if not terms:
             continue
-        men = [m.group() for m in _NP.finditer(text)]
+        men = [m.group() for m in _noun_phrase().finditer(text)]
         if frame.placed:
             men = [m for m in men if re.search(r" [a-h][1-8]$", m)]
         if frame.only:

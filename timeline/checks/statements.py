@@ -21,7 +21,8 @@ from timeline.checks.guards import why_not
 from timeline.checks.loose import read_loosely
 from timeline.checks.nouns import parse_noun
 from timeline.checks.sayings import GRAMMAR, PLAYERS
-from timeline.checks.speech import Sentence, Token, sentence_of, sentences
+from timeline.checks.sentence import Sentence, Token, sentence_of
+from timeline.checks.speech import sentences
 from timeline.follow.result import Follow
 from timeline.score import Score
 from timeline.tracks import BoardTrack

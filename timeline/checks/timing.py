@@ -11,7 +11,8 @@ import chess
 
 from timeline.checks.codes import CODES
 from timeline.checks.context import CheckContext, Help
-from timeline.checks.speech import Sentence, sentences
+from timeline.checks.sentence import Sentence
+from timeline.checks.speech import sentences
 from timeline.checks.statements import mended_words, player_sides
 from timeline.problems import Finding
 from timeline.timecode import format_ms
