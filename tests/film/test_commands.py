@@ -103,6 +103,28 @@ def test_a_still_shows_the_recordings_picture_where_the_film_does(folder: Path, 
     assert ((red[..., 0] > 200) & (red[..., 1] < 80)).mean() > 0.02
 
 
+# -- film
+@pytest.mark.parametrize("encoder", ["plain", "skip"])
+def test_the_encoder_can_be_chosen_for_once(folder: Path, encoder: str):
+    """x264 names its settings in the stream (H.264, D.2.7): hand-made slices go with variable-length codes only."""
+    assert run("film", folder, "--encoder", encoder, "-q").exit_code == 0
+    with av.open(str(folder / "out" / "film.mp4")) as film:
+        packets = [bytes(packet) for packet in film.demux(video=0) if packet.size]
+    assert len(packets) == 13 * 24
+    assert (b"cabac=0" in packets[0]) == (encoder == "skip")
+    assert (b"cabac=1" in packets[0]) == (encoder == "plain")
+    assert run("film", folder, "--encoder", "fast").exit_code == 2
+
+
+def test_a_draft_of_a_stretch_has_its_frames_and_no_text(folder: Path):
+    (folder / "lesson.yaml").write_text(LESSON + 'chapters: {list: [{at: "0:00", title: Start}]}\n')
+    assert run("film", folder, "--draft", "--from", "0:05", "--to", "0:07", "-q").exit_code == 0
+    with av.open(str(folder / "out" / "excerpt.mp4")) as film:
+        assert film.streams.video[0].frames == 5 * 24  # the pause is in it
+        assert not film.chapters()
+        assert not film.streams.subtitles
+
+
 # -- sheet
 def test_a_sheet_holds_every_position_and_the_pause(folder: Path):
     done = run("sheet", folder)

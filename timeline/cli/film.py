@@ -18,6 +18,13 @@ from timeline.timecode import parse_ms
 from timeline.work import Work
 
 
+class Encoder(StrEnum):
+    """How frames that repeat a picture are written."""
+
+    SKIP = "skip"
+    PLAIN = "plain"
+
+
 @app.command(epilog="Example: plyline film my-lesson --from 4:05 --to 4:20 --draft")
 @guarded
 def film(
@@ -25,23 +32,29 @@ def film(
     start: Annotated[str | None, typer.Option("--from", help="Only from this time of the recording.")] = None,
     stop: Annotated[str | None, typer.Option("--to", help="Only to this time of the recording.")] = None,
     draft: Annotated[bool, typer.Option("--draft", help="Quicker and coarser, for looking.")] = False,
+    encoder: Annotated[
+        Encoder | None, typer.Option(help="For this once; film: {encoder: …} in lesson.yaml is for good.")
+    ] = None,
     json: Json = False,
     quiet: Quiet = False,
 ) -> None:
     """Make the film, out/film.mp4: board, panel, marks, sound, captions, chapters.
 
     With --from or --to only that stretch, as out/excerpt.mp4; with --draft
-    alone the whole film, as out/draft.mp4.
+    alone the whole film, as out/draft.mp4. Drafts have no soft captions and no
+    chapters.
     """
-    if start is None and stop is None and not draft:
+    if start is None and stop is None and not draft and encoder is None:
         make(folder, ["film"], quiet=quiet, as_json=json)
         return
     folder = load_lesson(folder).folder
     with lesson_lock(folder), progress_bar(hidden=quiet or json) as progress:
         work = Work(load_lesson(folder), progress)
         span_ms = _span(work, start, stop)
-        out = work.loaded.out / ("draft.mp4" if span_ms is None else "excerpt.mp4")
-        report = render(work, out, span_ms=span_ms, draft=draft)
+        name = "excerpt.mp4" if span_ms else "draft.mp4" if draft else "film.mp4"
+        report = render(
+            work, work.loaded.out / name, span_ms=span_ms, draft=draft, encoder=encoder.value if encoder else None
+        )
     warn(work.findings, quiet=quiet)
     if json:
         data = {"file": str(report.path), "frames": report.frames, "bytes": report.bytes, "sound": report.sound}

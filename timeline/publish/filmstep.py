@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from timeline.build import Step
 from timeline.cache import code_fingerprint, fingerprint
@@ -36,19 +36,30 @@ def _inputs(work: Work) -> dict[str, Any]:
     }
 
 
-def render(work: Work, out: Path, *, span_ms: tuple[int, int] | None = None, draft: bool = False) -> FilmReport:
+def render(
+    work: Work,
+    out: Path,
+    *,
+    span_ms: tuple[int, int] | None = None,
+    draft: bool = False,
+    encoder: Literal["plain", "skip"] | None = None,
+) -> FilmReport:
     """Film a lesson into ``out``; only the stretch ``span_ms`` of film time where given.
 
-    The whole film is kept in parts in ``.plyline``, so that a stopped or
-    slightly changed one is not made from the start again. What the painter and
-    the encoder remark goes to ``work.findings``.
+    A ``draft`` is quicker and coarser, without soft captions and chapters.
+    ``encoder`` counts in place of the lesson's own. The whole film is kept in
+    parts in ``.plyline``, so that a stopped or slightly changed one is not made
+    from the start again. What the painter and the encoder remark goes to
+    ``work.findings``.
     """
     from overlays.film import render_film
     from overlays.painter import BoardPainter
     from overlays.parts import Parts
     from timeline.publish.lessonshow import film_settings, look_inputs, show_of
 
-    show, settings = show_of(work), film_settings(work)
+    show, settings = show_of(work, text=not draft), film_settings(work)
+    if encoder is not None:
+        settings = settings.model_copy(update={"encoder": encoder})
     painter = BoardPainter(show, settings)
     sound = work.loaded.lesson.sound
     report = render_film(
