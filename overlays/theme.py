@@ -160,6 +160,17 @@ def load_theme(name: str) -> Theme:
     return theme
 
 
+def theme_files(name: str) -> list[Path]:
+    """The files that a theme is made of besides ours: its own, those it inherits from, its fonts and logo.
+
+    Raises ThemeError as ``load_theme`` does, but colours are not checked.
+    """
+    chain: list[Path] = []
+    raw = _merged(name, (), chain)
+    named = [*raw.get("fonts", ()), *([raw["logo"]] if raw.get("logo") else ())]
+    return [*chain, *(Path(str(name)) for name in named)]
+
+
 @cache
 def own_theme(name: str = DEFAULT) -> Theme:
     """A theme that comes with the package, loaded once."""
@@ -198,14 +209,16 @@ def _beside(value: Any, folder: Path) -> Any:
     return str(folder / str(value))
 
 
-def _merged(name: str, below: tuple[str, ...]) -> dict[str, Any]:
-    """The raw tables with everything inherited; paths in it lead from the current folder."""
+def _merged(name: str, below: tuple[str, ...], chain: list[Path] | None = None) -> dict[str, Any]:
+    """The raw tables with everything inherited; paths in it lead from the current folder. ``chain`` takes the files."""
     if name in below:
         raise ThemeError.of("theme-circle", f"themes inherit in a circle: {' <- '.join((*below, name))}", file=name)
     folder: Path | None = None
     if name.endswith(".toml"):
         path = Path(name)
         folder = path.parent
+        if chain is not None:
+            chain.append(path)
         try:
             data = path.read_bytes()
         except OSError as error:
@@ -228,7 +241,7 @@ def _merged(name: str, below: tuple[str, ...]) -> dict[str, Any]:
         raw.update({key: _beside(raw[key], folder) for key in ("fonts", "logo") if key in raw})
         if str(parent).endswith(".toml"):
             parent = str(folder / str(parent))
-    return raw if parent is None else _laid_over(_merged(str(parent), (*below, name)), raw)
+    return raw if parent is None else _laid_over(_merged(str(parent), (*below, name), chain), raw)
 
 
 def _laid_over(under: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:

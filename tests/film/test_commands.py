@@ -125,6 +125,40 @@ def test_a_draft_of_a_stretch_has_its_frames_and_no_text(folder: Path):
         assert not film.streams.subtitles
 
 
+# -- look
+@pytest.fixture
+def themed(folder: Path) -> Path:
+    """A lesson with a theme of its own, in two files, with a logo; the film is made."""
+    (folder / "base.toml").write_text('[words]\nthink = "Na?"\n')
+    (folder / "look.toml").write_text('inherits = "base.toml"\nlogo = "logo.svg"\n')
+    (folder / "logo.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><rect width="9" height="9"/></svg>'
+    )
+    (folder / "lesson.yaml").write_text(LESSON.replace("film: {", "film: {theme: look.toml, "))
+    assert run("build", folder, "-q").exit_code == 0
+    return folder
+
+
+@pytest.mark.parametrize("name", ["base.toml", "look.toml", "logo.svg"])
+def test_a_change_in_any_file_of_the_theme_makes_the_film_anew(themed: Path, name: str):
+    assert "up to date" in run("film", themed).stderr
+    (themed / name).write_text(
+        (themed / name).read_text().replace("Na?", "So?").replace("rect ", "rect fill='#fff' ") + "\n"
+    )
+    assert "wrote" in run("film", themed).stderr
+
+
+def test_a_theme_that_leads_out_of_the_folder_is_refused(themed: Path):
+    (themed / "look.toml").write_text('logo = "../logo.svg"\n')
+    done = run("still", themed, "--at", "0:01")
+    assert done.exit_code == 2
+    assert "error[outside-path]" in done.stderr
+    shutil.move(themed / "logo.svg", themed.parent)
+    with (themed / "lesson.yaml").open("a") as file:
+        file.write("outside: true\n")
+    assert run("still", themed, "--at", "0:01").exit_code == 0
+
+
 # -- sheet
 def test_a_sheet_holds_every_position_and_the_pause(folder: Path):
     done = run("sheet", folder)

@@ -37,10 +37,29 @@ def show_of(work: Work, *, text: bool = True) -> Show:
 
 
 def film_settings(work: Work) -> FilmSettings:
-    """The lesson's film settings, with the files they name found in the lesson's folder."""
+    """The lesson's film settings, with the files they name found in the lesson's folder.
+
+    Raises ThemeError for a theme that cannot be read, or that names files
+    outside the folder when the lesson does not.
+    """
     film = work.loaded.lesson.film
     found = {key: str(work.folder / name) for key, name in _files(film).items()}
+    if "theme" in found and not work.loaded.lesson.outside:
+        _keep_inside(work.folder, found["theme"])
     return film.model_copy(update=found)
+
+
+def _keep_inside(folder: Path, theme: str) -> None:
+    from overlays.theme import ThemeError, theme_files
+
+    for path in theme_files(theme):
+        if not path.resolve().is_relative_to(folder.resolve()):
+            raise ThemeError.of(
+                "outside-path",
+                f"it names {path.name!r}, which lies outside the lesson's folder",
+                file=theme,
+                fix="put the file into the folder, or add `outside: true` to lesson.yaml if this is on purpose",
+            )
 
 
 def _files(film: FilmSettings) -> dict[str, str]:
@@ -54,6 +73,10 @@ def look_inputs(work: Work) -> dict[str, Any]:
     """Everything that decides the pictures besides what stands on the board when."""
     lesson, score = work.loaded.lesson, work.score
     files = {key: work.folder / name for key, name in _files(lesson.film).items()}
+    if "theme" in files:
+        from overlays.theme import theme_files
+
+        files |= {f"theme {n}": path for n, path in enumerate(theme_files(str(files.pop("theme"))))}
     return {
         "title": [lesson.title, lesson.teacher, score.header("White"), score.header("Black"), lesson.orientation],
         "settings": lesson.film.model_dump(mode="json"),
