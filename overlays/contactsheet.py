@@ -52,8 +52,10 @@ def _rows() -> list[list[NDArray[np.uint8]]]:
                 for show in (samples.marks_show(), samples.arrows_show(), samples.crowd_show())
             ]
         )
+    names = layout_names()
     for captions in (False, True):
-        rows.append([_shot(game, 28_000, layout=name, captions=captions) for name in layout_names()])
+        for part in (names[: len(names) // 2], names[len(names) // 2 :]):
+            rows.append([_shot(game, 28_000, layout=name, captions=captions) for name in part])
     rows.append([_in_motion(fen, sans, share) for fen, sans, share in MOTIONS])
     rows.append([_shot(game, 15_500, theme=t, size="360p", captions=c) for t in theme_names() for c in (False, True)])
     rows.append(
