@@ -87,6 +87,8 @@ def _inside(
         cost = PREPOSITION + 4
     else:
         cost = PLAIN
+    if right in classes.conjunctions and (left in classes.modifiers or left in _NUMBERS):
+        return cost  # "castles long and", "mate in three and": nothing that they belong to follows
     if left in classes.articles:
         return max(cost, BOUND)
     if left in classes.prepositions and not (left in classes.particles and right in classes.prepositions):

@@ -19,7 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from timeline.captions.breaks import FREE, break_costs
+from timeline.captions.breaks import BOUND, FREE, break_costs
 from timeline.captions.rules import Rules, visible_length
 from timeline.captions.units import Unit, ends_sentence
 from timeline.timecode import frame_to_ms, ms_to_frame
@@ -31,6 +31,7 @@ _BORDER = 0.62  # weight of a break between captions
 _CUT = 14.0  # a border inside a sentence
 _INNER_END = 9.0  # a sentence that ends inside a caption
 _LINE = 0.3  # weight of a break between lines
+_TORN, _TORN_LINE = 50.0, 35.0  # on top, between words that are one thing: a move, a name, an article and its noun
 _TWO_LINES = 4.0
 _CUE = 9.0  # each caption
 _COMFORT_MS, _FLICKER = 1400, 90.0  # captions that come and go faster than this tire the eye (ours)
@@ -147,7 +148,7 @@ def _grid(
         silence = units[k].onset_ms - units[k - 1].end_ms if k else 0
         if silence >= (_PAUSE_MS if breaks[k] < _TIED else 2 * _PAUSE_MS):
             cost *= _PAUSE_DISCOUNT
-        border.append(cost)
+        border.append(cost + _TORN * (breaks[k] >= BOUND))
     stop, following = [n] * n, n
     for k in range(n - 1, -1, -1):
         stop[k] = following
@@ -161,7 +162,7 @@ def _grid(
         words,
         [prefixes.get(k, 0) for k in range(n)],
         border,
-        [b * _LINE for b in breaks],
+        [b * _LINE + _TORN_LINE * (b >= BOUND) for b in breaks],
         ends,
         across,
         changes,

@@ -1,0 +1,258 @@
+"""Words put right by evidence, refused, edited by a person, and written in three styles."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from talking import caption, plain, words_of
+
+from timeline.captions.corrections import Pad
+from timeline.captions.followhearing import from_follow
+from timeline.captions.hearing import hearings
+from timeline.captions.notation import FIGURINES, LETTERS, knows_letters, piece_letters, write_san
+from timeline.follow.result import Follow, Reading, Token
+
+SPANISH = '[White "Marrow, Ilse"]\n[Black "Tolm, Ebbe"]\n\n1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Bxc6 dxc6 5. O-O f6 *\n'
+OPENING = "White begins with e4, and Black answers e5."
+
+
+def mended(result) -> list[tuple[str, str, str]]:
+    return [(c.heard.strip(".,?!"), c.written, c.kind) for c in result.corrections if c.mends_hearing]
+
+
+# -- what the followed move proves
+@pytest.mark.parametrize(
+    ("heard", "written"),
+    [
+        ("Then night f3, knight c6.", "Then knight f3, knight c6."),
+        ("Then knight f three, knight see six.", "Then knight f3, knight c6."),
+        ("Then knight f3, knight c6. Now fish-up b5.", "Now bishop b5."),
+        ("Then knight f3, knight c6. Bishop bee five, a6. Bishop tax c6.", "Bishop takes c6."),
+        ("Then knight f3, knight c6. Bishop b5, a6. Bishop takes c6, dee takes c6.", "Bishop takes c6, d takes c6."),
+        ("Then knight f3, knight c6. Bishop b5, a6. Bishop takes c6, d takes c6. White cancels.", "White castles."),
+    ],
+)
+def test_the_followed_move_mends_its_words(heard: str, written: str):
+    """The misheard word goes, the speaker's own words and punctuation stay."""
+    assert written in plain(caption(f"{OPENING} {heard}", SPANISH))
+
+
+def test_the_speakers_own_words_are_no_mishearing():
+    said = f"{OPENING} The horse comes to f3, and the other horse comes to c6."
+    result = caption(said, SPANISH)
+    assert plain(result) == said
+    assert mended(result) == []
+
+
+def test_a_correction_says_when_what_and_why():
+    result = caption(f"{OPENING} Then night f3.", SPANISH)
+    (one,) = [c for c in result.corrections if c.mends_hearing]
+    assert (one.heard, one.written, one.reason, one.kind) == ("night", "knight", "the board: Nf3", "move")
+    word = next(w for w in words_of(f"{OPENING} Then night f3.") if w.text == "night")
+    assert (one.at_ms, one.end_ms) == (word.onset_ms, word.end_ms)
+    assert result.written[one.first] == "knight"
+
+
+def follow_of(*readings: Reading) -> Follow:
+    return Follow((), readings)
+
+
+@pytest.mark.parametrize(
+    ("text", "tokens", "san", "changes"),
+    [
+        ("and eight takes g3 now", [(2, 2, "takes", False), (3, 3, "g3", False)], "hxg3", [("eight", "h")]),
+        ("and see takes d5 now", [(2, 2, "takes", False), (3, 3, "d5", False)], "cxd5", [("see", "c")]),
+        ("and he takes f3 now", [(2, 2, "takes", False), (3, 3, "f3", False)], "exf3", []),
+        ("then nike g5 now", [(2, 2, "g5", False)], "Ng5", [("nike", "knight")]),
+        ("then quickly g5 now", [(2, 2, "g5", False)], "Ng5", []),
+        ("black text d5 now", [(1, 1, "takes", False), (2, 2, "d5", False)], "Rxd5", [("text", "takes")]),
+        ("bishops takes h7 now", [(0, 0, "bishop", False), (1, 1, "takes", False)], "Bxh7+", [("bishops", "bishop")]),
+        ("both rooks takes h7", [(1, 1, "rook", False), (2, 2, "takes", False)], "Rxh7", []),
+        ("his queen take f4 now", [(1, 1, "queen", False), (2, 2, "takes", False)], "Qxf4", [("take", "takes")]),
+        ("can the queen take f4", [(2, 2, "queen", False), (3, 3, "takes", False)], "Qxf4", []),
+        ("knight two g3", [(0, 0, "knight", False), (1, 1, "2", False), (2, 2, "g3", False)], "Ng3", [("two", "to")]),
+        ("rook two e3 now", [(0, 0, "rook", False), (1, 1, "2", False), (2, 2, "e3", False)], "R2e3", []),
+        ("king today for now", [(0, 0, "king", False), (1, 2, "d4", True)], "Kd4", [("today for", "to d4")]),
+        ("i cattle now", [(1, 1, "castles", True)], "O-O", [("cattle", "castle")]),
+        ("white cattle now", [(1, 1, "castles", True)], "O-O", [("cattle", "castles")]),
+        ("but now f3 goes", [(1, 1, "knight", True), (2, 2, "f3", False)], "Nf3", []),
+        ("in a five minute game", [(1, 2, "a5", False)], "a5", []),
+    ],
+)  # fmt: skip
+def test_hearings_of_a_move_that_was_read(text: str, tokens, san: str, changes):
+    """Number, piece, file and capture from the move; pronouns, commands and counted things stay."""
+    words = words_of(text)
+    last = tokens[-1][1]
+    reading = Reading(tokens[0][0], last, "move", tuple(Token(*t) for t in tokens), (), "e2e4", san, True)
+    pad = Pad(words)
+    from_follow(pad, follow_of(reading))
+    assert [(c.heard, c.written) for c in pad.found if c.mends_hearing] == changes
+
+
+def test_letters_are_dictated_with_a_breath_after_them():
+    """A recogniser writes "D. five" or leaves a gap; the square is one word all the same."""
+    assert "knight d5" in plain(caption("Here the knight D. five is strong.", SPANISH)).replace("D5", "d5")
+
+
+def test_the_glossary_wins_over_everything():
+    result = caption(f"{OPENING} Then night f3.", SPANISH, glossary={"night": "horsey"})
+    assert "Then horsey f3." in plain(result)
+    assert ("night", "horsey", "glossary") in mended(result)
+
+
+@pytest.mark.parametrize(
+    ("heard", "written"),
+    [
+        ("That is mate in too.", "That is mate in two."),
+        ("I have a mate in for the long run.", "I have a mate in for the long run."),
+        ("The rook on the seventh rang is strong.", "The rook on the seventh rank is strong."),
+        ("Black has two connected past ponds.", "Black has two connected past pawns."),
+        ("It is a pin, and then a skua through the queen.", "It is a pin, and then a skewer through the queen."),
+        ("Last night I played a nice game.", "Last night I played a nice game."),
+        ("It looks good, and the light is on.", "It looks good, and the light is on."),
+    ],
+)
+def test_terms_are_mended_by_their_neighbours_only(heard: str, written: str):
+    assert plain(caption(heard)) == written
+
+
+def test_names_and_openings():
+    result = caption("ilsa marrow plays the spanish, and eb tolm answers a6.", SPANISH, names=["Ilse Marrow"])
+    assert "Ilse Marrow" in plain(result)
+
+
+def test_every_hearing_ends_in_other_words_and_none_begins_with_a_square():
+    for first, rows in hearings().items():
+        for row in rows:
+            assert row.heard[0] == first
+            assert " ".join(row.heard) != row.written
+            assert first not in chess.SQUARE_NAMES
+
+
+# -- refusal and a person's edits
+NIGHT = f"{OPENING} Then night f3, knight c6."
+
+
+@pytest.mark.parametrize(
+    "refusal", [{"heard": "night"}, {"at": 5300}, {"at": 5300, "heard": "Night"}], ids=["words", "time", "both"]
+)
+def test_a_refused_correction_is_not_made_nor_listed(refusal):
+    at = next(w.onset_ms for w in words_of(NIGHT) if w.text == "night")
+    if "at" in refusal:
+        refusal = {**refusal, "at": f"{at / 1000:.3f}"}
+    result = caption(NIGHT, SPANISH, refuse=[refusal])
+    assert "Then night f3" in plain(result)
+    assert mended(result) == []
+    assert not [f for f in result.findings if f.code == "refusal-unused"]
+
+
+def test_a_refusal_without_effect_is_told():
+    result = caption(NIGHT, SPANISH, refuse=[{"at": "0:59", "heard": "sky"}])
+    (finding,) = [f for f in result.findings if f.code == "refusal-unused"]
+    assert "'sky' at 0:59.000" in finding.message
+
+
+def test_corrections_can_be_switched_off():
+    assert "night f3" in plain(caption(NIGHT, SPANISH, correct=False))
+
+
+def edit_at(text: str, word: str, written: str, until: str | None = None) -> dict[str, str]:
+    words = words_of(text)
+    edit = {"at": f"{next(w.onset_ms for w in words if w.text == word) / 1000:.3f}", "text": written}
+    if until:
+        edit["until"] = f"{next(w.end_ms for w in words if w.text == until) / 1000:.3f}"
+    return edit
+
+
+def test_a_persons_own_text_is_one_caption_with_his_line_break():
+    edit = edit_at(NIGHT, "Then", "Then the knights:\nf3 and c6.", until="c6.")
+    texts = [c.text for c in caption(NIGHT, SPANISH, edits=[edit]).captions]
+    assert "Then the knights:\nf3 and c6." in texts
+
+
+def test_a_persons_text_survives_another_follow():
+    """The transcript is heard anew: other words before it, and times that moved by less than a word."""
+    edit = edit_at(NIGHT, "Then", "Then the knights come out.", until="c6.")
+    later = words_of(NIGHT.replace("night", "nite").replace("begins", "starts"), start_ms=640)
+    again = caption(later, SPANISH, edits=[edit])
+    assert "Then the knights come out." in plain(again)
+    assert "nite" not in plain(again)
+    assert not [f for f in again.findings if f.code == "edit-without-words"]
+
+
+def test_without_until_it_stands_for_the_words_it_resembles():
+    edit = edit_at(NIGHT, "Then", "Then knight to f3, knight to c6.")
+    assert plain(caption(NIGHT, SPANISH, edits=[edit])) == f"{OPENING} Then knight to f3, knight to c6."
+
+
+def test_an_empty_text_takes_the_words_away():
+    edit = edit_at(NIGHT, "Then", "", until="c6.")
+    assert plain(caption(NIGHT, SPANISH, edits=[edit])) == OPENING
+
+
+def test_an_edit_without_words_is_told():
+    result = caption(NIGHT, SPANISH, edits=[{"at": "3:00", "text": "Nobody speaks here"}])
+    (finding,) = [f for f in result.findings if f.code == "edit-without-words"]
+    assert "no words are spoken at 3:00.000" in finding.message
+    assert "Nobody" not in plain(result)
+
+
+# -- styles
+TABLE = {  # PGN standard (Edwards 1994), 8.2.1 table of section 17: pawn knight bishop rook queen king
+    "cs": "PJSVDK", "da": "BSLTDK", "nl": "OPLTDK", "en": "PNBRQK", "et": "PROVLK", "fi": "PRLTDK", "fr": "PCFTDR",
+    "de": "BSLTDK", "hu": "GHFBVK", "is": "PRBHDK", "it": "PCATDR", "no": "BSLTDK", "pl": "PSGWHK", "pt": "PCBTDR",
+    "ro": "PCNTDR", "es": "PCATDR", "sv": "BSLTDK",
+}  # fmt: skip
+
+
+def test_piece_letters_of_seventeen_languages():
+    """Section 17 of the PGN standard; FIDE Laws (2023) C.2 leave the abbreviation to each language."""
+    assert {tag: "".join(row[piece] for piece in "PNBRQK") for tag, row in LETTERS.items()} == TABLE
+    assert len(LETTERS) >= 10
+    assert piece_letters("nb-NO") == LETTERS["no"]
+    assert piece_letters("xx") == LETTERS["en"]
+    assert knows_letters("pt-BR")
+    assert not knows_letters("ja")
+
+
+def test_figurines_are_those_of_the_chess_library():
+    """Unicode U+2654 to U+2659, as python-chess draws White's pieces."""
+    assert {p.upper(): chess.UNICODE_PIECE_SYMBOLS[p.upper()] for p in "kqrbnp"} == FIGURINES
+
+
+@given(st.sampled_from(sorted(LETTERS)), st.sampled_from("KQRBN"), st.sampled_from(chess.SQUARE_NAMES))
+def test_letters_change_and_squares_stay(language: str, piece: str, square: str):
+    """Files a to h and ranks are the same in all languages (FIDE C.5 to C.8); back by the table it is the same move."""
+    text = write_san(f"{piece}x{square}+", "algebraic", language)
+    assert text[1:] == f"x{square}+"
+    back = {letter: name for name, letter in LETTERS[language].items()}
+    assert back[text[0]] == piece
+    assert write_san(f"{square[0]}8={piece}", "figurine", language) == f"{square[0]}8={FIGURINES[piece]}"
+
+
+MOVES = f"{OPENING} Then knight f3, knight c6. Bishop b5, a6. Bishop takes c6, d takes c6, and White castles."
+
+
+@pytest.mark.parametrize(
+    ("style", "language", "parts"),
+    [
+        ("spoken", "en", ["Then knight f3, knight c6.", "Bishop takes c6, d takes c6"]),
+        ("algebraic", "en", ["Then Nf3, Nc6.", "Bb5, a6.", "Bxc6, dxc6, and White castles."]),
+        ("figurine", "en", ["Then ♘f3, ♘c6.", "♗b5, a6.", "♗xc6, dxc6"]),
+        ("algebraic", "de", ["Sf3, Sc6", "Lb5, a6", "Lxc6, dxc6"]),
+        ("algebraic", "fr", ["Cf3, Cc6", "Fb5, a6", "Fxc6"]),
+        ("algebraic", "es", ["Cf3, Cc6", "Ab5, a6", "Axc6"]),
+    ],
+)
+def test_three_written_styles(style: str, language: str, parts: list[str]):
+    text = plain(caption(MOVES, SPANISH, style=style, language=language))
+    for part in parts:
+        assert part in text
+
+
+def test_words_around_a_move_are_not_lost_in_notation():
+    """Only a phrase that says the move and nothing else is replaced."""
+    said = f"{OPENING} Then the knight jumps quickly to f3."
+    assert plain(caption(said, SPANISH, style="algebraic")) == said
