@@ -86,7 +86,8 @@ def build_captions(
     units = compose(words, corrections, follow, style=settings.style, language=language)
     if settings.restore == "auto":
         known = sum(w.timing in _HEARD_PAUSES for w in words) > len(words) // 2
-        units = restore(units, language, pauses_known=known, blocks=[w.block for w in words])
+        heard = [w.text for w in words]
+        units = restore(units, language, pauses_known=known, blocks=[w.block for w in words], heard=heard)
     units, lost = apply_edits(units, settings.edits)
     findings += lost
     if units and units[-1].onset_ms >= end_ms:

@@ -201,25 +201,34 @@ def _cut_long(borders: Sequence[int], shares: Sequence[tuple[float, float, float
     return found
 
 
-def is_bare(units: Sequence[Unit]) -> tuple[bool, bool]:
-    """Whether a transcript lacks full stops, and whether it lacks capitals."""
-    spoken = [u for u in units if u.source == "word" and core(u.text)]
+def is_bare(texts: Sequence[str]) -> tuple[bool, bool]:
+    """Whether a transcript (its words as heard) lacks full stops, and whether it lacks capitals."""
+    spoken = [t for t in texts if core(t)]
     if not spoken:
         return False, False
-    stops = sum(ends_sentence(u.text) for u in spoken)
-    letters = [u for u in spoken if u.text[:1].isalpha() and not is_notation(u.text)]
-    capitals = sum(u.text[:1].isupper() for u in letters)
+    stops = sum(ends_sentence(t) for t in spoken)
+    letters = [t for t in spoken if t[:1].isalpha() and not is_notation(t)]
+    capitals = sum(t[:1].isupper() for t in letters)
     return stops <= len(spoken) * _FEW_STOPS, capitals <= len(letters) * _FEW_CAPITALS
 
 
-def restore(units: Sequence[Unit], language: str, *, pauses_known: bool, blocks: Sequence[int] = ()) -> list[Unit]:
+def restore(
+    units: Sequence[Unit],
+    language: str,
+    *,
+    pauses_known: bool,
+    blocks: Sequence[int] = (),
+    heard: Sequence[str] | None = None,
+) -> list[Unit]:
     """Units with what their transcript lacks; those that have it are returned as they are.
 
     ``pauses_known``: whether silences between words can be trusted.
     ``blocks[w]``: the transcript's block of word ``w``; inside a block
-    without known pauses nothing is known of silence.
+    without known pauses nothing is known of silence. ``heard``: the
+    transcript's words, where the units are no longer those: names that were
+    put right bring capitals of their own.
     """
-    no_stops, no_capitals = is_bare(units)
+    no_stops, no_capitals = is_bare([u.text for u in units if u.source == "word"] if heard is None else heard)
     result = list(units)
     english = language.split("-")[0].lower() == "en"
     if no_stops:
@@ -279,6 +288,7 @@ _SUBJECTS = frozenset(
     "i you he she it we they this that these those the a an your his her my our their there white black anybody anyone "
     "everybody everyone somebody someone not king queen rook bishop knight pawn".split()
 )
+_CHOICES = frozenset("rook knight bishop pawn queen piece square move side way one file rook's".split())
 _LEADS = frozenset("so and but now then okay well or because yes no right".split())
 _TAGS = re.compile(
     r"(?:is|isn't|are|aren't|do|don't|does|doesn't|did|didn't|can|can't|have|haven't|has|hasn't|will|won't|was|wasn't)"
@@ -295,6 +305,8 @@ def is_question(words: Sequence[str]) -> bool:
         return True
     if not head:
         return False
+    if head[0] == "which" and 1 < len(head) <= 4 and head[1] in _CHOICES:
+        return True
     if head[0] in _INVERTED and len(head) > 1:
         return head[1] in _SUBJECTS
     if head[0] in ("what's", "who's", "where's", "how's"):

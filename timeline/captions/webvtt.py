@@ -55,7 +55,7 @@ def cue_settings(place: Place) -> str:
 
 
 def _number(value: float) -> str:
-    return f"{round(value, 2):g}"
+    return f"{round(value, 2) + 0:g}"  # no minus before a zero
 
 
 def is_right_to_left(text: str) -> bool:

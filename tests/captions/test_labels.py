@@ -1,0 +1,90 @@
+"""Sounds that matter, think-pauses and speakers' names."""
+
+from __future__ import annotations
+
+import pytest
+from talking import caption, plain, words_of
+
+from timeline.captions import About, writer_for
+from timeline.captions.language import PAUSE_LABELS
+from timeline.timemap import TimeMap
+from timeline.tracks import ThinkPause
+
+TALK = "What would you play here? / / The rook goes to e8, and that is mate."
+
+
+def texts(result) -> list[str]:
+    return [c.text for c in result.captions]
+
+
+def hold_at(word: str, hold_ms: int = 6000) -> TimeMap:
+    at = next(w.end_ms for w in words_of(TALK) if w.text == word)
+    return TimeMap.of([ThinkPause(at + 300, hold_ms)])
+
+
+def test_a_think_pause_has_a_label_of_its_own():
+    """BBC 13.5: a long silence may need a label."""
+    result = caption(TALK, timemap=hold_at("here?"))
+    assert texts(result)[:2] == ["What would you play here?", "[pause to think]"]
+    label = result.captions[1]
+    question, answer = result.captions[0], result.captions[2]
+    assert question.end_ms <= label.start_ms
+    assert label.end_ms <= answer.start_ms
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "es", "it", "nl", "pt", "sv", "pl", "cs", "fi"])
+def test_the_label_in_the_lessons_language(language: str):
+    assert f"[{PAUSE_LABELS[language]}]" in texts(caption(TALK, timemap=hold_at("here?"), language=language))
+
+
+def test_the_label_can_be_changed_or_left_out():
+    assert "[your turn]" in texts(caption(TALK, timemap=hold_at("here?"), pause_label="[your turn]"))
+    assert not any("[" in t for t in texts(caption(TALK, timemap=hold_at("here?"), pause_label="")))
+
+
+def test_a_short_hold_has_no_label():
+    assert not any("[" in t for t in texts(caption(TALK, timemap=hold_at("here?", 700))))
+
+
+def test_no_caption_runs_across_a_hold():
+    result = caption(TALK.replace(" / /", ""), timemap=hold_at("here?"))
+    hold = hold_at("here?").pauses[0]
+    for one in result.captions:
+        assert not (one.start_ms < hold.at_ms and one.end_ms > hold.at_ms + hold.hold_ms)
+
+
+def test_the_teachers_own_sounds():
+    label = {"at": "0:00.200", "text": "clock ticking", "for": "0:02"}
+    result = caption(words_of(TALK, start_ms=3000), labels=[label])
+    assert texts(result)[0] == "[clock ticking]"
+    assert (result.captions[0].start_ms, result.captions[0].end_ms) == (200, 2200)
+
+
+def test_two_speakers_are_named_one_is_not():
+    """BBC 7.8: the name in capitals and a colon, where it is not obvious who speaks."""
+    two = caption("ANNA: What do you see? BEN: I see the rook. It is strong. ANNA: Good.")
+    assert texts(two)[0] == "ANNA: What do you see?"
+    assert any(t.startswith("BEN: I see the rook.") for t in texts(two))
+    assert texts(two)[-1] == "ANNA: Good."
+    assert not any(t.startswith("BEN: It is strong") for t in texts(two))
+    assert {c.speaker for c in two.captions} == {"Anna", "Ben"}
+    assert "ANNA" not in plain(caption("ANNA: What do you see? It is strong."))
+
+
+def test_a_caption_holds_one_speaker_only_and_the_name_counts_in_its_line():
+    talk = "ANNASTASIA: Yes. BEN: No. ANNASTASIA: The rook takes the bishop and the game. BEN: Fine."
+    for one in caption(talk).captions:
+        assert sum(name in one.text for name in ("ANNASTASIA:", "BEN:")) == 1
+        assert all(len(line) <= 42 for line in one.text.split("\n"))
+
+
+def test_names_to_show():
+    result = caption("ANNA: What do you see? BEN: The rook.", speakers={"Anna": "Teacher"})
+    assert texts(result)[0].startswith("TEACHER: ")
+
+
+def test_webvtt_has_voices():
+    """WebVTT 4.2.2: a voice span with the speaker's name."""
+    text = writer_for(".vtt")(caption("ANNA: What do you see? BEN: The rook.").captions, About())
+    assert "<v Anna>ANNA: What do you see?</v>" in text
+    assert "<v " not in writer_for(".vtt")(caption("ANNA: What do you see?").captions, About())

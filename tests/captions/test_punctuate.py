@@ -1,0 +1,100 @@
+"""Sentence borders, commas, capitals and question marks where the transcript has none, marked as restored."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from talking import caption, plain, units_of
+
+from timeline.captions.punctuate import is_question, restore
+from timeline.captions.units import core
+
+BARE = "the rook comes to the open file / black has to defend the seventh rank / what would you play here"
+
+
+def restored(text: str, language: str = "en", **options: bool):
+    return restore(units_of(text), language, pauses_known=options.get("pauses_known", True))
+
+
+def test_sentences_begin_after_pauses_and_with_capitals():
+    text = plain(caption(BARE))
+    assert text.startswith("The rook comes to the open file. Black has to defend the seventh rank.")
+    assert text.endswith("What would you play here?")
+
+
+def test_what_is_put_in_is_marked_as_restored():
+    units = restored(BARE)
+    assert units[0].restored == ("capital",)
+    assert units[0].text == "The"
+    assert next(u for u in units if u.text == "file.").restored == (".",)
+    assert next(u for u in units if u.text == "here?").restored == ("?",)
+    assert next(u for u in units if u.text == "rook").restored == ()
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["The rook is strong. It goes to e8. What now? White wins.", "Der Turm ist stark. Er geht nach e8. Was nun? Ende."],
+)
+def test_a_punctuated_transcript_is_left_alone(text: str):
+    assert plain(caption(text, language="en" if text.startswith("The") else "de")) == text
+
+
+def test_restoring_can_be_switched_off():
+    assert plain(caption(BARE, restore="off")) == BARE.replace(" /", "")
+
+
+def test_squares_keep_their_small_letter_and_i_gets_its_capital():
+    text = plain(caption("e4 is played / and then i play d5 / on monday black plays the french"))
+    assert text.startswith("e4 is played. And then I play d5.")
+    assert text.endswith("On Monday Black plays the French.")
+
+
+def test_colours_are_small_and_players_capital():
+    text = plain(caption("white has the light squares and the white bishop / black waits"))
+    assert text.startswith("White has the light squares")
+    assert "and the white bishop" in text
+    assert "Black waits" in text
+
+
+def test_other_languages_break_at_pauses_only():
+    text = plain(caption("der turm steht gut / die dame auch", language="de"))
+    assert text == "Der turm steht gut. Die dame auch."
+
+
+@pytest.mark.parametrize(
+    ("sentence", "asks"),
+    [
+        ("what would you play here", True),
+        ("is it mate", True),
+        ("so can black take the rook", True),
+        ("he can take it can't he", True),
+        ("which rook", True),
+        ("what a move", False),
+        ("when the rook comes black resigns", False),
+        ("what i learned is simple", False),
+        ("the rook is strong", False),
+    ],
+)
+def test_questions_by_their_form(sentence: str, asks: bool):
+    assert is_question(sentence.split()) is asks
+
+
+WORDS = "the a knight takes e5 so and what he queen is good i black then castles it's".split()
+
+
+@given(st.lists(st.sampled_from(WORDS), max_size=60), st.booleans(), st.sampled_from(["en", "de", "xx"]))
+def test_restoring_changes_no_word(words: list[str], pauses: bool, language: str):
+    units = units_of(" ".join(words))
+    result = restore(units, language, pauses_known=pauses)
+    assert [core(u.text) for u in result] == [core(u.text) for u in units]
+    assert [(u.onset_ms, u.end_ms) for u in result] == [(u.onset_ms, u.end_ms) for u in units]
+    for before, after in zip(units, result, strict=True):
+        assert (before.text == after.text) == (not after.restored)
+
+
+def test_a_long_stretch_without_pauses_gets_borders():
+    """A caption reader needs an end at least every 34 words (ours)."""
+    units = restored("and the knight looks at the square while the bishop waits behind it " * 8)
+    ends = [k for k, u in enumerate(units) if u.text[-1] in ".,?"]
+    assert max(b - a for a, b in zip([-1, *ends], ends, strict=False)) <= 36
