@@ -28,7 +28,9 @@ def fault(text: str):
         ("just words\n", "bad-yaml", 1, None, "not a lesson", None),
         ("title: x\nscore: a.pgn\ntilte: y\n", "unknown-key", 3, 1, "unknown key 'tilte'", "did you mean 'title'?"),
         ("title: x\nscore: a\nzzz: y\n", "unknown-key", 3, 1, "unknown key 'zzz'", "known here: accept, captions"),
-        ("title: x\n", "missing-key", 1, 1, "score: is missing", "add `score: …`"),
+        ("title: x\n", "bad-value", 1, 1, "neither a score nor a transcript", "add `score: …`, or"),
+        ("score: a.pgn\n", "missing-key", 1, 1, "title: is missing", "add `title: …`"),
+        ("title: x\ntranscript: a\nreconstruct: {start: 8/8}\n", "bad-value", 3, 22, "'8/8' is not a legal", "FEN"),
         ("title: x\nscore: a\nscore: b\n", "bad-yaml", 3, 1, "'score' stands here a second time", "keep one"),
         ("title: 12\nscore: a\n", "bad-value", 1, 8, "title: text is needed here, not 12", '"12"'),
         ("title: 2024-01-05\nscore: a\n", "bad-value", 1, 8, "title: text is needed", None),
@@ -81,7 +83,7 @@ def test_faults_say_where_and_how_to_mend(text, code, line, column, message, fix
 
 
 def test_all_faults_are_told_at_once():
-    assert len(fault("titel: x\nfilm: {rate: 31}\ncues: 5\n")) == 5  # no title, no score, titel, rate, cues
+    assert len(fault("titel: x\nfilm: {rate: 31}\ncues: 5\n")) == 4  # no title, titel, rate, cues
 
 
 def test_yaml_bomb_is_refused_at_once():

@@ -41,7 +41,7 @@ def check_lesson(
         follow=work.follow if lesson.transcript else None,
         pauses=tracks.pauses,
         duration_ms=work.recording.duration_ms if work.recording else None,
-        score_text=read_text(work.loaded.file("score"), ScoreError, name=lesson.score),
+        score_text=read_text(work.loaded.file("score"), ScoreError, name=lesson.score) if lesson.score else None,
         recording=work.loaded.file("recording") if lesson.recording else None,
         film=made if film and made.is_file() else None,
     )

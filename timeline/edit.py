@@ -13,7 +13,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from timeline.chapters.settings import ChapterSpec
-from timeline.lesson import CueSpec, Lesson, MarkSpec, Rejected
+from timeline.lesson import CueSpec, Lesson, MarkSpec, Rejected, Told
 from timeline.lessontext import complaint
 from timeline.problems import LessonFileError
 from timeline.timecode import format_ms, parse_ms
@@ -135,6 +135,30 @@ def set_think(lesson: Lesson, at_ms: int, seconds: float) -> Lesson:
     if index is None:
         return add_cue(lesson, make_cue(at=at_ms, think=seconds))
     return _replace(lesson, index, think=seconds)
+
+
+def set_played(lesson: Lesson, at_ms: int, moves: str) -> Lesson:
+    """Settles which moves of a game without a score the words at a time tell; ``none``, or with "" no longer."""
+    settled = [told for told in lesson.reconstruct.played if told.at != at_ms]
+    if lesson.score is not None:
+        raise LessonFileError.of(
+            "has-score", "the lesson has a score: there is nothing to work out", fix="change the moves in the score"
+        )
+    if moves.strip():
+        settled.append(_told(at_ms, moves))
+    elif len(settled) == len(lesson.reconstruct.played):
+        raise LessonFileError.of(
+            "no-such-move", f"nothing was settled at {format_ms(at_ms)}", fix="look into lesson.yaml"
+        )
+    settled.sort(key=lambda told: told.at)
+    return _changed(lesson, reconstruct=lesson.reconstruct.model_copy(update={"played": tuple(settled)}))
+
+
+def _told(at_ms: int, moves: str) -> Told:
+    try:
+        return Told(at=at_ms, moves=" ".join(moves.split()))
+    except ValidationError as error:
+        raise _refused(error) from None
 
 
 def add_mark(lesson: Lesson, at_ms: int, mark: MarkSpec) -> Lesson:

@@ -7,10 +7,12 @@ errors; ``store.py`` finds the nearest known one.
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 from typing import Annotated, Literal, Self
 
-from pydantic import ConfigDict, Field, model_validator
+import chess
+from pydantic import ConfigDict, Field, field_validator, model_validator
 
 from timeline.captions.settings import CaptionSettings
 from timeline.chapters.settings import ChapterSettings
@@ -117,6 +119,45 @@ class FollowSettings(Part):
     rejected: tuple[Rejected, ...] = ()
 
 
+class Told(Part):
+    """What a person says of the game where no score is given.
+
+    The words at ``at`` tell ``moves`` of it (SAN, one or more with spaces),
+    or ``none``.
+    """
+
+    at: Time
+    moves: Annotated[str, Field(min_length=1, max_length=2000)]
+
+    @property
+    def sans(self) -> tuple[str, ...]:
+        """The moves without numbers; empty for ``none``."""
+        words = [re.sub(r"^\d+\.+", "", word) for word in self.moves.split()]
+        return () if words == ["none"] else tuple(word for word in words if word)
+
+
+class ReconstructSettings(Part):
+    """Only without a score: ``start`` is the position (FEN) that the game begins with, ``played`` what is settled."""
+
+    start: str | None = None
+    played: tuple[Told, ...] = ()
+
+    @field_validator("start")
+    @classmethod
+    def _a_position(cls, fen: str | None) -> str | None:
+        if fen is not None:
+            try:
+                valid = chess.Board(fen).is_valid()
+            except ValueError:
+                valid = False
+            if not valid:
+                raise fault(
+                    f"{fen!r} is not a legal position",
+                    "copy the whole FEN: board, turn, castling, en passant and the two counters",
+                )
+        return fen
+
+
 class SoundSettings(Part):
     """Loudness of the film's sound. ``target_lufs``: None leaves it alone (EBU R 128 asks for -23)."""
 
@@ -133,13 +174,19 @@ class Accepted(Part):
 
 
 class Lesson(Part):
-    """One lesson folder's ``lesson.yaml``."""
+    """One lesson folder's ``lesson.yaml``. Without ``score`` the game is reconstructed from the transcript."""
+
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        json_schema_extra={"anyOf": [{"required": ["score"]}, {"required": ["transcript"]}]},
+    )
 
     plyline: Literal[1] = SCHEMA_VERSION
     title: Annotated[str, Field(min_length=1, max_length=300)]
     teacher: str | None = None
     language: Annotated[str, Field(pattern="^[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*$")] = "en"
-    score: str
+    score: str | None = None
     game: Annotated[int, Field(ge=1)] | None = None
     transcript: str | None = None
     recording: str | None = None
@@ -149,6 +196,7 @@ class Lesson(Part):
     score_marks: bool = True
     glossary: dict[str, str] = Field(default_factory=dict)
     names: tuple[str, ...] = ()
+    reconstruct: ReconstructSettings = ReconstructSettings()
     follow: FollowSettings = FollowSettings()
     captions: CaptionSettings = CaptionSettings()
     chapters: ChapterSettings = ChapterSettings()
@@ -157,6 +205,15 @@ class Lesson(Part):
     checks: CheckSettings = CheckSettings()
     accept: tuple[Accepted, ...] = ()
     cues: tuple[CueSpec, ...] = ()
+
+    @model_validator(mode="after")
+    def _has_a_game(self) -> Self:
+        if self.score is None and self.transcript is None:
+            raise fault(
+                "there is neither a score nor a transcript to work the game out from",
+                "add `score: …`, or `transcript: …`",
+            )
+        return self
 
     @model_validator(mode="after")
     def _cues_in_order(self) -> Self:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 CAPTION_FILES = (".srt", ".vtt", ".ttml")
 TRANSCRIPT_FILES = (".txt", ".html")
+RECONSTRUCTED = "reconstructed.pgn"
 CHAPTER_FILES = (".txt", ".vtt", ".ffmeta", ".xml", ".json")
 
 
@@ -28,7 +29,7 @@ def track_inputs(work: Work) -> dict[str, Any]:
     """What the board, mark and pause tracks depend on."""
     lesson = work.loaded.lesson
     return {
-        "score": work.file_hash("score"),
+        "score": work.score_inputs(),
         "game": lesson.game,
         "score_marks": lesson.score_marks,
         "think": lesson.film.think,
@@ -52,7 +53,13 @@ WORDS = Step("words", "listening for the words", lambda work: work.words_inputs(
 
 # -- follow
 def _make_follow(work: Work) -> Sequence[Path]:
-    return [work.make_follow()]
+    if work.loaded.lesson.score is not None:
+        return [work.make_follow()]
+    from timeline.follow.mainline import write_pgn
+
+    pgn = work.loaded.out / RECONSTRUCTED
+    write_atomic(pgn, write_pgn(work.score))
+    return [work.make_follow(), pgn]
 
 
 FOLLOW = Step(

@@ -48,6 +48,10 @@ _HEADING = """\
 # A plyline lesson. Times are m:ss.mmm (or h:mm:ss.mmm) from the start of the recording.
 # `plyline schema` prints all keys; paths are relative to this folder.
 """
+_NO_SCORE = """\
+# No score was given: the game is reconstructed from the talk (out/reconstructed.pgn says where it is in doubt).
+# Settle a doubt with `plyline edit DIR played TIME MOVE`; or mend that file, copy it here and name it: `score: …`.
+"""
 
 
 @dataclass(frozen=True)
@@ -267,14 +271,14 @@ def _tree(full: Document, sparse: Document, written: Document) -> Document:
 def new_lesson(
     folder: Path,
     *,
-    score: Path,
+    score: Path | None = None,
     transcript: Path | None = None,
     recording: Path | None = None,
     title: str | None = None,
     game: int | None = None,
     link: bool = False,
 ) -> LoadedLesson:
-    """Make a lesson folder and return it as loaded.
+    """Make a lesson folder and return it as loaded; without a score the game is to be reconstructed from the talk.
 
     The given files are read first: nothing is written unless they are good.
     They are copied in; with ``link`` they stay where they are and the lesson
@@ -289,7 +293,13 @@ def new_lesson(
         raise OutputError.of("exists", "there is a lesson already", file=str(target), fix="choose another folder")
     if folder.exists() and not folder.is_dir():
         raise OutputError.of("exists", "this is a file, not a folder", file=str(folder), fix="choose another name")
-    game_score = load_score(score, game=game, name=str(score))
+    if score is None and transcript is None:
+        raise OutputError.of(
+            "missing-key",
+            "a lesson needs a score, or a transcript that tells the game",
+            fix="give --score, or --transcript",
+        )
+    game_score = load_score(score, game=game, name=str(score)) if score is not None else None
     length_ms = _length(recording)
     if transcript is not None:
         from timeline.transcript.read import load_transcript
@@ -299,9 +309,9 @@ def new_lesson(
     names = {key: _name_in(folder, path, link=link) for key, path in given.items() if path is not None}
     copies = _copies(folder, {key: path for key, path in given.items() if path is not None}, names)
     lesson = Lesson(
-        title=title or _title(game_score) or folder.resolve().name or "Lesson",
-        score=names["score"],
-        game=game,
+        title=title or (_title(game_score) if game_score else None) or folder.resolve().name or "Lesson",
+        score=names.get("score"),
+        game=game if score is not None else None,
         transcript=names.get("transcript"),
         recording=names.get("recording"),
         outside=any(not _inside(folder, folder / name) for name in names.values()),
@@ -314,7 +324,7 @@ def new_lesson(
         with lesson_lock(folder):
             for source, goal in copies:
                 _copy(source, goal, done)
-            write_atomic(target, new_text(plain, heading=_HEADING))
+            write_atomic(target, new_text(plain, heading=_HEADING + ("" if score is not None else _NO_SCORE)))
     except BaseException as fault:
         for goal in done:
             goal.unlink(missing_ok=True)

@@ -23,6 +23,7 @@ from timeline.transcript.words import Word
 if TYPE_CHECKING:
     from timeline.captions.build import CaptionResult
     from timeline.captions.described import Description
+    from timeline.follow.mainline import Reconstruction
     from timeline.follow.result import FixedPoint, Follow
     from timeline.recording import RecordingInfo
     from timeline.timemap import TimeMap
@@ -37,8 +38,8 @@ def quiet(step: str, done: int, whole: int) -> None:
 
 
 _WORKED_OUT = (
-    "score", "recording", "transcript", "end_ms", "tracks", "words", "adopted", "follow", "caption_result", "captions",
-    "descriptions", "chapters",
+    "score", "reconstruction", "recording", "transcript", "end_ms", "tracks", "words", "adopted", "follow",
+    "caption_result", "captions", "chapters",
 )  # fmt: skip
 
 
@@ -73,7 +74,12 @@ class Work:
 
     @cached_property
     def score(self) -> Score:
+        """The lesson's score; without one, the game as reconstructed from the talk."""
         lesson = self.loaded.lesson
+        if lesson.score is None:
+            from timeline.follow.mainline import score_of
+
+            return score_of(self.reconstruction, title=lesson.title)
         return load_score(self.loaded.file("score"), game=lesson.game, name=lesson.score)
 
     @cached_property
@@ -194,6 +200,38 @@ class Work:
         self.findings += heard.findings
         return heard.words
 
+    # -- the game, where no score is given
+    def score_inputs(self) -> Any:
+        """What the score depends on: its file; without one, the words and what a person settled."""
+        lesson = self.loaded.lesson
+        if lesson.score is not None:
+            return self.file_hash("score")
+        return {
+            "words": self.words_inputs(),
+            "settings": lesson.reconstruct.model_dump(mode="json"),
+            "code": code_fingerprint("timeline.follow"),
+        }
+
+    @cached_property
+    def reconstruction(self) -> Reconstruction:
+        """The game that the talk tells; from ``.plyline`` where it is still true, else made anew.
+
+        Raises LessonFileError when a person's moves cannot be played; what is doubtful goes to ``findings``.
+        """
+        from timeline.follow.mainline import Reconstruction
+        from timeline.reconstruction import doubts, reconstruct_lesson
+
+        path = state_folder(self.folder) / "reconstructed.json"
+        key = fingerprint(self.score_inputs())
+        found = load_cached(path, key, Reconstruction)
+        if found is None:
+            found = reconstruct_lesson(
+                self.loaded, self.words, lambda done, whole: self.progress("working out the game", done, whole)
+            )
+            save_cached(path, key, found, Reconstruction)
+        self.findings += doubts(found, self.loaded.lesson)
+        return found
+
     # -- follow
     @cached_property
     def adopted(self) -> Lesson:
@@ -210,7 +248,7 @@ class Work:
         settings = self.loaded.lesson.follow
         return {
             "words": self.words_inputs(),
-            "score": self.file_hash("score"),
+            "score": self.score_inputs(),
             "game": self.loaded.lesson.game,
             "settings": [settings.lead_ms, settings.hold_ms],
             "fixed": [[point.at_ms, *point.path] for point in self.fixed_points],
@@ -256,6 +294,10 @@ class Work:
             fixed=self.fixed_points,
             progress=lambda done, whole: self.progress("following the moves", done, whole),
         )
+        if self.loaded.lesson.score is None:
+            from timeline.reconstruction import tempered
+
+            follow = tempered(follow, self.reconstruction)
         save_cached(self._follow_file, fingerprint(self.follow_inputs()), follow, Follow)
         self.findings += follow.findings
         self.__dict__["follow"] = follow

@@ -40,12 +40,13 @@ def _folder(
     context.obj = folder
 
 
-def _apply(context: typer.Context, operation: Callable[[Lesson], Lesson], what: str) -> None:
-    """Change, refuse what could not be shown, save, remember, tell."""
+def _apply(context: typer.Context, operation: Callable[[Lesson], Lesson], what: str, *, heed: bool = False) -> None:
+    """Change, refuse what could not be shown, save, remember, tell. ``heed``: the game itself may change by it."""
 
     def checked(loaded: LoadedLesson) -> Lesson:
         lesson = operation(loaded.lesson)
-        check_cues(loaded, lesson)
+        if not heed:
+            check_cues(loaded, lesson)
         return lesson
 
     _, changed = change_lesson(context.obj, checked, what)
@@ -156,6 +157,27 @@ def chapter_add(
 def chapter_remove(context: typer.Context, at: At) -> None:
     """Remove a chapter."""
     _apply(context, lambda lesson: edit.remove_chapter(lesson, parse_ms(at)), f"removed the chapter at {at}")
+
+
+@edits.command("played", epilog='Example: plyline edit my-lesson played 0:14.3 "exd4 Nxd4"')
+@guarded
+def played(
+    context: typer.Context,
+    at: At,
+    moves: Annotated[
+        str,
+        typer.Argument(
+            help='The game\'s moves that the words there tell, "none", or "" to take it back.', show_default=False
+        ),
+    ],
+) -> None:
+    """Settle a move of a game that has no score and is worked out from the talk."""
+    _apply(
+        context,
+        lambda lesson: edit.set_played(lesson, parse_ms(at), moves),
+        f"settled at {at}: {moves}" if moves.strip() else f"no longer settled: {at}",
+        heed=True,
+    )
 
 
 @edits.command("title", epilog='Example: plyline edit my-lesson title "The buried bishop"')

@@ -18,7 +18,10 @@ from timeline.store import LESSON_FILE, new_lesson
 @guarded
 def new(
     folder: Folder,
-    score: Annotated[Path, typer.Option(help="The game or study: a PGN file.", show_default=False)],
+    score: Annotated[
+        Path | None,
+        typer.Option(help="The game or study: a PGN file. Without it the game is worked out from the talk."),
+    ] = None,
     transcript: Annotated[
         Path | None, typer.Option(help="What was said, with times: stamped text, SRT, WebVTT or JSON.")
     ] = None,

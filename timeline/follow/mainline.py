@@ -1,0 +1,222 @@
+"""A game from speech alone: its moves with how sure each is, the second reading, and what a person has settled."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import chess
+import chess.pgn
+
+from timeline.follow.lattice import Lattice
+from timeline.follow.lexer import tokens
+from timeline.follow.reconstruct import Line, Reconstructor, Weights, chain, learned
+from timeline.follow.setup import find_setup
+from timeline.follow.tree import Node
+from timeline.score import Score
+from timeline.timecode import format_ms
+from timeline.transcript.words import Word
+
+ANNOTATOR = "reconstructed by plyline from speech"
+AHEAD_TOKENS = 90
+"""How far the second reading of a move is followed before it is compared with the first."""
+NARROW_BEAM = 10
+_DOUBT = 0.85
+"""Moves less sure than this get a comment in the PGN."""
+
+
+@dataclass(frozen=True, slots=True)
+class ToldMoves:
+    """A person's word: the words at ``at_ms`` tell these moves of the game (SAN), or none of it."""
+
+    at_ms: int
+    sans: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ply:
+    """One move of the reconstructed main line.
+
+    ``first``/``last``: the words that tell it (-1 for a move that was not told and is guessed from what follows).
+    ``at_ms``: their onset; a guessed move has that of the next told one, which a person names to settle both.
+    ``sure``: calibrated probability in [0, 1], given that all moves before are right. ``rival``: the move of the second
+    reading (SAN), "none" when there the game does not go on here, None when nothing came near.
+    """
+
+    uci: str
+    san: str
+    at_ms: int
+    first: int
+    last: int
+    sure: float
+    rival: str | None = None
+    guessed: bool = False
+    settled: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Reconstruction:
+    """The main line from ``start_fen`` on. ``setup``: the words (first, last) that read a set-up aloud.
+
+    ``unheeded``: numbers of the told moves that could not be played, with the moves up to there and what is legal.
+    """
+
+    start_fen: str
+    plies: tuple[Ply, ...]
+    setup: tuple[int, int] | None = None
+    unheeded: tuple[tuple[int, str, str], ...] = ()
+    chess960: bool = False
+
+
+def reconstruct(
+    words: Sequence[Word],
+    *,
+    start: chess.Board | None = None,
+    told: Sequence[ToldMoves] = (),
+    weights: Weights | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Reconstruction:
+    """The game that ``words`` tell, from ``start`` (else from a set-up read aloud, else from the usual position).
+
+    Deterministic; never raises for odd words. ``told`` must be legal where it stands, else it is ``unheeded``.
+    """
+    lattice = Lattice(tokens(words))
+    setup = find_setup(lattice) if start is None else None
+    board = start or (setup.board if setup else chess.Board())
+    first = setup.end if setup else 0
+    spoken = (lattice.toks[setup.first].word, lattice.toks[setup.end - 1].word) if setup else None
+    weights = learned() if weights is None else weights
+    if not lattice.n:
+        return Reconstruction(board.fen(), (), None, (), board.chess960)
+    orders: dict[int, tuple[str, ...]] = {}
+    numbers: dict[int, int] = {}
+    for number, item in enumerate(told):
+        at = next((i for i, tok in enumerate(lattice.toks) if tok.onset_ms >= item.at_ms - 40), lattice.n - 1)
+        orders[max(at, first)] = item.sans
+        numbers[max(at, first)] = number
+    search = Reconstructor(lattice, board, weights, told=orders, progress=progress)
+    best = search.run(first=first)[0]
+    steps = chain(best)
+    plies: list[Ply] = []
+    for before, step in pairwise(steps):
+        if step.tip is before.tip:
+            continue
+        made = _plies(search, before, step, steps[-1])
+        if step.act == "mend":
+            plies = plies[:-1]
+        plies += made
+    obeyed = {step.tok for step in steps if step.act == "told"}
+    unheeded = tuple(
+        (numbers[at], *_standing(steps, at)) for at, sans in sorted(orders.items()) if sans and at not in obeyed
+    )
+    return Reconstruction(board.fen(), tuple(plies), spoken, unheeded, board.chess960)
+
+
+def _standing(steps: Sequence[Line], at: int) -> tuple[str, str]:
+    """The main line before a token in words, and the legal moves there."""
+    tip = next((s.tip for s in reversed(steps) if s.tok < at or s.prev is None), steps[0].tip)
+    root = tip
+    while root.parent is not None:
+        root = root.parent
+    line = root.board.variation_san(tip.path()) if tip.ply else "the start"
+    return line, " ".join(sorted(tip.board.san(move) for move in tip.board.legal_moves))
+
+
+def _plies(search: Reconstructor, before: Line, step: Line, last: Line) -> list[Ply]:
+    """The moves of one step: one; two where the first was not told; as many as a person says."""
+    toks = search.lattice.toks
+    m = step.mention
+    at_ms = toks[step.tok].onset_ms
+    words = (toks[m.start].word, toks[m.end - 1].word) if m else (toks[step.tok].word, toks[step.tok].word)
+    base = before.tip.parent if step.act == "mend" else before.tip
+    nodes = []
+    node = step.tip
+    while node is not base:
+        nodes.append(node)
+        assert node.parent is not None
+        node = node.parent
+    made: list[Ply] = []
+    for node in reversed(nodes):
+        assert node.parent is not None
+        assert node.move is not None
+        san = node.parent.board.san(node.move)
+        if step.act == "told":
+            made.append(Ply(node.move.uci(), san, at_ms, *words, 1.0, settled=True))
+            continue
+        guessed = node is not step.tip
+        margin, rival = _second(search, before, step, node)
+        sure = _sure(search.weights, margin, guessed)
+        made.append(Ply(node.move.uci(), san, at_ms, *((-1, -1) if guessed else words), round(sure, 3), rival, guessed))
+    return made
+
+
+def _sure(weights: Weights, margin: float, guessed: bool) -> float:
+    """Probability that a move is right, by its margin over the second reading; the curve is learned with the weights."""
+    name = "guess" if guessed else "sure"
+    x = weights.get(f"{name}:0", 0.0) + weights.get(f"{name}:1", 0.5) * min(margin, 12.0)
+    return 1.0 / (1.0 + math.exp(-x))
+
+
+def _second(search: Reconstructor, before: Line, step: Line, node: Node) -> tuple[float, str | None]:
+    """How far the best line without this move falls behind, and what it plays instead."""
+    ends = min(search.n, step.tok + AHEAD_TOKENS)
+    board, base = search.tree.root.board, node.parent
+    assert base is not None
+
+    def best(barred: Node | None) -> list[Line]:
+        again = Reconstructor(
+            search.lattice, board, search.weights, told=search.told, beam=NARROW_BEAM, barred=barred, tree=search.tree
+        )
+        return again.run(_fresh(before), step.tok, ends)
+
+    rivals = best(node)
+    ours = [line for line in best(None) if _passes(line, node)]
+    if not rivals:
+        return 12.0, None
+    margin = max(0.0, (ours[0].score if ours else step.score - before.score) - rivals[0].score)
+    other: Node | None = rivals[0].tip
+    while other is not None and other.ply > base.ply + 1:
+        other = other.parent
+    if other is not None and other.parent is base and other.move is not None:
+        return margin, base.board.san(other.move)
+    return margin, "none"
+
+
+def _fresh(line: Line) -> Line:
+    """The line as a beginning: its own past plays no part."""
+    return Line(0.0, line.tip, line.node, None, "pass", None, line.tok, line.last_end, line.last, line.moved)
+
+
+def _passes(line: Line, node: Node) -> bool:
+    tip: Node | None = line.tip
+    while tip is not None and tip is not node:
+        tip = tip.parent
+    return tip is node
+
+
+def score_of(found: Reconstruction, *, title: str | None = None) -> Score:
+    """The reconstruction as a score, its tags saying what it is and its comments where it is in doubt."""
+    board = chess.Board(found.start_fen, chess960=found.chess960)
+    game = chess.pgn.Game()
+    if title:
+        game.headers["Event"] = re.sub(r'[\x00-\x1f"\\]+', " ", title)
+    game.headers["Annotator"] = ANNOTATOR
+    if board.fen() != chess.STARTING_FEN:
+        game.setup(board)
+    node: chess.pgn.GameNode = game
+    for ply in found.plies:
+        node = node.add_variation(chess.Move.from_uci(ply.uci))
+        if ply.guessed:
+            node.comment = f"not told: guessed from what follows at {format_ms(ply.at_ms)}"
+        elif ply.sure < _DOUBT:
+            other = f", or {ply.rival}" if ply.rival and ply.rival != "none" else ", or not played"
+            node.comment = f"{format_ms(ply.at_ms)}: sure {ply.sure:.2f}{other}"
+    return Score(game, "the game as reconstructed from speech")
+
+
+def write_pgn(score: Score) -> str:
+    """The PGN text of a reconstructed score."""
+    return f"{score.game.accept(chess.pgn.StringExporter(columns=80))}\n"

@@ -1,0 +1,100 @@
+"""A lesson without a score: the game worked out of the talk, and what a person is asked about it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+import chess
+
+from timeline.follow.mainline import Reconstruction, ToldMoves, reconstruct
+from timeline.follow.result import Follow
+from timeline.lesson import Lesson
+from timeline.problems import Finding, LessonFileError, Severity
+from timeline.store import LoadedLesson
+from timeline.timecode import format_ms
+from timeline.transcript.words import Word
+
+
+def reconstruct_lesson(
+    loaded: LoadedLesson, words: Sequence[Word], progress: Callable[[int, int], None] | None = None
+) -> Reconstruction:
+    """The game that the words of a lesson tell, with what its file settles.
+
+    Raises LessonFileError (``illegal-move``) where settled moves cannot be played.
+    """
+    settings = loaded.lesson.reconstruct
+    start = chess.Board(settings.start) if settings.start else None
+    told = [ToldMoves(item.at, item.sans) for item in settings.played]
+    found = reconstruct(words, start=start, told=told, progress=progress)
+    errors = [
+        Finding(
+            "illegal-move",
+            f"{settings.played[number].moves} cannot be played after {line}",
+            at_ms=settings.played[number].at,
+            fix=f"legal there: {legal}",
+            **loaded.place("reconstruct", "played", number, "moves"),
+        )
+        for number, line, legal in found.unheeded
+    ]
+    if errors:
+        raise LessonFileError(*errors)
+    return found
+
+
+def doubts(found: Reconstruction, lesson: Lesson) -> list[Finding]:
+    """That the game is reconstructed, and each move of it that has a second reading, with the way to settle it."""
+    told = f"{len(found.plies)} plies" if found.plies else "nothing"
+    findings = [
+        Finding(
+            "reconstructed",
+            f"no score is given: {told} could be worked out from the talk"
+            + (f"; a set-up was read aloud: {found.start_fen}" if found.setup else ""),
+            Severity.NOTE if found.plies else Severity.WARNING,
+            fix="look through out/reconstructed.pgn; a score of your own is always better: `score: …` in lesson.yaml",
+        )
+    ]
+    board = chess.Board(found.start_fen, chess960=found.chess960)
+    for ply in found.plies:
+        label = f"{board.fullmove_number}{'.' if board.turn else '...'} {ply.san}"
+        board.push_uci(ply.uci)
+        if ply.settled or (ply.sure >= lesson.follow.min_sure and not ply.guessed):
+            continue
+        other = "is perhaps not of the game" if ply.rival in (None, "none") else f"or {ply.rival}"
+        how = "was not told and is guessed from what follows" if ply.guessed else f"is doubtful (sure {ply.sure:.2f})"
+        findings.append(
+            Finding(
+                "doubtful-move",
+                f"{label} {how}; {other}",
+                Severity.WARNING,
+                at_ms=ply.at_ms,
+                sure=ply.sure,
+                fix=_settle(found, ply.at_ms, ply.rival),
+            )
+        )
+    return findings
+
+
+def tempered(follow: Follow, found: Reconstruction) -> Follow:
+    """The follow with no cue surer than the reconstructed moves that lead to its position."""
+    least, sure = [1.0], 1.0
+    for ply in found.plies:
+        sure = min(sure, ply.sure)
+        least.append(sure)
+    line = [ply.uci for ply in found.plies]
+
+    def shared(path: Sequence[str]) -> int:
+        return next((k for k, (a, b) in enumerate(zip(path, line, strict=False)) if a != b), min(len(path), len(line)))
+
+    cues = tuple(replace(cue, sure=min(cue.sure, least[shared(cue.path)])) for cue in follow.cues)
+    return replace(follow, cues=cues)
+
+
+def _settle(found: Reconstruction, at_ms: int, rival: str | None) -> str:
+    """What to type for the first reading, and for the second."""
+    moves = [ply.san for ply in found.plies if ply.at_ms == at_ms]
+    command = f"plyline edit DIR played {format_ms(at_ms)}"
+    keep = f'{command} "{" ".join(moves)}"'
+    if len(moves) > 1:
+        return f"{keep}, with the moves put right"
+    return f'{keep}, or {command} "{rival or "none"}"'
