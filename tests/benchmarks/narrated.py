@@ -167,12 +167,8 @@ class Result:
         return 2 * self.matched / (self.gold + self.shown) if self.gold + self.shown else 1.0
 
 
-def score_boards(lesson: Narrated, shown: Sequence[tuple[int, str]]) -> Result:
-    """``shown``: (ms, position key) of every board change, in order of time."""
-    rows: list[tuple[int, str]] = []
-    for at_ms, key in shown:
-        if not rows or rows[-1][1] != key:
-            rows.append((at_ms, key))
+def matched(lesson: Narrated, rows: Sequence[tuple[int, str]]) -> list[tuple[int, int]]:
+    """Pairs (true change, row) of the same position at most 1.5 s apart: one to one, in order, as many as can be."""
     gold = lesson.changes
     n, m = len(gold), len(rows)
     best = [[0] * (m + 1) for _ in range(n + 1)]
@@ -184,17 +180,28 @@ def score_boards(lesson: Narrated, shown: Sequence[tuple[int, str]]) -> Result:
         for j in range(m - 1, -1, -1):
             best[i][j] = max(best[i + 1][j], best[i][j + 1], best[i + 1][j + 1] + 1 if fits(i, j) else 0)
     i = j = 0
-    errors: list[int] = []
-    found: set[int] = set()
+    pairs: list[tuple[int, int]] = []
     while i < n and j < m:
         if fits(i, j) and best[i][j] == best[i + 1][j + 1] + 1:
-            errors.append(abs(gold[i].at_ms - rows[j][0]))
-            found.add(i)
+            pairs.append((i, j))
             i, j = i + 1, j + 1
         elif best[i][j] == best[i + 1][j]:
             i += 1
         else:
             j += 1
+    return pairs
+
+
+def score_boards(lesson: Narrated, shown: Sequence[tuple[int, str]]) -> Result:
+    """``shown``: (ms, position key) of every board change, in order of time."""
+    rows: list[tuple[int, str]] = []
+    for at_ms, key in shown:
+        if not rows or rows[-1][1] != key:
+            rows.append((at_ms, key))
+    gold, pairs = lesson.changes, matched(lesson, rows)
+    n, m = len(gold), len(rows)
+    found = {i for i, _ in pairs}
+    errors = [abs(gold[i].at_ms - rows[j][0]) for i, j in pairs]
     side = [k for k, c in enumerate(gold) if c.sideline]
     return Result(
         n, m, len(found), len(side), sum(k in found for k in side),

@@ -328,6 +328,7 @@ def main() -> None:
     parser.add_argument(
         "--write", action="store_true", help="train on all lessons and write the package's weights.json"
     )
+    parser.add_argument("--save-folds", type=Path, help="write each fold's weights there, for calibrate.py (JSON list)")
     parser.add_argument("--stray", type=int, default=1, help="how often strayed positions are added")
     options = parser.parse_args()
     began = time.time()
@@ -355,6 +356,8 @@ def main() -> None:
             print(json.dumps(groups))
             flat = {name: groups.get(group, 0.0) for group, names in GROUPS.items() for name in names}
         results = list(pool.map(measure, [(lesson, {**w, **flat}) for lesson, w in jobs]))
+    if options.save_folds:
+        options.save_folds.write_text(json.dumps([{**w, **flat} for w in folds]), encoding="utf-8")
     print("lessons left out of the fit:\n" + HEAD)
     for case, result in zip(cases, results, strict=True):
         print(line(case.lesson.name, result))

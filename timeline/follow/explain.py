@@ -10,7 +10,7 @@ from itertools import pairwise
 from timeline.follow.follow import board_changes, decode
 from timeline.follow.hypotheses import Hyp
 from timeline.follow.mentions import Mention
-from timeline.follow.posterior import shares
+from timeline.follow.posterior import evidence, shares, sure
 from timeline.follow.result import FixedPoint
 from timeline.follow.search import Decoder
 from timeline.score import Score
@@ -136,15 +136,16 @@ def _second(decoder: Decoder, chain: Sequence[Hyp], score: Score, at_ms: int, fo
 
     changes = board_changes(decoder.lattice, steps(chain[-1]))
     known = shares(decoder, [(c.mention.start if c.mention else c.tok, c.node) for c in changes])
+    proof = evidence(known, [(c.mention, c.node) for c in changes])
     best = None
-    for change, share in zip(changes, known, strict=True):
+    for change, share, facts in zip(changes, known, proof, strict=True):
         if decoder.toks[change.tok].onset_ms <= at_ms + 1500:
-            best = (change, share)
+            best = (change, share, sure(facts))
     if best is None:
         return []
-    change, share = best
+    change, share, chance = best
     when = format_ms(decoder.toks[change.tok].onset_ms)
-    lines = ["", f"the cue at {when} shows {score.address(change.node.path())}, sure {share.sure:.2f}"]
+    lines = ["", f"the cue at {when} shows {score.address(change.node.path())}, sure {chance:.2f}"]
     if share.rival is None or share.rival_share < 0.001:
         return [*lines, "no other reading came near"]
     rival = score.address(share.rival.path())

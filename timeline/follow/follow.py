@@ -16,7 +16,7 @@ from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
 from timeline.follow.persons import learn_persons
 from timeline.follow.pointing import find_marks
-from timeline.follow.posterior import shares
+from timeline.follow.posterior import Evidence, evidence, shares, sure
 from timeline.follow.result import FixedPoint, Follow, FollowedCue, Reading
 from timeline.follow.search import Decoder
 from timeline.follow.tree import Node, Tree
@@ -63,7 +63,7 @@ def follow_words(
     toks, lattice, tree = decoder.toks, decoder.lattice, decoder.tree
     taken = steps(final)
     changes = board_changes(lattice, taken)
-    cues = _cues(decoder, changes, score, lead_ms, hold_ms)
+    cues = [cue for cue, _ in followed_cues(decoder, changes, score, lead_ms, hold_ms)]
     end_ms = toks[-1].end_ms
     asks = find_asks(toks, cues, end_ms)
     found: tuple[MarkSpan, ...] = ()
@@ -129,11 +129,15 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
     return merged
 
 
-def _cues(decoder: Decoder, changes: Sequence[Change], score: Score, lead_ms: int, hold_ms: int) -> list[FollowedCue]:
+def followed_cues(
+    decoder: Decoder, changes: Sequence[Change], score: Score, lead_ms: int, hold_ms: int
+) -> list[tuple[FollowedCue, Evidence]]:
+    """The board changes as cues, each with what speaks for it."""
     toks = decoder.toks
     known = shares(decoder, [(c.mention.start if c.mention else c.tok, c.node) for c in changes])
-    cues: list[FollowedCue] = []
-    for change, share in zip(changes, known, strict=True):
+    proof = evidence(known, [(c.mention, c.node) for c in changes])
+    cues: list[tuple[FollowedCue, Evidence]] = []
+    for change, share, facts in zip(changes, known, proof, strict=True):
         at_ms = max(0, toks[change.tok].onset_ms - lead_ms)
         path = change.node.path()
         cue = FollowedCue(
@@ -142,21 +146,21 @@ def _cues(decoder: Decoder, changes: Sequence[Change], score: Score, lead_ms: in
             score.address(path),
             toks[change.first].word,
             toks[change.last].word,
-            round(share.sure, 4),
+            round(sure(facts), 4),
             round(share.margin, 3),
             score.address(share.rival.path()) if share.rival is not None and share.rival_share > 0.02 else None,
         )
-        if cues and cue.at_ms - cues[-1].at_ms < hold_ms:
-            old = cues.pop()  # a position that would flash by: the later one takes its place
+        if cues and cue.at_ms - cues[-1][0].at_ms < hold_ms:
+            old, _ = cues.pop()  # a position that would flash by: the later one takes its place
             at_ms = old.at_ms
             cue = FollowedCue(
                 at_ms, cue.path, cue.address, old.first, cue.last, cue.sure, cue.margin, cue.runner_up
             )  # fmt: skip
-        if cues and cues[-1].path == cue.path:
+        if cues and cues[-1][0].path == cue.path:
             continue
         if not cues and not cue.path:
             continue
-        cues.append(cue)
+        cues.append((cue, facts))
     return cues
 
 

@@ -9,18 +9,32 @@ curve fitted on lessons held out from training maps it to the observed rate
 
 from __future__ import annotations
 
+import json
 import math
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
 
 from timeline.follow.hypotheses import Hyp
+from timeline.follow.mentions import Mention
 from timeline.follow.search import Decoder
 from timeline.follow.tree import Node
 
 NEAR_TOKENS = 8
-PLATT = (0.35, 0.45)
-"""Intercept and slope on the log-odds of the model's share."""
+NEAR_CHANGES = 4
+_BOUND = 1e-4
+
+Evidence = dict[str, float]
+"""What speaks for a board change being right, by name: the features of the logistic curve."""
+
+
+@lru_cache(maxsize=1)
+def calibration() -> Evidence:
+    """The curve's parameters: log-odds in natural units, fitted by tests/benchmarks/calibrate.py."""
+    raw = json.loads(Path(__file__).with_name("calibration.json").read_text(encoding="utf-8"))
+    return {str(name): float(value) for name, value in raw["weights"].items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,15 +46,42 @@ class Share:
     rival_share: float
 
     @property
-    def sure(self) -> float:
-        """Calibrated probability that the change is right."""
-        p = min(max(self.share, 1e-6), 1 - 1e-6)
-        return 1.0 / (1.0 + math.exp(-(PLATT[0] + PLATT[1] * math.log(p / (1.0 - p)))))
+    def odds(self) -> float:
+        """The share's log-odds, bounded."""
+        p = min(max(self.share, _BOUND), 1 - _BOUND)
+        return math.log(p / (1.0 - p))
 
     @property
     def margin(self) -> float:
         """Distance of the runner-up in log-odds; 0 when it is as likely."""
         return max(0.0, math.log(max(self.share, 1e-9)) - math.log(max(self.rival_share, 1e-9)))
+
+
+def evidence(known: Sequence[Share], changes: Sequence[tuple[Mention | None, Node]]) -> list[Evidence]:
+    """What speaks for each change, in order: its own share, how sure the changes around it are, what kind it is."""
+    odds = [share.odds for share in known]
+    found = []
+    for k, (share, (mention, node)) in enumerate(zip(known, changes, strict=True)):
+        around = odds[max(0, k - NEAR_CHANGES) : k] + odds[k + 1 : k + 1 + NEAR_CHANGES]
+        found.append(
+            {
+                "bias": 1.0,
+                "odds": share.odds,
+                "near": sum(around) / len(around) if around else share.odds,
+                "margin": min(share.margin, 9.0),
+                "side": float(not node.main),
+                "unsaid": float(mention is None),
+                "hear": min(mention.hear, 3.0) if mention is not None else 0.0,
+            }
+        )
+    return found
+
+
+def sure(facts: Evidence) -> float:
+    """Calibrated probability that a change is right."""
+    curve = calibration()
+    x = sum(curve.get(name, 0.0) * value for name, value in facts.items())
+    return 1.0 / (1.0 + math.exp(-max(-30.0, min(30.0, x))))
 
 
 def _edges(hyp: Hyp) -> Sequence[Hyp]:
