@@ -1,38 +1,75 @@
 """Word onsets from the sound: forced alignment window by window, with every window's damage kept inside it.
 
-Each window is a stretch of transcript of some 15 to 30 s with a margin of
-sound and of neighbouring words on both sides, so that stamps may be off by
-seconds. A first, fast pass takes the transcript at its word. Where its words
-do not fit the sound, a second pass lets other speech stand between any two
-words and lets words be passed over: a sentence missing from the transcript,
-or a wrong one in it, then costs its own place only. What still does not fit
-is placed between its trusted neighbours by the sound's silences. (Anchors and
-gaps in the spirit of Moreno et al., ICSLP 1998, with a filler-phone grammar
-in place of a recognition pass.)
+A window is a stretch of transcript of some 15 to 30 s, matched with the sound
+from some seconds before to some seconds after where the transcript puts it,
+together with its neighbours' words, so that stamps may be off. Speech that
+the transcript lacks may stand between any two words and words that are not
+said are passed over (anchors and gaps in the spirit of Moreno et al., ICSLP
+1998): a missing sentence or a wrong word costs its own place only. Where no
+time can be trusted, as in a text without stamps, the windows follow each
+other through the sound instead. Words that are not found are placed between
+their neighbours by the sound's silences.
 """
 
 from __future__ import annotations
 
+import math
+from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import accumulate, pairwise
+from statistics import mean
 from typing import TYPE_CHECKING
 
+from timeline.transcript.acoustics import FRAME_MS, PhoneTable, SoundScores, phone_table
+from timeline.transcript.placing import place_between
 from timeline.transcript.sound import RATE
-from timeline.transcript.sphinx import BEAM, WIDE_BEAM, Grammar, Placed, Sphinx
+from timeline.transcript.trellis import Costs, Trellis
 from timeline.transcript.words import Timing, Transcript, Word
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-MARGIN_MS = 2500
-_WIDE_MARGIN_MS = 4000
+MARGIN_MS = 5000
+"""How far a stamp may be off without harm."""
+_FAR_MARGIN_MS = 20_000
 _LATE_MS = 12_000
-_SKIP_COST = 25.0
+_WORD_MS = 220
 _LEAST_WINDOW_MS, _MOST_WINDOW_MS = 15_000, 30_000
-_FIT, _POOR = 2.8, 3.5
-"""Misfit (natural log units a frame, over three words): said there below, something else there above."""
+_ROUGH_MS = 75_000
+"""Blocks longer than this do not say where their words are."""
+_STEP_MS, _AHEAD_MS = 30_000, 12_000
+_QUICKEST_WORDS_S = 4.5
+_HARD = Costs(stray=9.0, enter=70.0, skip=90.0)
+_HARD_MISFIT = 4.0
+"""For sound that fits the model badly throughout (rooms, accents): words are held on to.
+
+So held, the right ones misfit by 3.6 at most (at 0 dB of noise), those of another talk by 4.2 and more.
+"""
+_ENOUGH = 0.75
+"""Share of a window's words that follow each other as they should: from there on nothing else is tried."""
+_BELIEVED, _AROUND = 0.65, 12
+"""Share of words that must follow each other, so many on both sides: other talks reach 0.3 to 0.6, damaged ones 0.8."""
+_LEAST = 0.3
+"""Where fewer of all words are believed, the transcript is another talk's, and a few lucky finds would mislead."""
+_ISLAND, _STRAYS_MS = 4, 400
+_GOOD, _FAIR, _POOR = 3.2, 4.5, 6.0
+"""Misfit over a word and its neighbours: said there below the first, something else there above the last."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A word of the transcript found in the sound; times in ms from the recording's start.
+
+    ``strays_ms``: how much speech that the transcript lacks was heard just before it.
+    """
+
+    index: int
+    onset_ms: int
+    end_ms: int
+    misfit: float
+    strays_ms: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,30 +83,40 @@ class Window:
 
 
 def align_words(
-    transcript: Transcript, samples: NDArray[np.int16], *, progress: Callable[[int, int], None] | None = None
+    transcript: Transcript,
+    samples: NDArray[np.int16],
+    *,
+    scores: SoundScores | None = None,
+    progress: Callable[[int, int], None] | None = None,
 ) -> tuple[Word, ...]:
     """The transcript's words with onsets found in the sound, in the same number and order.
 
     ``samples``: 16 kHz mono from the recording's start. Each word says how its
-    time was found and how far it can be trusted. ``progress`` gets words done
-    and in all. Same input, same words.
+    time was found and how far it can be trusted. ``scores``: those of the
+    samples, where somebody has them. ``progress`` gets words done and in all.
+    Same input, same words.
     """
     words = transcript.words
-    if not words or not len(samples):
+    if not words or len(samples) < RATE // 10:
         return words
     total_ms = len(samples) * 1000 // RATE
-    sphinx = Sphinx([w.text for w in words])
+    listener = _Listener([w.text for w in words], scores or SoundScores(samples))
     placed: list[Placed | None] = [None] * len(words)
     for window in windows(words, total_ms):
-        for hit in _align_window(sphinx, words, samples, window, total_ms):
+        if window.end_ms - window.start_ms > _ROUGH_MS:
+            found = listener.walk(window)
+        else:
+            found = listener.look(window)
+        for hit in found:
             placed[hit.index] = hit
         if progress is not None:
             progress(window.last, len(words))
-    return _settled(words, placed, samples, total_ms)
+    kept = _in_order(_believed(placed))
+    return place_between([_timed(w, p, t) for w, p, t in zip(words, kept, _trust(kept), strict=True)], samples)
 
 
 def windows(words: Sequence[Word], total_ms: int) -> list[Window]:
-    """Whole blocks joined up to some 15 s, long blocks parted where their words are thought to be."""
+    """Whole blocks joined up to some 15 s; long blocks parted where their words are thought to be, if that is known."""
     found: list[Window] = []
     first = 0
     while first < len(words):
@@ -89,66 +136,109 @@ def windows(words: Sequence[Word], total_ms: int) -> list[Window]:
     # A block's last words may come later than thought, up to the next block's start.
     later = [*(w.start_ms for w in found[1:]), total_ms]
     return [
-        replace(
-            w, start_ms=min(w.start_ms, total_ms), end_ms=min(total_ms, max(w.end_ms, min(n, w.end_ms + _LATE_MS)))
-        )
+        replace(w, start_ms=min(w.start_ms, total_ms), end_ms=min(total_ms, max(w.end_ms, min(n, w.end_ms + _LATE_MS))))
         for w, n in zip(found, later, strict=True)
     ]
 
 
 def _parted(words: Sequence[Word], first: int, last: int) -> list[Window]:
     span = words[last - 1].end_ms - words[first].onset_ms
-    parts = max(1, -(-span // _MOST_WINDOW_MS) if span > 1.5 * _MOST_WINDOW_MS else 1)
+    parts = max(1, -(-span // _MOST_WINDOW_MS)) if 1.5 * _MOST_WINDOW_MS < span <= _ROUGH_MS else 1
     cuts = [first]
     for k in range(1, parts):
         at = words[first].onset_ms + span * k // parts
         cuts.append(next(i for i in range(cuts[-1], last) if words[i].onset_ms >= at or i == last - 1))
     cuts.append(last)
-    return [
-        Window(a, b, words[a].onset_ms, words[b - 1].end_ms) for a, b in pairwise(cuts) if b > a
-    ]
+    return [Window(a, b, words[a].onset_ms, words[b - 1].end_ms) for a, b in pairwise(cuts) if b > a]
 
 
-def _align_window(
-    sphinx: Sphinx, words: Sequence[Word], samples: NDArray[np.int16], window: Window, total_ms: int
-) -> list[Placed]:
-    found = _attempt(sphinx, words, samples, window, total_ms, MARGIN_MS)
-    if found and not _suspicious(found):
+class _Listener:
+    """Looks for stretches of one transcript in one recording."""
+
+    def __init__(self, texts: Sequence[str], scores: SoundScores) -> None:
+        self._texts = texts
+        self._scores = scores
+        self._table: PhoneTable = phone_table()
+        self._total_ms = scores.frames * FRAME_MS
+
+    def look(self, window: Window) -> list[Placed]:
+        """A window's words where its stamps say, else further off, else held on to."""
+        found: list[Placed] = []
+        for margin_ms, costs, most in (
+            (MARGIN_MS, Costs(), math.inf),
+            (_FAR_MARGIN_MS, Costs(), math.inf),
+            (MARGIN_MS, _HARD, _HARD_MISFIT),
+        ):
+            again = self._near(window, margin_ms, costs)
+            if again and mean(fits(again)) <= most and _worth(again) > _worth(found):
+                found = again
+            if _worth(found) >= _ENOUGH * (window.last - window.first):
+                break
         return found
-    for beam, skip in ((BEAM, None), (WIDE_BEAM, _SKIP_COST)):
-        again = _attempt(
-            sphinx, words, samples, window, total_ms, _WIDE_MARGIN_MS, strays=True, skip_cost=skip, beam=beam
-        )
-        if again:
-            return again
-    return found
+
+    def _near(self, window: Window, margin_ms: int, costs: Costs) -> list[Placed]:
+        start, end = max(0, window.start_ms - margin_ms), min(self._total_ms, window.end_ms + margin_ms)
+        context = margin_ms // _WORD_MS
+        first, last = max(0, window.first - context), min(len(self._texts), window.last + context)
+        found = self._match(start, end, first, last, window.first - first, window.last - first, costs)
+        return [p for p in found if window.first <= p.index < window.last]
+
+    def walk(self, window: Window) -> list[Placed]:
+        """Words of which nothing is known but that they lie in this stretch: from its start on, step by step."""
+        found: list[Placed] = []
+        first, at_ms = window.first, max(0, window.start_ms - MARGIN_MS)
+        end_ms = min(self._total_ms, window.end_ms + MARGIN_MS)
+        while first < window.last and at_ms < end_ms:
+            until_ms = min(end_ms, at_ms + _STEP_MS + _AHEAD_MS)
+            whole = until_ms == end_ms
+            most = round((until_ms - at_ms) / 1000 * _QUICKEST_WORDS_S)
+            last = min(window.last, first + max(most, 8))
+            hits = self._match(
+                at_ms, until_ms, first, last, 0, last - first if whole and last == window.last else 0, Costs()
+            )
+            # What stands near the end of the step may go on in the next: it is looked for again.
+            sure = hits if whole else [p for p in hits if p.end_ms <= at_ms + _STEP_MS]
+            found += sure
+            first = sure[-1].index + 1 if sure else first
+            at_ms = sure[-1].end_ms if sure and not whole else at_ms + _STEP_MS
+            if whole:
+                break
+        return found
+
+    def _match(
+        self, start_ms: int, end_ms: int, first: int, last: int, must_from: int, must_to: int, costs: Costs
+    ) -> list[Placed]:
+        begin = start_ms // FRAME_MS
+        if self._scores.silent(begin, end_ms // FRAME_MS):
+            return []
+        scores = self._scores.between(begin, max(begin, end_ms // FRAME_MS))
+        best = Trellis(self._texts[first:last], self._table).best(scores, must_from, must_to, costs)
+        return [
+            Placed(
+                first + f.index,
+                (begin + f.start) * FRAME_MS,
+                (begin + f.end) * FRAME_MS,
+                f.misfit,
+                f.strays * FRAME_MS,
+            )
+            for f in (best[0] if best else [])
+        ]
 
 
-def _attempt(
-    sphinx: Sphinx,
-    words: Sequence[Word],
-    samples: NDArray[np.int16],
-    window: Window,
-    total_ms: int,
-    margin_ms: int,
-    *,
-    strays: bool = False,
-    skip_cost: float | None = None,
-    beam: float = BEAM,
-) -> list[Placed]:
-    """The window's own words as found with this margin; empty where the decoder finds no path."""
-    start, end = max(0, window.start_ms - margin_ms), min(total_ms, window.end_ms + margin_ms)
-    context = max(6, margin_ms // 220)
-    first, last = max(0, window.first - context), min(len(words), window.last + context)
-    grammar = Grammar(first, last, window.first, window.last, strays=strays, skip_cost=skip_cost)
-    found = sphinx.find(samples, start, end, grammar, beam=beam)
-    return [p for p in found or [] if window.first <= p.index < window.last]
+def _worth(placed: Sequence[Placed]) -> int:
+    """How many words are found right after the word before them, silence aside."""
+    return sum(p.strays_ms == 0 for p in placed)
 
 
-def _suspicious(placed: Sequence[Placed]) -> bool:
-    """Whether three words in a row, or a fifth of all, do not fit the sound they were put on."""
-    poor = [f > _POOR for f in fits(placed)]
-    return sum(poor) > len(poor) // 5 or any(all(poor[k : k + 3]) for k in range(len(poor) - 2))
+def _believed(placed: Sequence[Placed | None]) -> list[Placed | None]:
+    """Without words amid many that were not found, or only with other speech between: another talk, or a language."""
+    follows = [0, *accumulate(int(p is not None and p.strays_ms == 0) for p in placed)]
+    kept: list[Placed | None] = []
+    for k, p in enumerate(placed):
+        low, high = max(0, k - _AROUND), min(len(placed), k + _AROUND + 1)
+        share = (follows[high] - follows[low]) / (high - low)
+        kept.append(p if share >= _BELIEVED else None)
+    return kept if sum(p is not None for p in kept) >= _LEAST * len(kept) else [None] * len(kept)
 
 
 def fits(placed: Sequence[Placed]) -> list[float]:
@@ -161,17 +251,59 @@ def fits(placed: Sequence[Placed]) -> list[float]:
     return found
 
 
-def _settled(
-    words: Sequence[Word], placed: Sequence[Placed | None], samples: NDArray[np.int16], total_ms: int
-) -> tuple[Word, ...]:
+def _in_order(placed: Sequence[Placed | None]) -> list[Placed | None]:
+    """Without the fewest words that break the order: where windows meet, both may claim the same sound."""
     found = [p for p in placed if p is not None]
-    trust = dict(zip((p.index for p in found), fits(found), strict=True))
-    result: list[Word] = []
-    for word, p in zip(words, placed, strict=True):
+    tails: list[int] = []  # onset of the last word of the best run of each length
+    ends: list[int] = []
+    before: list[int] = []
+    for k, p in enumerate(found):
+        length = bisect_right(tails, p.onset_ms)
+        tails[length : length + 1] = [p.onset_ms]
+        ends[length : length + 1] = [k]
+        before.append(ends[length - 1] if length else -1)
+    kept: list[Placed | None] = [None] * len(placed)
+    at = ends[-1] if ends else -1
+    while at >= 0:
+        kept[found[at].index] = found[at]
+        at = before[at]
+    last: Placed | None = None
+    for k, hit in enumerate(kept):
+        if hit is not None:
+            if last is not None and last.end_ms > hit.onset_ms:
+                kept[last.index] = replace(last, end_ms=max(last.onset_ms, hit.onset_ms))
+            last = kept[k] = hit
+    return kept
+
+
+def _trust(placed: Sequence[Placed | None]) -> list[float]:
+    """How far each word's place can be trusted.
+
+    By its fit, by whether its neighbours were found, and by whether it belongs
+    to a stretch of its own: a few words amid speech that the transcript lacks
+    may have been put anywhere in it.
+    """
+    found = [p for p in placed if p is not None]
+    fit = dict(zip((p.index for p in found), fits(found), strict=True))
+    alone = _islands(found)
+    result = []
+    for k, p in enumerate(placed):
         if p is None:
-            result.append(word)
-        else:
-            fit = trust[p.index]
-            sure = 0.95 if fit < _FIT else 0.7 if fit < _POOR else 0.4
-            result.append(replace(word, onset_ms=p.onset_ms, end_ms=p.end_ms, confidence=sure, timing=Timing.ALIGNED))
-    return tuple(result)
+            result.append(0.0)
+            continue
+        lost = sum(placed[n] is None for n in range(max(0, k - 3), min(len(placed), k + 4)))
+        sure = 0.95 if fit[k] < _GOOD else 0.85 if fit[k] < _FAIR else 0.7 if fit[k] < _POOR else 0.5
+        result.append(round(sure * (1 - 0.06 * lost) * (0.5 if k in alone else 1.0), 2))
+    return result
+
+
+def _islands(found: Sequence[Placed]) -> set[int]:
+    """Words in runs of at most ``_ISLAND`` between two stretches of speech that the transcript lacks."""
+    starts = [k for k, p in enumerate(found) if p.strays_ms >= _STRAYS_MS]
+    return {p.index for a, b in pairwise(starts) if b - a <= _ISLAND for p in found[a:b]}
+
+
+def _timed(word: Word, placed: Placed | None, trust: float) -> Word:
+    if placed is None:
+        return word
+    return replace(word, onset_ms=placed.onset_ms, end_ms=placed.end_ms, confidence=trust, timing=Timing.ALIGNED)

@@ -1,0 +1,82 @@
+"""Words that were not found in the sound, placed between neighbours that were."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from timeline.transcript.snap import snap, speech_runs
+from timeline.transcript.sound import RATE
+from timeline.transcript.spread import Stretch, spread, word_ms
+from timeline.transcript.words import Timing, Word
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+_MUCH_MORE = 2.5
+"""Where the sound holds so much more speech than the words need, it is other speech for the most part."""
+_SNAPPED_SURE, _GUESSED_SURE = 0.5, 0.25
+_GROUP_MS = 12_000
+_SLACK_MS = 600
+"""How much earlier or later than its stamps say a group of blocks may begin and end."""
+
+
+def place_between(words: Sequence[Word], samples: NDArray[np.int16]) -> tuple[Word, ...]:
+    """All words in order of time: those that are not ``ALIGNED`` put between the aligned ones around them."""
+    total_ms = len(samples) * 1000 // RATE
+    result: list[Word] = []
+    k = 0
+    while k < len(words):
+        if words[k].timing is Timing.ALIGNED:
+            result.append(words[k])
+            k += 1
+            continue
+        until = k
+        while until < len(words) and words[until].timing is not Timing.ALIGNED:
+            until += 1
+        limit = words[until].onset_ms if until < len(words) else total_ms
+        for first, last in _groups(words, k, until):
+            start = result[-1].end_ms if result else 0
+            if not result or first > k or words[first].onset_ms - start > _GROUP_MS:
+                start = min(limit, max(start, words[first].onset_ms - _SLACK_MS))
+            end = limit
+            if last < until:
+                end = min(limit, words[last].onset_ms + _SLACK_MS // 2)
+            elif limit - words[last - 1].end_ms > _GROUP_MS:
+                end = min(limit, words[last - 1].end_ms + _GROUP_MS // 2)
+            result += _fill(words[first:last], samples, start, max(start, end))
+        k = until
+    return tuple(result)
+
+
+def _groups(words: Sequence[Word], first: int, last: int) -> list[tuple[int, int]]:
+    """A run of lost words parted at the starts of blocks, each part some ``_GROUP_MS`` long or more."""
+    cuts = [first]
+    for k in range(first + 1, last):
+        new = words[k].block != words[k - 1].block
+        if new and words[k].onset_ms - words[cuts[-1]].onset_ms >= _GROUP_MS:
+            cuts.append(k)
+    return list(zip(cuts, [*cuts[1:], last], strict=True))
+
+
+def _fill(words: Sequence[Word], samples: NDArray[np.int16], start_ms: int, end_ms: int) -> list[Word]:
+    texts = tuple(w.text for w in words)
+    need = sum(map(word_ms, texts))
+    runs = speech_runs(samples, start_ms, end_ms)
+    if runs and sum(b - a for a, b in runs) <= _MUCH_MORE * need:
+        placed = snap(texts, runs)
+        if placed is not None:
+            return [
+                replace(w, onset_ms=a, end_ms=min(b, end_ms), confidence=_SNAPPED_SURE, timing=Timing.SNAPPED)
+                for w, (a, b) in zip(words, placed, strict=True)
+            ]
+    # What the sound says is of no use here: where the transcript puts them, as far as there is room.
+    begin = max(start_ms, min(words[0].onset_ms, end_ms - need))
+    finish = min(end_ms, max(begin + need, words[-1].end_ms))
+    guess = spread(Stretch(texts, begin, finish, words[0].block, words[0].timing))
+    return [
+        replace(w, onset_ms=g.onset_ms, end_ms=g.end_ms, confidence=min(w.confidence, _GUESSED_SURE))
+        for w, g in zip(words, guess, strict=True)
+    ]

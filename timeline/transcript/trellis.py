@@ -1,0 +1,195 @@
+"""The best way through a stretch of sound for words in order, with room for what the transcript lacks or has too much.
+
+A Viterbi search over the states of all the words' pronunciations at once.
+Between any two words there may be silence, or other speech: that costs, each
+frame, a little more than the sounds that fit best there (so that noise, which
+makes all sounds fit badly, does not favour it). Words may be passed over.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from timeline.transcript.acoustics import QUIET, SILENCE, UNIT, PhoneTable
+from timeline.transcript.pronounce import pronunciations
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+_NEVER = -1e30
+
+
+@dataclass(frozen=True, slots=True)
+class Costs:
+    """In natural log units.
+
+    ``stray``: a frame of speech that is not in the transcript, over its
+    best-fitting sounds; ``enter``: beginning it; ``skip``: a word that is not
+    said; ``pause``: beginning a silence. Set on synthetic lessons.
+    """
+
+    stray: float = 4.5
+    enter: float = 60.0
+    skip: float = 50.0
+    pause: float = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A word in the sound: its place in the list, frames ``start`` to ``end`` (exclusive), and its misfit.
+
+    ``misfit``: how much worse than the sounds that fit best its own are, in
+    natural log units a frame. About 2 where the word is said there, 4 and more
+    where something else is. ``strays``: frames of other speech before it.
+    """
+
+    index: int
+    start: int
+    end: int
+    misfit: float
+    strays: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Lanes:
+    """Best costs up to each frame: inside words, in silence, in other speech, and between words."""
+
+    state: NDArray[np.float32]
+    rest: NDArray[np.float32]
+    other: NDArray[np.float32]
+    node: NDArray[np.float32]
+    fit: NDArray[np.float32]
+    plain: NDArray[np.float32]
+
+
+class Trellis:
+    """The states of some words in order, ready to be matched with sound."""
+
+    def __init__(self, texts: Sequence[str], table: PhoneTable) -> None:
+        import numpy as np
+
+        ways = [pronunciations(t) for t in texts]
+        joined: list[int] = []
+        apart: list[int] = []
+        firsts: list[int] = []
+        lasts: list[int] = []
+        words: list[int] = []
+        self._ways_of: list[int] = []
+        for k, variants in enumerate(ways):
+            before = ways[k - 1][0][-1] if k else SILENCE
+            after = ways[k + 1][0][0] if k + 1 < len(ways) else SILENCE
+            self._ways_of.append(len(lasts))
+            for phones in variants:
+                firsts.append(len(joined))
+                joined += table.word(phones, before, after)
+                apart += table.word(phones, SILENCE, SILENCE)
+                lasts.append(len(joined) - 1)
+                words.append(k)
+        self.count = len(texts)
+        self._table = table
+        self._joined, self._apart = np.array(joined), np.array(apart)
+        self._differs = np.flatnonzero(self._joined != self._apart)
+        self._firsts, self._lasts, self._words = np.array(firsts), np.array(lasts), np.array(words)
+
+    def best(
+        self, scores: NDArray[np.int16], must_from: int, must_to: int, costs: Costs
+    ) -> tuple[list[Found], float] | None:
+        """The words that are said, and what all this costs a frame; None where there is no way through.
+
+        ``scores``: (frames, senones). The sound may begin before any word up
+        to ``must_from`` and end after any word from ``must_to`` on.
+        """
+        if len(scores) < 3 or not self.count:
+            return None
+        lanes = self._forward(scores, must_from, costs)
+        ends = lanes.node[-1, must_to:]
+        k = must_to + int(ends.argmax())
+        value = float(lanes.node[-1, k])
+        return (self._back(lanes, k, costs), -value / len(scores)) if value > _NEVER / 2 else None
+
+    def _fit(self, scores: NDArray[np.int16]) -> NDArray[np.float32]:
+        """(frames, states): each state's log score; a word's edge may sound joined to its neighbour or not."""
+        import numpy as np
+
+        rows = scores[:, self._joined]
+        rows[:, self._differs] = np.minimum(rows[:, self._differs], scores[:, self._apart[self._differs]])
+        return rows.astype(np.float32) * np.float32(-UNIT)
+
+    def _forward(self, scores: NDArray[np.int16], must_from: int, costs: Costs) -> _Lanes:
+        import numpy as np
+
+        frames, count, table = len(scores), self.count, self._table
+        fit = self._fit(scores)
+        plain = scores[:, : table.plain].min(axis=1).astype(np.float32) * np.float32(-UNIT)
+        quiet = [s for phone in QUIET for s in table.alone(phone)]
+        silence = scores[:, quiet].min(axis=1).astype(np.float32) * np.float32(-UNIT)
+        stray = plain - np.float32(costs.stray)
+
+        states = len(self._joined)
+        state = np.full((frames + 1, states), _NEVER, np.float32)
+        rest, other, node = (np.full((frames + 1, count + 1), _NEVER, np.float32) for _ in range(3))
+        node[0, : must_from + 1] = 0
+        skips = np.arange(count + 1, dtype=np.float32) * np.float32(costs.skip)
+        came, raw = np.empty(states, np.float32), np.empty(count + 1, np.float32)
+        for t in range(frames):
+            now, nodes, new = state[t], node[t], state[t + 1]
+            came[1:] = now[:-1]
+            came[self._firsts] = nodes[self._words]
+            np.maximum(now, came, out=new)
+            new += fit[t]
+            np.maximum(rest[t], nodes - np.float32(costs.pause), out=rest[t + 1])
+            rest[t + 1] += silence[t]
+            np.maximum(other[t], nodes - np.float32(costs.enter), out=other[t + 1])
+            other[t + 1] += stray[t]
+            np.maximum(rest[t + 1], other[t + 1], out=raw)
+            np.maximum(raw[1:], np.maximum.reduceat(new[self._lasts], self._ways_of), out=raw[1:])
+            # Passing over words: the best of all nodes before, each less its skips.
+            raw += skips
+            np.maximum.accumulate(raw, out=node[t + 1])
+            node[t + 1] -= skips
+        return _Lanes(state, rest, other, node, fit, plain)
+
+    def _back(self, lanes: _Lanes, k: int, costs: Costs) -> list[Found]:
+        """The choices that led to node ``k`` at the end, found by comparing once more from the last to the first."""
+        import numpy as np
+
+        found: list[Found] = []
+        bounds = [*self._ways_of, len(self._lasts)]
+        pause, enter = np.float32(costs.pause), np.float32(costs.enter)
+        state, rest, other, node = lanes.state, lanes.rest, lanes.other, lanes.node
+        t = len(state) - 1
+        while t > 0:
+            ways = [(float(rest[t, k]), -1), (float(other[t, k]), -2)]
+            if k:
+                ways += [(float(state[t, self._lasts[v]]), v) for v in range(bounds[k - 1], bounds[k])]
+            value, way = max(ways)
+            if k and float(node[t, k - 1]) - costs.skip > value:
+                k -= 1
+            elif way < 0:
+                lane, cost = (rest, pause) if way == -1 else (other, enter)
+                until = t
+                t -= 1
+                while t > 0 and lane[t, k] >= node[t, k] - cost:
+                    t -= 1
+                if way == -2 and found:
+                    found[-1] = replace(found[-1], strays=found[-1].strays + until - t)
+            else:
+                at, end, misfit = int(self._lasts[way]), t, 0.0
+                first = int(self._firsts[way])
+                while True:
+                    t -= 1
+                    misfit += float(lanes.plain[t] - lanes.fit[t, at])
+                    came = node[t, k - 1] if at == first else state[t, at - 1]
+                    if came > state[t, at]:
+                        if at == first:
+                            break
+                        at -= 1
+                    elif t == 0:
+                        break  # before the first frame nothing is in a word: cannot be reached
+                found.append(Found(k - 1, t, end, misfit / (end - t)))
+                k -= 1
+        found.reverse()
+        return found
