@@ -205,7 +205,9 @@ def counts(pad: Pad, k: int) -> bool:
         return False
     following = pad.cores[k + 1]
     if following in _COUNTED:
-        return not (k > 1 and pad.cores[k - 2] in CHESS and pad.cores[k - 1] in FILE_WORDS)  # "rook be seven, pawns ...": a place, not a count
+        return not (
+            k > 1 and pad.cores[k - 2] in CHESS and pad.cores[k - 1] in FILE_WORDS
+        )  # "rook be seven, pawns ...": a place, not a count
     after = pad.cores[k + 2] if k + 2 < len(pad.cores) else ""
     spelled = len(following) == 1 and following in FILE_WORDS and RANK_WORDS.get(after, ("", 1.0))[1] == 0
     return pad.cores[k] in ("to", "for", "too") and (following in chess.SQUARE_NAMES or spelled)

@@ -9,9 +9,9 @@ for it (WCAG 2.2 SC 1.2.7, extended audio description). Nothing is left out.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, pairwise
 
 import chess
 
@@ -253,16 +253,27 @@ def need_ms(text: str) -> int:
 
 
 def _pauses(words: Sequence[Word], timemap: TimeMap, end_ms: int) -> list[tuple[int, int]]:
-    """Stretches of film time in which nobody speaks; none are known without a transcript."""
+    """Stretches of film time in which nobody speaks, the film's holds too; none are known without a transcript."""
     if not words:
         return []
     found, quiet_from = [], 0
-    for word in words:
-        onset = timemap.start(word.onset_ms)
-        found.append((quiet_from, onset - _AIR_MS))
-        quiet_from = max(quiet_from, timemap.end(word.end_ms) + _AIR_MS)
+    for begin, end in _spoken(words, timemap):
+        found.append((quiet_from, begin - _AIR_MS))
+        quiet_from = max(quiet_from, end + _AIR_MS)
     found.append((quiet_from, end_ms))
     return [(a, b) for a, b in found if b - a >= _LEAST_MS]
+
+
+def _spoken(words: Sequence[Word], timemap: TimeMap) -> Iterator[tuple[int, int]]:
+    """When words are heard, in film time; a hold inside a word parts it in two."""
+    for word in words:
+        edges = [
+            word.onset_ms,
+            *(p.at_ms for p in timemap.pauses if word.onset_ms < p.at_ms < word.end_ms),
+            word.end_ms,
+        ]
+        for begin, end in pairwise(edges):
+            yield timemap.start(begin), timemap.end(end)
 
 
 def _fit(events: Sequence[Seen], pauses: Sequence[tuple[int, int]], end_ms: int) -> list[Description]:

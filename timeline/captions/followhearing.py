@@ -67,7 +67,7 @@ def _as_heard(pad: Pad, reading: Reading, tokens: Sequence[Token], n: int, squar
     """A token that the follower took as it was heard: spelled as notation, put into number, or held."""
     token = tokens[n]
     heard = pad.cores[token.first : token.last + 1]
-    if square and heard != [square] and heard != [square + "'s"] and not counts(pad, token.last):
+    if square and heard != [square + "'s"] and not counts(pad, token.last):
         pad.change(token.first, token.last, square, "notation written as notation", "spelling")
     elif token.written == "takes" and (heard[0] in _NOT_CAPTURES or (heard == ["take"] and _one_takes(pad, tokens, n))):
         pad.change(token.first, token.last, "takes", _why(reading), "move")

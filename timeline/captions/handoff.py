@@ -31,6 +31,7 @@ _XML = "{http://www.w3.org/XML/1998/namespace}"
 _MOVE = "chess:move"
 _SPEAKER = "speaker: "
 _LANGUAGE = re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*")
+_OWNER = re.compile(r"['’]s(?=\W*$)")
 _PUNCTUATION = "\"'“”‘’«»()[]{}….,;:!?–—-¿¡"
 _TELL = (
     "Words marked translate=no (squares, moves, names) stay as they are; moves get the piece letters of your language."
@@ -122,7 +123,7 @@ def _source(caption: Caption, phrases: Sequence[tuple[str, ...]]) -> str:
         k = count = 1
     while k < len(words):
         length = next((len(p) for p in phrases if _is_phrase(words[k : k + len(p)], p)), 0)
-        if length or is_notation(words[k]):
+        if length or is_notation(_OWNER.sub("", words[k])):
             count += 1
             parts.append(_held(count, " ".join(words[k : k + (length or 1)]), move=not length))
             k += length or 1

@@ -171,7 +171,7 @@ def _facts(
 def _pace(caption: Caption, following: Caption | None, said: Speech | None, said_next: Speech | None) -> str:
     """How fast the caption's words are spoken."""
     if said is None or said.label:
-        return "the pause is shorter than that" if said else "its block gives no more time"
+        return "the pause is shorter than that" if said else "there is no more time before the next"
     end = min(said.end_ms, said_next.onset_ms) if said_next else said.end_ms
     return f"speaker at {said.words * 60_000 / max(1, end - said.onset_ms):.0f} words a minute"
 

@@ -1,0 +1,249 @@
+"""Faulty and unusual input: one clear word about it, and files that every reader takes."""
+
+from __future__ import annotations
+
+from io import StringIO
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pysubs2
+import pytest
+import srt
+import webvtt
+from hypothesis import given
+from hypothesis import strategies as st
+from talking import caption, plain, words_of
+from typer.testing import CliRunner
+
+from timeline.captions import WRITERS, About, writer_for
+from timeline.cli import app
+from timeline.transcript.words import Timing, Word
+
+PGN = '[White "A"]\n[Black "B"]\n\n1. e4 e5 2. Nf3 Nc6 *\n'
+TALK = "[0:00] White begins with e4, and Black answers e5.\n[0:08] Then knight f3, knight c6. That is all.\n"
+
+
+def run(*arguments: object):
+    return CliRunner().invoke(app, [str(a) for a in arguments])
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    folder = tmp_path / "a lesson"
+    folder.mkdir()
+    (folder / "game.pgn").write_text(PGN)
+    (folder / "talk.txt").write_text(TALK)
+    (folder / "lesson.yaml").write_text('title: x & <y>\nscore: game.pgn\ntranscript: talk.txt\nlength: "0:20"\n')
+    return folder
+
+
+def valid(captions) -> None:
+    """Every format, read by another library."""
+    about = About("ü & <", "en")
+    files = {suffix: writer_for(suffix)(captions, about) for suffix in WRITERS}
+    count = len(captions)
+    assert len(list(srt.parse(files[".srt"]))) == count
+    assert len(pysubs2.SSAFile.from_string(files[".srt"], format_="srt")) == count if count else files[".srt"] == ""
+    assert len(list(webvtt.from_buffer(StringIO(files[".vtt"])))) == count
+    assert len(list(ElementTree.fromstring(files[".ttml"]).iter("{http://www.w3.org/ns/ttml}p"))) == count
+
+
+# -- talks
+def test_an_empty_talk_gives_empty_files():
+    result = caption("")
+    assert result.captions == ()
+    assert result.findings == ()
+    valid(result.captions)
+
+
+def test_an_empty_transcript_is_an_error_with_the_file(folder: Path):
+    (folder / "talk.txt").write_text("")
+    done = run("captions", folder)
+    assert done.exit_code == 2
+    assert "talk.txt: error[empty-file]: the file is empty" in done.stderr
+
+
+def test_a_word_longer_than_a_line_stands_alone_and_is_told():
+    word = "Donaudampfschiffahrtselektrizitätenhauptbetriebswerk"
+    result = caption(f"So we come to the {word} of this game.")
+    assert any(line == word for c in result.captions for line in c.text.split("\n"))
+    (finding,) = [f for f in result.findings if f.code == "caption-line-long"]
+    assert "a line of 52 characters, at most 42 are wanted: the word Donaudampf" in finding.message
+    assert "alone is longer than a line" in finding.message
+    valid(result.captions)
+
+
+def test_words_after_the_end_are_told_and_stay_inside():
+    result = caption("One two three four five six seven eight. Nine ten eleven twelve.", end_ms=2500)
+    (finding,) = [f for f in result.findings if f.code == "words-after-end"]
+    assert "5 words are said after the recording's end at 0:02.500" in finding.message
+    assert plain(result).split()[-1] == "twelve."
+    valid(result.captions)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["הצריח עולה לשורה השביעית. ואז מט בשלושה.",
+      "الرخ إلى العمود المفتوح. ثم كش مات.", "♘f3 👍 👩‍🏫 great 🏁 move. So 🐴 e5!",
+     "So --> e5 &amp; <b>bold</b> {\\an8}word. </v><script> --> end.",
+     "E\u0301te\u0301 \u200bzero\u200d width. \u202ebackwards\u202c!"],
+    ids=["hebrew", "arabic", "emoji", "markup", "combining"],
+)  # fmt: skip
+def test_odd_letters_are_kept_and_files_stay_valid(text: str):
+    result = caption(text)
+    assert sorted(plain(result).split()) == sorted(text.split())
+    valid(result.captions)
+
+
+def test_right_to_left_text_is_declared():
+    """TTML2 tts:direction with tts:unicodeBidi (W3C); WebVTT and the page find it themselves (dir=auto)."""
+    captions = caption("הצריח עולה לשורה השביעית.").captions
+    assert 'tts:direction="rtl"' in writer_for(".ttml")(captions)
+    assert '<p dir="auto">' in writer_for(".html")(captions)
+
+
+def test_words_at_one_instant_keep_their_order():
+    words = [Word(f"W{n}", 1000, 1000, timing=Timing.BLOCK) for n in range(40)]
+    result = caption(words)
+    assert [t.strip(".,?") for t in plain(result).split()] == [w.text for w in words]
+    assert all(a.end_ms <= b.start_ms for a, b in zip(result.captions, result.captions[1:], strict=False))
+    valid(result.captions)
+
+
+TOKENS = st.lists(
+    st.text(st.characters(codec="utf-8", exclude_categories=["Cs", "Zs", "Cc", "Zl", "Zp"]), min_size=1, max_size=50),
+    max_size=25,
+)
+
+
+@given(
+    TOKENS,
+    st.sampled_from(["broadcast", "online", "learner"]),
+    st.sampled_from(["en", "de", "he", "xx"]),
+    st.integers(1, 9000),
+)
+def test_any_words_give_valid_files(tokens: list[str], profile: str, language: str, end_ms: int):
+    words = words_of(" ".join(tokens))
+    result = caption(words, language=language, profile=profile, end_ms=end_ms)
+    for one in result.captions:
+        assert one.end_ms > one.start_ms >= 0
+    for suffix in WRITERS:
+        writer_for(suffix)(result.captions, About())
+
+
+def test_a_fast_speaker_is_told_with_his_speed():
+    """240 words a minute cannot be read at 20 characters a second; the words stay, the finding says why."""
+    result = caption(words_of("everything considered attacking " * 12, word_ms=180))
+    fast = [f for f in result.findings if f.code == "caption-too-fast"]
+    assert fast
+    assert all("speaker at" in f.message for f in fast)
+    assert len(plain(result).split()) == 36
+
+
+# -- lesson files
+@pytest.mark.parametrize(
+    ("settings", "says"),
+    [
+        ("{rules: {min_s: 8}}", "at least 8 s but at most 7 s"),
+        ("{rules: {warn_cps: 30}}", "warn above (30 cps)"),
+        ("{rules: {error_cps: 2, warn_cps: 1}}", "one full line of 42 characters"),
+        ("{rules: {max_chars: 3}}", "max_chars"),
+        ("{profile: cinema}", "profile"),
+        ("{style: san}", "style"),
+        ("{refuse: [{}]}", "names no correction"),
+        ('{edits: [{at: "0:05", until: "0:04", text: x}]}', "ends before it begins"),
+        ("{restore: no-thanks}", "restore"),
+    ],
+)
+def test_contradictory_settings_are_refused_with_the_line(folder: Path, settings: str, says: str):
+    (folder / "lesson.yaml").write_text((folder / "lesson.yaml").read_text() + f"captions: {settings}\n")
+    done = run("captions", folder)
+    assert done.exit_code == 2
+    assert "lesson.yaml:5:" in done.stderr
+    assert says in done.stderr
+    assert "Traceback" not in done.output
+    assert not (folder / "out").exists()
+
+
+# -- the command
+def test_the_command_writes_every_form(folder: Path):
+    done = run("captions", folder)
+    assert done.exit_code == 0
+    names = {p.name for p in (folder / "out").iterdir()}
+    assert names == {
+        "captions.srt",
+        "captions.vtt",
+        "captions.ttml",
+        "captions.txt",
+        "captions.html",
+        "descriptions.vtt",
+    }
+    assert "<h1>x &amp; &lt;y&gt;</h1>" in (folder / "out/captions.html").read_text(encoding="utf-8")
+    assert "line:" in (folder / "out/captions.vtt").read_text(encoding="utf-8")
+
+
+def test_mark_and_line_ends_on_request(folder: Path):
+    (folder / "lesson.yaml").write_text((folder / "lesson.yaml").read_text() + "captions: {bom: true, crlf: true}\n")
+    assert run("captions", folder).exit_code == 0
+    for path in (folder / "out").iterdir():
+        data = path.read_bytes()
+        assert data.startswith(b"\xef\xbb\xbf"), path.name
+        assert b"\n" not in data.replace(b"\r\n", b""), path.name
+
+
+def test_the_report_on_the_terminal_and_as_json(folder: Path):
+    import json
+
+    shown = run("captions", folder, "--report")
+    assert shown.exit_code == 0
+    assert "characters a second" in shown.stdout
+    assert "no words mended" in shown.stdout
+    data = json.loads(run("captions", folder, "--report", "--json").stdout)
+    assert {"start_ms", "end_ms", "text", "cps", "wpm", "gap_ms", "broken"} <= set(data["captions"][0])
+
+
+def test_to_the_translator_and_back(folder: Path, tmp_path: Path):
+    file = tmp_path / "talk.fr.xlf"
+    assert run("captions", folder, "--hand-off", file, "--into", "fr").exit_code == 0
+    assert run("captions", folder, "--hand-off", file, "--into", "fr").exit_code == 2  # never over a translation
+    text = file.read_text(encoding="utf-8")
+    for line in text.splitlines():
+        if "<source>" in line:
+            text = text.replace(line, line + "\n" + line.replace("source>", "target>").replace("White", "Les Blancs"))
+    file.write_text(text, encoding="utf-8")
+    done = run("captions", folder, "--take-back", file)
+    assert done.exit_code == 0, done.output
+    back = (folder / "out/captions.fr.srt").read_text(encoding="utf-8")
+    assert "Les Blancs begins with e4" in back
+    ours = list(srt.parse(back))
+    assert run("captions", folder).exit_code == 0
+    own = list(srt.parse((folder / "out/captions.srt").read_text(encoding="utf-8")))
+    assert [(s.start, s.end) for s in ours] == [(s.start, s.end) for s in own]
+    assert (folder / "out/captions.fr.vtt").is_file()
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        (["--hand-off", "x.xlf"], "into which language?"),
+        (["--hand-off", "x.xlf", "--into", "../fr"], "is not a language"),
+        (["--into", "fr"], "--into belongs to --hand-off"),
+        (["--hand-off", "x.xlf", "--take-back", "y.xlf"], "not both at once"),
+        (["--take-back", "nowhere.xlf"], "cannot be read"),
+        (["--take-back", "."], "cannot be read"),
+    ],
+)
+def test_wrong_orders_end_with_two(folder: Path, options: list[str], says: str, monkeypatch):
+    monkeypatch.chdir(folder)
+    done = run("captions", folder, *options)
+    assert done.exit_code == 2
+    assert says in done.stderr
+    assert not (folder / "x.xlf").exists()
+
+
+def test_without_a_transcript_there_is_nothing_to_hand_off(folder: Path):
+    text = (folder / "lesson.yaml").read_text().replace("transcript: talk.txt\n", "")
+    (folder / "lesson.yaml").write_text(text)
+    done = run("captions", folder, "--hand-off", folder / "x.xlf", "--into", "fr")
+    assert done.exit_code == 2
+    assert "no transcript" in done.stderr
