@@ -8,8 +8,10 @@ of them make up a phone between two others.
 
 from __future__ import annotations
 
+import shutil
 import struct
 import tempfile
+import weakref
 from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
@@ -116,8 +118,8 @@ class Ear:
     def __init__(self) -> None:
         import pocketsphinx
 
-        self._scratch = tempfile.TemporaryDirectory(prefix="plyline-")
-        folder = Path(self._scratch.name)
+        self._scratch = folder = Path(tempfile.mkdtemp(prefix="plyline-"))
+        weakref.finalize(self, shutil.rmtree, folder, ignore_errors=True)
         words = folder / "words.dict"
         words.write_text("a AH\n", encoding="ascii")
         self._decoder: Any = pocketsphinx.Decoder(
@@ -137,7 +139,7 @@ class Ear:
         decoder.start_utt()
         decoder.process_raw(sound.tobytes(), full_utt=True)
         decoder.end_utt()
-        path = next(Path(self._scratch.name).glob("*.sen"))
+        path = next(self._scratch.glob("*.sen"))
         data = path.read_bytes()
         path.unlink()
         at = data.index(_END_OF_HEAD) + len(_END_OF_HEAD) + _BYTE_ORDER
