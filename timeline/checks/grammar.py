@@ -39,8 +39,10 @@ _WHERE = (
 )
 _ADVERB = (
     "[a-z]+ly|now|just|already|still|also|here|there|indeed|very|quite|therefore|of course|at the moment|"
-    "right(?: now)?|in (?:fact|reality|this position)|always|again|all|well|so|even|only|once again|once more|then|at once|both|"
-    "though|more or less|as well|too|for now|by (?:now|the way)|today|at this (?:point|moment)|on the board|however|notice|"
+    "right(?: now)?|"
+    "in (?:fact|reality|this position)|always|again|all|well|so|even|only|once again|once more|then|at once|both|"
+    "though|"
+    "more or less|as well|too|for now|by (?:now|the way)|today|at this (?:point|moment)|on the board|however|notice|"
     "see|got|kind of|sort of|twice over|straight(?: away)?|you see|does|do|did|earlier|long ago"
 )
 _IS = "is|are|was|were|'s|'re|am|has been|have been|have become|has become|becomes|became|remains|remain|stays|stands"

@@ -65,6 +65,13 @@ FRAMES = (
 """Tried in this order; the first that a stretch fits is taken."""
 
 
+_PLACED = re.compile(r" (?:on|at) [a-h][1-8]$")
+# A term that is left, gone or named in general says nothing of the pieces beside it.
+_ELSEWHERE = re.compile(
+    r" (?:out of|no longer|without|breaks|breaking|broke|escapes?|any|every|after|before|against|instead of) "
+)
+
+
 @cache
 def _noun_phrase() -> re.Pattern[str]:
     return expand("<A>")
@@ -98,9 +105,9 @@ def read_loosely(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
             continue
         claim = _men(text, known) or _whole(text, known)
         if claim is not None:
-            kind, readings, at = claim
-            index = first + text[:at].count(" ") - 1
-            yield Claim(kind, readings[0], index, index, tuple(readings[1:]))
+            kind, readings, (start, end) = claim
+            told = first + text[:start].count(" ") - 1, first + text[: end - 1].count(" ") - 1
+            yield Claim(kind, readings[0], *told, tuple(readings[1:]))
 
 
 def _stretches(sentence: Sentence) -> Iterator[tuple[int, int]]:
@@ -119,46 +126,57 @@ _HITTING = {"attacks", "attacked_by", "attackers", "attack_defend", "fork", "can
 _SAME |= {"defends": _GUARDING | _HITTING, "attacks": _HITTING | _GUARDING, "undefended": _GUARDING | {"hanging"}}
 _SAME |= {"hanging": {"hanging", "hanging_pawns", "undefended", "can_capture"}}
 
-Found = tuple[str, list[dict[str, str]], int]
+Found = tuple[str, list[dict[str, str]], tuple[int, int]]
+"""Kind, the parts of each reading, and where in the stretch its words stand."""
 
 
 def _men(text: str, known: set[str]) -> Found | None:
     for frame in FRAMES:
         if known & _SAME.get(frame.kind, {frame.kind}):
             continue
-        terms = list(re.finditer(rf"(?<= )(?:{frame.term})(?= )", text))
-        if not terms:
+        term = re.search(rf"(?<= )(?:{frame.term})(?= )", text)
+        if term is None or _ELSEWHERE.search(text):
             continue
-        men = [m.group() for m in _noun_phrase().finditer(text)]
+        named = list(_noun_phrase().finditer(text))
+        if any(m["aq"] for m in named):
+            continue  # "rook e6": moves are being told
         if frame.placed:
-            men = [m for m in men if re.search(r" [a-h][1-8]$", m)]
+            named = [m for m in named if _PLACED.search(m.group())]
         if frame.only:
-            men = [m for m in men if frame.only in m]
-        men = list(dict.fromkeys(men))
+            named = [m for m in named if frame.only in m.group()]
+        men = list(dict.fromkeys(m.group() for m in named))
         least, most = frame.men
         if not least <= len(men) <= most:
             continue
         readings = [dict(zip(frame.parts, order, strict=False)) for order in permutations(men)]
-        return frame.kind, readings, terms[0].start()
+        edges = [*(m.span() for m in named), term.span()]
+        return frame.kind, readings, (min(a for a, _ in edges), max(b for _, b in edges))
     return None
+
+
+def _around(text: str, match: re.Match[str]) -> tuple[int, int]:
+    """A match together with the file that is named in the stretch."""
+    file = _FILE.search(text)
+    edges = [match.span(), file.span() if file else match.span()]
+    return min(a for a, _ in edges), max(b for _, b in edges)
 
 
 def _whole(text: str, known: set[str]) -> Found | None:
     for kind, pattern in _WHOLE:
         match = pattern.search(text)
         if match and kind not in known:
-            return kind, [{}], match.start()
+            return kind, [{}], match.span()
     sides = {m[1] for m in _SIDES.finditer(text)}
     for kind, pattern in _OF_SIDE:
         match = pattern.search(text)
         if match and kind not in known and len(sides) == 1:
-            return kind, [{"side": next(iter(sides))}], match.start()
+            return kind, [{"side": next(iter(sides))}], match.span()
     files = {m[1] for m in _FILE.finditer(text)}
     if len(files) == 1 and not known & {"open_file", "half_open"}:
         file = {"file": next(iter(files))}
         half, whole = _HALF.search(text), _OPEN.search(text)
         if half and len(sides) < 2:
-            return "half_open", [file | ({"side": next(iter(sides))} if sides else {})], half.start()
+            return "half_open", [file | ({"side": next(iter(sides))} if sides else {})], _around(text, half)
         if whole:
-            return "open_file", [file], whole.start()
+            return "open_file", [file], _around(text, whole)
     return None

@@ -28,6 +28,7 @@ TARGET_TOLERANCE = 2.0
 SUDDEN_LU = 10.0
 WIDE_LU = 20.0
 MOST = 5
+CLIPS = 5  # flat tops in a recording; fewer cannot be heard (ours)
 
 
 def check_sound(context: CheckContext, help_: Help) -> Iterator[Finding]:
@@ -69,9 +70,9 @@ def judge_loudness(measured: Loudness, context: CheckContext, file: str) -> Iter
         )
     if peak > PEAK_DBTP + PEAK_TOLERANCE:
         yield _finding("true-peak", f"true peak {peak:+.1f} dBTP, at most {PEAK_DBTP:g} is asked", file, extra=facts)
-    if measured.clipped:
+    whole = sum(c for _, c in measured.clipped)
+    if whole >= CLIPS:
         at, count = max(measured.clipped, key=lambda c: c[1])
-        whole = sum(c for _, c in measured.clipped)
         yield _finding("clipping", f"{whole} flat tops, most of them ({count}) at {format_ms(at)}", file, at_ms=at)
     for start, end, over in measured.loud_passages(SUDDEN_LU)[:MOST]:
         yield _finding(

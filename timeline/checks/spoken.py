@@ -70,6 +70,9 @@ def _judge(
 ) -> Iterator[Finding]:
     piece, goal = PIECES[match["piece"]], chess.parse_square(match["goal"])
     wide = [*near, *positions.wide(*times)]
+    origin = re.match(r"\w+ (?:from )?([a-h][1-8]) \w", match[0])
+    if origin and not any(_stands(spot, piece, chess.parse_square(origin[1])) for spot in wide):
+        return  # two moves in a row, without a stop between them
     if any(_stands(spot, piece, goal) or _playable(spot.board, match[0]) for spot in wide):
         yield from _ambiguous(context, match, near, times, words)
         return

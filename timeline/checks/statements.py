@@ -34,7 +34,7 @@ WIDE_PLIES = 4
 
 # Below these, the position on the board is too doubtful to call anyone wrong. Facts of the game need no position;
 # what changes slowly (pawns, material) bears a ply more or less.
-SURE, SURE_SLOW = 0.75, 0.6
+SURE, SURE_SLOW = 0.85, 0.7
 _ANYWHERE = frozenset(["result", "players", "opening", "move_number_played"])
 _SLOW = frozenset(
     "isolated passed backward doubled hanging_pawns open_file half_open weak_square bishop_pair opposite_bishops "
@@ -42,6 +42,15 @@ _SLOW = frozenset(
 )
 # Between a move's words and a bare "check" or "mate" only such words may stand, else another move was spoken of.
 _LINKS = frozenset(", and it is a an with that this the there now here of course then gives so which on to".split())
+
+_BARE = frozenset(
+    "check checkmate stalemate double_check discovered_check discovered_attack fork skewer mate_in only_legal".split()
+)
+# Words that tell a move; where the follower made nothing of them, the board may be behind the talk.
+_MOVING = re.compile(
+    r"[a-h][1-8]|takes?|captures?|recaptures|jumps?|hops?|blocks?|moves?|goes|steps|slides|retreats?|runs|pushes|castles|"
+    r"drops|comes|interposes|advances|promotes"
+)
 
 # Statements about a place of a piece are looked up in more positions: people look back and ahead.
 WIDE_KINDS = frozenset(["standing"])
@@ -102,8 +111,19 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim]
             named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
             claims += PLAYERS.read(sentence_of(named, sentence.end))
         for claim in map(partial(_with_move, sentence), claims):
-            if why_not(sentence, claim, following) is None:
+            if why_not(sentence, claim, following) is None and not _runs_into_move(sentence, claim):
                 yield sentence, claim
+
+
+def _runs_into_move(sentence: Sentence, claim: Claim) -> bool:
+    """ "..., guarding, well, queen h8 mate": the last piece of the claim is the first word of a move."""
+    texts = [t.text for t in sentence.tokens]
+    if not re.fullmatch("king|queen|rook|bishop|knight|pawn", texts[claim.last]) or claim.last == claim.first:
+        return False
+    return (
+        texts[claim.last - 1] == ","
+        and re.fullmatch("[a-h][1-8]|takes|to|captures", [*texts, ""][claim.last + 1]) is not None
+    )
 
 
 _PIECE_AT = re.compile(
@@ -208,8 +228,10 @@ class Positions:
         self.track = track
         self.words = words
         self._spots: dict[tuple[str, ...], Spot] = {}
+        self.understood: frozenset[int] = frozenset()
         self.readings: list[tuple[int, tuple[str, ...], str | None]] = []
         if follow is not None:
+            self.understood = frozenset(i for r in follow.readings for i in range(r.first, r.last + 1))
             self.readings = [
                 (words[r.first].onset_ms, r.before, r.move) for r in follow.readings if r.first < len(words)
             ]
@@ -299,15 +321,14 @@ def _doubtful(claim: Claim, spots: Sequence[Spot]) -> bool:
 
 def _beyond(claim: Claim, sentence: Sentence, words: Sequence[Word], positions: Positions) -> bool:
     """ "Takes, block, mate": a bare check or mate at the end of moves that the board did not follow."""
-    if claim.kind not in ("check", "checkmate") or {"sq", "a", "side", "by", "poss"} & set(claim.parts):
+    if claim.kind not in _BARE or {"sq", "a", "b", "side", "by", "poss"} & set(claim.parts):
         return False
     first = sentence.tokens[claim.first].first
-    if positions.track.at(words[first].end_ms).origin != "sideline":
-        return False
-    changed = positions.track.at(words[first].end_ms).start_ms
-    between = [t.text for t in sentence.tokens[: claim.first] if words[t.first].onset_ms >= changed]
-    told = [w for w in between if w not in _LINKS]
-    return len(told) > 2
+    shown = positions.track.at(words[first].end_ms)
+    between = [t for t in sentence.tokens[: claim.first] if words[t.first].onset_ms >= shown.start_ms]
+    if any(_MOVING.fullmatch(t.text) and t.first not in positions.understood for t in between) and positions.understood:
+        return True
+    return shown.origin == "sideline" and sum(t.text not in _LINKS for t in between) > 2
 
 
 def judge(

@@ -21,6 +21,7 @@ from timeline.tracks import BoardSpan, step
 TAIL_MS = 60_000
 OVERRUN_MS = 2000
 BEFORE_MS = 6000
+ROUNDED_MS = 100  # a pause is written to a tenth of a second
 
 
 def check_timing(context: CheckContext, help_: Help) -> Iterator[Finding]:
@@ -161,7 +162,7 @@ def _pauses(context: CheckContext) -> Iterator[Finding]:
                     at_ms=pause.at_ms,
                     address=shown.address,
                 )
-        if pause.hold_ms + spoken < least:
+        if pause.hold_ms + spoken < least - ROUNDED_MS:
             yield _finding(
                 "short-think",
                 f"the think-pause lasts {pause.hold_ms / 1000:g} s; set are {least / 1000:g} s",
