@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import chess
 
 from timeline.follow.asks import find_asks
+from timeline.follow.collector import collector_paused
 from timeline.follow.hypotheses import Hyp, Step, steps
 from timeline.follow.lattice import Lattice
 from timeline.follow.leadin import lead_in
@@ -56,6 +57,20 @@ def follow_words(
     same input gives the same cues. Never raises for odd words; without any
     recognised move there are no cues.
     """
+    with collector_paused():
+        return _follow(words, score, lead_ms, hold_ms, marks, fixed, weights, progress)
+
+
+def _follow(
+    words: Sequence[Word],
+    score: Score,
+    lead_ms: int,
+    hold_ms: int,
+    marks: bool,
+    fixed: Sequence[FixedPoint],
+    weights: dict[str, float] | None,
+    progress: Callable[[int, int], None] | None,
+) -> Follow:
     decoded = decode(words, score, fixed=fixed, weights=weights, progress=progress)
     if decoded is None:
         return Follow(())

@@ -11,6 +11,7 @@ from itertools import pairwise
 import chess
 import chess.pgn
 
+from timeline.follow.collector import collector_paused
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
 from timeline.follow.reconstruct import Line, Reconstructor, Weights, chain, learned
@@ -83,12 +84,22 @@ def reconstruct(
 
     Deterministic; never raises for odd words. ``told`` must be legal where it stands, else it is ``unheeded``.
     """
+    with collector_paused():
+        return _reconstruct(words, start, told, learned() if weights is None else weights, progress)
+
+
+def _reconstruct(
+    words: Sequence[Word],
+    start: chess.Board | None,
+    told: Sequence[ToldMoves],
+    weights: Weights,
+    progress: Callable[[int, int], None] | None,
+) -> Reconstruction:
     lattice = Lattice(tokens(words))
     setup = find_setup(lattice) if start is None else None
     board = start or (setup.board if setup else chess.Board())
     first = setup.end if setup else 0
     spoken = (lattice.toks[setup.first].word, lattice.toks[setup.end - 1].word) if setup else None
-    weights = learned() if weights is None else weights
     if not lattice.n:
         return Reconstruction(board.fen(), (), None, (), board.chess960)
     orders: dict[int, tuple[str, ...]] = {}
