@@ -49,6 +49,14 @@ _GENERAL = re.compile(
 _DENYING = frozenset("castle_lost uncastled castle_right illegal legal weak_square pinned pinned_to stalemate".split())
 _NAMED_IN_GENERAL = frozenset("double_check discovered_check fork skewer battery stalemate mate_in".split())
 _ONE_WING = re.compile(r" on (?:the|that|this) (?:queenside|kingside|side|wing|other side)| effectively | in effect ")
+_OF_MOVES = frozenset("check checkmate stalemate double_check discovered_check discovered_attack fork skewer".split())
+_OVER_WITH_IT = frozenset(["checkmate", "stalemate"])
+_TOLD_ON = re.compile(
+    r" (?:king|queen|rook|bishop|knight|pawn) (?:takes|captures|to|on|[a-h][1-8])(?= )| takes (?:on )?[a-h][1-8] "
+)
+_COULD = re.compile(
+    r" (?:can|could|would|should|may|might|what if|why not|what about|how about|what happens|suppose|if) "
+)
 # Kinds whose own words hold what would otherwise be a bar.
 _OWN = {
     "mate_in": frozenset("will going".split()),
@@ -83,7 +91,9 @@ def _after_and(words: list[str]) -> list[str]:
     return words[len(words) - words[::-1].index("and") :] if "and" in words else words
 
 
-def why_not(sentence: Sentence, claim: Claim, following: Sentence | None = None) -> str | None:
+def why_not(
+    sentence: Sentence, claim: Claim, following: Sentence | None = None, previous: Sentence | None = None
+) -> str | None:
     """The reason why a statement is not judged, or None when it is to be judged."""
     texts = [t.text for t in sentence.tokens]
     before, after = texts[: claim.first], texts[claim.last + 1 :]
@@ -100,6 +110,10 @@ def why_not(sentence: Sentence, claim: Claim, following: Sentence | None = None)
             break
     if len(lead) > 1 and lead[0] in _ASKING and lead[1] in _SUBJECTS:
         return "a question"
+    if claim.kind in _OVER_WITH_IT and _TOLD_ON.search(" " + " ".join(after) + " "):
+        return "moves follow: it is still to come"
+    if claim.kind in _OF_MOVES and previous is not None and previous.end == "?" and _COULD.search(previous.text):
+        return "the answer to what could be played"
     own = _OWN.get(claim.kind, frozenset())
     clause = before
     for index in range(len(before) - 1, -1, -1):

@@ -69,10 +69,9 @@ def _judge(
     words: tuple[int, int],
 ) -> Iterator[Finding]:
     piece, goal = PIECES[match["piece"]], chess.parse_square(match["goal"])
+    if re.match(r"\w+ [a-h][1-8] \w", match[0]):
+        return  # it may be two moves in a row, without a stop between them
     wide = [*near, *positions.wide(*times)]
-    origin = re.match(r"\w+ (?:from )?([a-h][1-8]) \w", match[0])
-    if origin and not any(_stands(spot, piece, chess.parse_square(origin[1])) for spot in wide):
-        return  # two moves in a row, without a stop between them
     if any(_stands(spot, piece, goal) or _playable(spot.board, match[0]) for spot in wide):
         yield from _ambiguous(context, match, near, times, words)
         return

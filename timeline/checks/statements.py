@@ -111,7 +111,8 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim]
             named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
             claims += PLAYERS.read(sentence_of(named, sentence.end))
         for claim in map(partial(_with_move, sentence), claims):
-            if why_not(sentence, claim, following) is None and not _runs_into_move(sentence, claim):
+            previous = talk[number - 1] if number else None
+            if why_not(sentence, claim, following, previous) is None and not _runs_into_move(sentence, claim):
                 yield sentence, claim
 
 
