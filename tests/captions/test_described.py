@@ -162,6 +162,6 @@ def test_descriptions_are_in_order_apart_and_outside_of_speech(cues: list[CueSpe
 def test_the_file_names_what_is_extended():
     """WebVTT; an extended cue has to stop the film (WCAG 2.2 SC 1.2.7)."""
     text = write_descriptions([Description(1000, 2000, "White: e4 & <more>."), Description(2000, 3000, "Black.", True)])
-    assert text.startswith("WEBVTT\n\nNOTE\n")
+    assert text.startswith("WEBVTT - ")
     assert "\n\n1\n00:00:01.000 --> 00:00:02.000\nWhite: e4 &amp; &lt;more&gt;.\n" in text
     assert "\n\n2 extended\n00:00:02.000 --> 00:00:03.000\n<c.extended>Black.</c>\n" in text

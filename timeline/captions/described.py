@@ -313,15 +313,12 @@ def _ended(made: Sequence[Description], end_ms: int) -> list[Description]:
 
 
 # -- the file
-_NOTE = """NOTE
-Descriptions for viewers who do not see the picture. A cue whose name ends in
-"extended" has no pause of the talk to itself: stop the film while it is read.
-"""
+_HEAD = "WEBVTT - descriptions of the picture; stop the film while a cue named extended is read\n"
 
 
 def write_descriptions(descriptions: Sequence[Description], about: About = NOTHING) -> str:
     """WebVTT of the kind "descriptions" (HTML, text tracks); extended cues are named so and carry the class ``extended``."""
-    blocks = ["WEBVTT\n", _NOTE]
+    blocks = [_HEAD]
     for number, one in enumerate(descriptions, 1):
         text = escape(one.text)
         name = f"{number} extended" if one.extended else str(number)

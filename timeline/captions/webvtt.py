@@ -39,19 +39,16 @@ def _annotation(name: str) -> str:
 
 
 def cue_settings(place: Place) -> str:
-    """The settings that put a cue's box into ``place``: left edge and size from the left, line by its top.
+    """The settings that put a cue's box into ``place``: its middle and size from the left, its top as the line.
 
-    Size and position are kept within the frame (left + size at most 100), so
-    no setting is void (section 7.2). Text is centred where the place is in the
-    middle of the frame, else it begins at the left edge.
+    Size and position are kept within the frame, so no setting is void (section
+    7.2). Text is centred in the box, which is the default and needs no word;
+    older players do not know the words for it.
     """
     left = min(max(place.left, 0), 99)
     width = min(max(place.width, 1), 100 - left)
     line = min(max(place.top, 0), 100)
-    middle = left + width / 2
-    if abs(middle - 50) < 2:
-        return f" line:{_number(line)}% position:{_number(middle)}%,center size:{_number(width)}% align:center"
-    return f" line:{_number(line)}% position:{_number(left)}%,line-left size:{_number(width)}% align:left"
+    return f" line:{_number(line)}% position:{_number(left + width / 2)}% size:{_number(width)}%"
 
 
 def _number(value: float) -> str:
