@@ -138,7 +138,7 @@ def phones(word: str) -> Phones:
     known = dictionary().get(word)
     if known:
         return known
-    if re.fullmatch(r"[a-h]?\d+", word):
+    if re.fullmatch(r"[a-h]?[0-9]+", word):
         return tuple(p for ch in word for p in (_LETTERS.get(ch) or _DIGITS[ch]))
     if word.endswith("'s") and (stem := dictionary().get(word[:-2])):
         return (*stem, "Z")
