@@ -41,7 +41,8 @@ def verb(*verbs: str, also: str = "") -> str:
     found = []
     for text in verbs:
         word, _, rest = text.partition(" ")
-        found += [form + (f" (?:straight |right |again )?<~> {rest}" if rest else "") for form in _forms(word)]
+        forms = _forms(word)[word in ("look", "watch", "take") :]  # "look at the knight" is said to the viewer
+        found += [form + (f" (?:straight |right |again )?<~> {rest}" if rest else "") for form in forms]
     return f"(?:(?:<IS> |keeps |starts |begins )?<~> (?:{'|'.join(found)}{'|' + also if also else ''}))"
 
 
