@@ -22,9 +22,9 @@ from timeline.timecode import format_ms
 from timeline.transcript.words import Word
 
 ANNOTATOR = "reconstructed by plyline from speech"
-AHEAD_TOKENS = 90
+AHEAD_TOKENS = 60
 """How far the second reading of a move is followed before it is compared with the first."""
-NARROW_BEAM = 10
+NARROW_BEAM = 8
 _DOUBT = 0.85
 """Moves less sure than this get a comment in the PGN."""
 
@@ -115,7 +115,7 @@ def _reconstruct(
     for before, step in pairwise(steps):
         if step.tip is before.tip:
             continue
-        made = _plies(search, before, step, steps[-1])
+        made = _plies(search, before, step, steps)
         if step.act == "mend":
             plies = plies[:-1]
         plies += made
@@ -136,7 +136,7 @@ def _standing(steps: Sequence[Line], at: int) -> tuple[str, str]:
     return line, " ".join(sorted(tip.board.san(move) for move in tip.board.legal_moves))
 
 
-def _plies(search: Reconstructor, before: Line, step: Line, last: Line) -> list[Ply]:
+def _plies(search: Reconstructor, before: Line, step: Line, steps: Sequence[Line]) -> list[Ply]:
     """The moves of one step: one; two where the first was not told; as many as a person says."""
     toks = search.lattice.toks
     m = step.mention
@@ -158,7 +158,7 @@ def _plies(search: Reconstructor, before: Line, step: Line, last: Line) -> list[
             made.append(Ply(node.move.uci(), san, at_ms, *words, 1.0, settled=True))
             continue
         guessed = node is not step.tip
-        margin, rival = _second(search, before, step, node)
+        margin, rival = _second(search, before, step, steps, node)
         sure = _sure(search.weights, margin, guessed)
         made.append(Ply(node.move.uci(), san, at_ms, *((-1, -1) if guessed else words), round(sure, 3), rival, guessed))
     return made
@@ -171,23 +171,27 @@ def _sure(weights: Weights, margin: float, guessed: bool) -> float:
     return 1.0 / (1.0 + math.exp(-x))
 
 
-def _second(search: Reconstructor, before: Line, step: Line, node: Node) -> tuple[float, str | None]:
+def _second(
+    search: Reconstructor, before: Line, step: Line, steps: Sequence[Line], node: Node
+) -> tuple[float, str | None]:
     """How far the best line without this move falls behind, and what it plays instead."""
     ends = min(search.n, step.tok + AHEAD_TOKENS)
-    board, base = search.tree.root.board, node.parent
+    base = node.parent
     assert base is not None
-
-    def best(barred: Node | None) -> list[Line]:
-        again = Reconstructor(
-            search.lattice, board, search.weights, told=search.told, beam=NARROW_BEAM, barred=barred, tree=search.tree
-        )
-        return again.run(_fresh(before), step.tok, ends)
-
-    rivals = best(node)
-    ours = [line for line in best(None) if _passes(line, node)]
+    other_way = Reconstructor(
+        search.lattice,
+        search.tree.root.board,
+        search.weights,
+        told=search.told,
+        beam=NARROW_BEAM,
+        barred=node,
+        tree=search.tree,
+    )
+    rivals = other_way.run(_fresh(before), step.tok, ends)
     if not rivals:
         return 12.0, None
-    margin = max(0.0, (ours[0].score if ours else step.score - before.score) - rivals[0].score)
+    ours = next(line for line in reversed(steps) if line.tok < ends)
+    margin = max(0.0, ours.score - before.score - rivals[0].score)
     other: Node | None = rivals[0].tip
     while other is not None and other.ply > base.ply + 1:
         other = other.parent
@@ -199,13 +203,6 @@ def _second(search: Reconstructor, before: Line, step: Line, node: Node) -> tupl
 def _fresh(line: Line) -> Line:
     """The line as a beginning: its own past plays no part."""
     return Line(0.0, line.tip, line.node, None, "pass", None, line.tok, line.last_end, line.last, line.moved)
-
-
-def _passes(line: Line, node: Node) -> bool:
-    tip: Node | None = line.tip
-    while tip is not None and tip is not node:
-        tip = tip.parent
-    return tip is node
 
 
 def score_of(found: Reconstruction, *, title: str | None = None) -> Score:

@@ -1,0 +1,236 @@
+"""A game from speech alone: plain talk comes out whole, doubts are asked, a person's word is heeded."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path
+
+import chess
+import pytest
+from followtalk import talk, texts, words
+from hypothesis import given, settings
+from typer.testing import CliRunner
+
+from timeline.cli import app
+from timeline.follow.lattice import Lattice
+from timeline.follow.lexer import tokens
+from timeline.follow.mainline import ANNOTATOR, Reconstruction, ToldMoves, reconstruct, score_of, write_pgn
+from timeline.follow.setup import find_setup
+from timeline.score import load_score, read_score
+from timeline.store import load_lesson
+
+RUY = "e4 e5 knight f3 knight c6 bishop b5 a6 bishop takes c6 d takes c6 castles, f6, d4, takes, takes, c5."
+
+
+def moves(found: Reconstruction) -> str:
+    return " ".join(ply.san for ply in found.plies)
+
+
+def legal(found: Reconstruction) -> None:
+    board = chess.Board(found.start_fen)
+    for ply in found.plies:
+        assert board.parse_san(ply.san) == chess.Move.from_uci(ply.uci)
+        assert 0.0 <= ply.sure <= 1.0
+        board.push_uci(ply.uci)
+
+
+def test_moves_told_one_after_the_other() -> None:
+    found = reconstruct(words(RUY))
+    assert moves(found).startswith("e4 e5 Nf3 Nc6 Bb5 a6 Bxc6 dxc6 O-O f6 d4 exd4")
+    assert found.plies[0].at_ms == 0
+    assert (found.plies[2].first, found.plies[2].last) == (2, 3)
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("E four, e five, night f three, night see six, bishop see four.", "e4 e5 Nf3 Nc6 Bc4"),
+        ("Pawn to e4, pawn to e5, the horse comes out to f3, and knight c6.", "e4 e5 Nf3 Nc6"),
+        ("E4, d5, takes, takes, knight c3, queen a5, d4.", "e4 d5 exd5 Qxd5 Nc3 Qa5 d4"),
+        ("D4, d5, c4, e6, knight c3, knight f6, bishop g5, bishop e7, e3, Black castles, knight f3, knight b d7.",
+         "d4 d5 c4 e6 Nc3 Nf6 Bg5 Be7 e3 O-O Nf3 Nbd7"),
+        ("1. e4 c5 2. Nf3 d6 3. d4 cxd4 4. Nxd4 Nf6 5. Nc3 a6", "e4 c5 Nf3 d6 d4 cxd4 Nxd4 Nf6 Nc3 a6"),
+    ],
+)  # fmt: skip
+def test_ellipses_and_mishearings(text: str, line: str) -> None:
+    assert moves(reconstruct(words(text))) == line
+
+
+def test_sidelines_do_not_enter_the_game() -> None:
+    found = reconstruct(
+        words(
+            "E4, e5, knight f3, knight c6, bishop c4. Now if Black plays knight f6, White goes knight g5 and hits f7. "
+            "But in the game he played bishop c5, c3, knight f6, d4."
+        )
+    )
+    assert moves(found) == "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d4"
+
+
+def test_a_move_that_was_not_heard_is_guessed_and_said_to_be_guessed() -> None:
+    """Without White's first move nothing after it would be legal; later words say that it was the d-pawn's."""
+    found = reconstruct(words("Default, d5, c4, e6, knight c3, knight f6, bishop g5, bishop e7."))
+    assert moves(found).startswith("d4 d5 c4 e6 Nc3 Nf6 Bg5")
+    assert found.plies[0].guessed
+    assert not any(ply.guessed for ply in found.plies[1:])
+
+
+def test_doubts_name_the_second_reading() -> None:
+    """Knight and queen can both take back on d4, and nothing that follows tells which."""
+    found = reconstruct(words(RUY))
+    ply = next(p for p in found.plies if p.san in ("Nxd4", "Qxd4"))
+    assert ply.sure < 0.7
+    assert {ply.san, ply.rival} == {"Nxd4", "Qxd4"}
+    assert f"or {ply.rival}" in write_pgn(score_of(found))
+
+
+def test_a_person_settles_what_was_played() -> None:
+    said = words(RUY)
+    doubt = next(p for p in reconstruct(said).plies if p.san in ("Nxd4", "Qxd4"))
+    for san in ("Nxd4", "Qxd4"):
+        found = reconstruct(said, told=[ToldMoves(doubt.at_ms, (san,))])
+        ply = next(p for p in found.plies if p.at_ms == doubt.at_ms)
+        assert (ply.san, ply.settled, ply.sure) == (san, True, 1.0)
+
+
+def test_several_moves_can_be_settled_at_once_and_none_as_well() -> None:
+    said = words("He opens in the usual way. Knight c3, knight f6. And e5 is loose.")
+    found = reconstruct(said, told=[ToldMoves(0, ("e4", "e5")), ToldMoves(said[-3].onset_ms, ())])
+    assert moves(found) == "e4 e5 Nc3 Nf6"
+
+
+def test_a_settled_move_that_cannot_be_played_is_told() -> None:
+    found = reconstruct(words("E4, e5, knight f3."), told=[ToldMoves(700, ("Kd4",))])
+    ((number, line, there),) = found.unheeded
+    assert (number, line) == (0, "1. e4 e5")
+    assert "Nf3" in there.split()
+
+
+def test_a_position_given() -> None:
+    start = chess.Board("4k3/P7/8/8/8/8/3p4/3K4 b - - 0 1")
+    found = reconstruct(words("King d7, a8 queen. And king e6."), start=start)
+    assert moves(found) == "Kd7 a8=Q Ke6"
+    assert read_score(write_pgn(score_of(found))).start.fen() == start.fen()
+
+
+SETUPS = [
+    ("White king on e1, rook on h1. Black king on e8, pawn on a7. White to move.", "4k3/p7/8/8/8/8/8/4K2R w K - 0 1"),
+    ("We have White's king on g1, pawns on f2, g2 and h2, and Black's king on g8, rook on d8, Black to play.",
+     "3r2k1/8/8/8/8/8/5PPP/6K1 b - - 0 1"),
+    ("White: king e4, pawn e five. Black: king e7.", "8/4k3/8/4P3/4K3/8/8/8 w - - 0 1"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "fen"), SETUPS)
+def test_a_set_up_read_aloud(text: str, fen: str) -> None:
+    found = find_setup(Lattice(tokens(words(text))))
+    assert found is not None
+    assert found.board.fen() == fen
+
+
+def test_moves_after_a_set_up_read_aloud() -> None:
+    found = reconstruct(words(SETUPS[0][0] + " White castles, a5, rook e1 check, king d7."))
+    assert found.setup is not None
+    assert moves(found) == "O-O a5 Re1+ Kd7"
+
+
+@pytest.mark.parametrize("text", ["King on e1 is safe, the black king on e8 too.", "e4 e5 knight f3", ""])
+def test_talk_about_kings_is_no_set_up(text: str) -> None:
+    assert find_setup(Lattice(tokens(words(text)))) is None
+
+
+@given(texts)
+@settings(max_examples=15, deadline=None)
+def test_any_words_give_a_legal_game_and_the_same_one_again(parts: list[str]) -> None:
+    said = talk(parts)
+    found = reconstruct(said)
+    legal(found)
+    assert reconstruct(said) == found
+    score = score_of(found, title='odd "title"\n\\')
+    assert [m.uci() for m in score.moves] == [ply.uci for ply in found.plies]
+    if found.plies:
+        again = read_score(write_pgn(score))
+        assert again.moves == score.moves
+        assert again.header("Annotator") == ANNOTATOR
+
+
+@pytest.mark.parametrize("number", [0, 3, 5])
+def test_settling_what_was_found_changes_nothing(number: int) -> None:
+    said = words("E4, d5, takes, takes, knight c3, queen a5, d4.")
+    before = reconstruct(said)
+    ply = before.plies[number]
+    assert moves(reconstruct(said, told=[ToldMoves(ply.at_ms, (ply.san,))])) == moves(before)
+
+
+TALK = """\
+[0:00] Welcome. White plays e4, e5, knight f3, knight c6, bishop b5, a6.
+[0:10] White takes on c6, and Black takes back with the d pawn.
+[0:16] If White takes on e5 now, queen d4 hits both. So in the game he castled, f6, d4, takes, takes, c5.
+[0:30] That is all.
+"""
+
+
+def run(*arguments: str) -> str:
+    result = CliRunner().invoke(app, list(arguments))
+    assert result.exit_code == 0, result.output
+    return result.output
+
+
+def test_from_talk_alone_to_cues(tmp_path: Path) -> None:
+    """new, follow, settle a doubt, follow: the PGN says what it is, the board moves, the doubt is gone."""
+    transcript, folder = tmp_path / "talk.txt", tmp_path / "lesson"
+    transcript.write_text(TALK)
+    run("new", str(folder), "--transcript", str(transcript))
+    told = run("follow", str(folder))
+    assert "doubtful-move" in told
+    pgn = folder / "out" / "reconstructed.pgn"
+    assert load_score(pgn).header("Annotator") == ANNOTATOR
+    lesson = load_lesson(folder).lesson
+    assert lesson.score is None
+    shown = [cue.show for cue in lesson.cues if cue.show]
+    assert shown[:9] == ["1w", "1b", "2w", "2b", "3w", "3b", "4w", "4b", "4b Nxe5"]
+    assert "no score was given" in (folder / "lesson.yaml").read_text().lower()
+    command = next(line for line in told.splitlines() if "plyline edit DIR played" in line and "Nxd4" in line)
+    at = command.split("played ")[1].split()[0]
+    run("edit", str(folder), "played", at, "Qxd4")
+    assert "7. Nxd4 is doubtful" in told
+    assert "7. Qxd4 is doubtful" not in run("follow", str(folder))
+    assert "7. Qxd4" in " ".join(pgn.read_text().split())
+    result = CliRunner().invoke(app, ["edit", str(folder), "played", at, "Kd4"])
+    assert result.exit_code == 0
+    refused = CliRunner().invoke(app, ["follow", str(folder)])
+    assert refused.exit_code == 2
+    assert "Kd4 cannot be played after 1. e4 e5" in refused.output
+    run("edit", str(folder), "undo")
+    run("follow", str(folder))
+
+
+def test_talk_without_moves_leaves_the_start_position(tmp_path: Path) -> None:
+    transcript, folder = tmp_path / "talk.txt", tmp_path / "lesson"
+    transcript.write_text("[0:00] Good evening everybody, how are you all?\n[0:10] Thank you.\n")
+    run("new", str(folder), "--transcript", str(transcript))
+    assert "nothing could be worked out" in run("follow", str(folder))
+    assert not load_lesson(folder).lesson.cues
+
+
+def test_neither_score_nor_talk_is_refused(tmp_path: Path) -> None:
+    result = CliRunner().invoke(app, ["new", str(tmp_path / "lesson")])
+    assert result.exit_code == 2
+    assert "a lesson needs a score, or a transcript" in result.output
+    assert not (tmp_path / "lesson").exists()
+
+
+@pytest.mark.referee("pgn-extract")
+@pytest.mark.parametrize("start", [None, "4k3/8/8/8/8/8/4P3/4K3 w - - 0 1"])
+def test_pgn_extract_reads_what_is_written(referee_path, tmp_path: Path, start: str | None) -> None:
+    """pgn-extract (an independent reader) finds one game, reports nothing, and has the same moves."""
+    board = chess.Board(start) if start else None
+    found = reconstruct(words(RUY if start is None else "E4, king d7, e5, king e6."), start=board)
+    assert found.plies
+    path = tmp_path / "game.pgn"
+    path.write_text(write_pgn(score_of(found, title="A talk")))
+    done = subprocess.run(
+        [referee_path("pgn-extract"), "-s", "-C", "-Wsan", "-w100000", str(path)], capture_output=True, check=True
+    )
+    assert not done.stderr
+    body = done.stdout.decode().strip().split("\n\n")[-1].split()
+    assert [w for w in body if w[0].isalpha()] == [ply.san for ply in found.plies]
