@@ -98,3 +98,30 @@ def test_a_long_stretch_without_pauses_gets_borders():
     units = restored("and the knight looks at the square while the bishop waits behind it " * 8)
     ends = [k for k, u in enumerate(units) if u.text[-1] in ".,?"]
     assert max(b - a for a, b in zip([-1, *ends], ends, strict=False)) <= 36
+
+
+@pytest.mark.parametrize(
+    ("said", "written"),
+    [
+        ("hello everyone today we look at a game", "Hello everyone. Today"),
+        ("we stop here thanks for watching", "We stop here. Thanks for watching."),
+        ("if he takes the rook then queen takes e8 is mate", "then queen takes e8"),
+        ("then rook takes d7 rook d1 and black is lost", "ook takes d7, rook d1"),
+        ("he takes knight takes e5 is what he missed", "takes, knight takes e5"),
+        ("look at the d7 rook takes e5 never works", "the d7 rook"),
+    ],
+)
+def test_borders_that_are_certain(said: str, written: str):
+    text = plain(caption(said)).replace(" D7", " d7")
+    assert written in text
+    assert ". Then queen" not in text
+
+
+def test_files_keep_their_small_letter_at_the_start():
+    """As squares do: a capital letter would be a piece's (PGN standard 8.2.3.2)."""
+    assert plain(caption("d takes e5 / a rook is lost / a takes b5")) == "d takes e5. A rook is lost. a takes b5."
+
+
+def test_names_put_right_do_not_stop_capitals_from_being_restored():
+    text = plain(caption("morphy plays well / the rook waits / morphy wins", names=["Paul Morphy"]))
+    assert text == "Morphy plays well. The rook waits. Morphy wins."

@@ -38,6 +38,8 @@ _SIDES = frozenset("short long kingside queenside castled".split())
 _LINES = frozenset("file files rank ranks pawn pawns square squares diagonal diagonals".split())
 _NUMBERS = frozenset("one two three four five six seven eight nine ten eleven twelve".split())
 _LETTERS = frozenset("abcdefgh")
+_OWNERS = frozenset("the a an his her my your our their that this white's black's".split())
+_PARTED = frozenset("up down out off away back".split())  # particles that are hardly ever prepositions
 
 
 def break_costs(units: Sequence[Unit], language: str, names: frozenset[tuple[str, str]] = frozenset()) -> list[float]:
@@ -99,6 +101,8 @@ def _inside(
         return max(cost, TIED)
     if left in classes.modifiers:
         return max(cost, TIED - 5)
+    if right in _PARTED and left not in classes.particles:
+        return max(cost, TIED - 6)
     if right in classes.particles and right not in classes.conjunctions and left not in classes.particles:
         return max(cost, PREPOSITION + 16)
     return cost
@@ -109,8 +113,12 @@ def _chess_bond(cores: Sequence[str], units: Sequence[Unit], k: int) -> float:
     left, right = cores[k - 1], cores[k]
     if units[k].phrase >= 0 and units[k].phrase == units[k - 1].phrase:
         return BOUND + 8
+    if units[k].phrase >= 0 and left in _PIECES and _SQUARE.fullmatch(right) and not _ends_move(units, k - 1):
+        return 0.0  # the follower read the square as a move of its own
     if left in _PIECES and (_SQUARE.fullmatch(right) or right in _CAPTURES or (right in _LETTERS and len(right) == 1)):
         return BOUND + 8
+    if right in _PIECES and _SQUARE.fullmatch(left) and k > 1 and cores[k - 2] in _OWNERS:
+        return BOUND  # "the d7 rook"
     if left in _CAPTURES and (right in _PIECES or _SQUARE.fullmatch(right) or right == "on"):
         return BOUND + 4
     if left in _HITS and (right in _PIECES or _SQUARE.fullmatch(right)):
@@ -135,3 +143,8 @@ def _chess_bond(cores: Sequence[str], units: Sequence[Unit], k: int) -> float:
     if right == "check" and (_SQUARE.fullmatch(left) or left in _CAPTURES):
         return TIED - 4
     return 0.0
+
+
+def _ends_move(units: Sequence[Unit], k: int) -> bool:
+    """Whether unit ``k`` is the last of a phrase that began before it."""
+    return k > 0 and units[k].phrase >= 0 and units[k - 1].phrase == units[k].phrase

@@ -87,7 +87,9 @@ def build_captions(
     if settings.restore == "auto":
         known = sum(w.timing in _HEARD_PAUSES for w in words) > len(words) // 2
         heard = [w.text for w in words]
-        units = restore(units, language, pauses_known=known, blocks=[w.block for w in words], heard=heard)
+        moves = frozenset(n for n, reading in enumerate(follow.readings) if reading.san) if follow else frozenset()
+        blocks = [w.block for w in words]
+        units = restore(units, language, pauses_known=known, blocks=blocks, heard=heard, moves=moves)
     units, lost = apply_edits(units, settings.edits)
     findings += lost
     if units and units[-1].onset_ms >= end_ms:

@@ -184,10 +184,22 @@ def spell_squares(pad: Pad) -> None:
                 continue
             if _SPELLED.fullmatch(word) and rank[1] == 0 and word != "a":
                 pad.change(k, k + 1, word + rank[0], "notation written as notation", "spelling")
-            elif word in FILE_WORDS and word not in ODD_NAMES and not is_plain(word) and not is_plain(pad.cores[k + 1]):
+            elif (
+                word in FILE_WORDS
+                and word not in ODD_NAMES
+                and (not (is_plain(word) or is_plain(pad.cores[k + 1])) or _joins_square(pad, k))
+            ):
                 pad.change(
                     k, k + 1, FILE_WORDS[word][0] + rank[0], "it sounds like a square and like nothing else", "term"
                 )
+
+
+def _joins_square(pad: Pad, k: int) -> bool:
+    """Whether a square and "and" or "or" stand before word ``k``: another square follows ("f7 and be seven")."""
+    if k < 2 or pad.cores[k - 1] not in ("and", "or") or pad.ends[k - 1] or pad.ends[k - 2]:
+        return False
+    last = next((c for c in reversed(pad.found) if c.last == k - 2), None)
+    return (last.written if last else pad.cores[k - 2])[-2:] in chess.SQUARE_NAMES
 
 
 ODD_NAMES = frozenset("anna bella eva felix gustav hector david cesar charlie hotel golf delta echo bravo".split())
@@ -204,10 +216,19 @@ def counts(pad: Pad, k: int) -> bool:
     if k + 1 >= len(pad.cores) or pad.ends[k]:
         return False
     following = pad.cores[k + 1]
+    if k and pad.cores[k - 1] in ("b", "c", "d", "e", "f", "g", "h"):
+        return pad.cores[k] in ("to", "for", "too") and _opens_square(pad, k + 1)
     if following in _COUNTED:
         return not (
             k > 1 and pad.cores[k - 2] in CHESS and pad.cores[k - 1] in FILE_WORDS
         )  # "rook be seven, pawns ...": a place, not a count
-    after = pad.cores[k + 2] if k + 2 < len(pad.cores) else ""
-    spelled = len(following) == 1 and following in FILE_WORDS and RANK_WORDS.get(after, ("", 1.0))[1] == 0
-    return pad.cores[k] in ("to", "for", "too") and (following in chess.SQUARE_NAMES or spelled)
+    return pad.cores[k] in ("to", "for", "too") and _opens_square(pad, k + 1)
+
+
+def _opens_square(pad: Pad, k: int) -> bool:
+    """Whether word ``k`` is a square, or a letter before a number."""
+    after = pad.cores[k + 1] if k + 1 < len(pad.cores) else ""
+    word = pad.cores[k]
+    return word in chess.SQUARE_NAMES or (
+        len(word) == 1 and word in FILE_WORDS and RANK_WORDS.get(after, ("", 1.0))[1] == 0
+    )

@@ -69,6 +69,8 @@ def _as_heard(pad: Pad, reading: Reading, tokens: Sequence[Token], n: int, squar
     heard = pad.cores[token.first : token.last + 1]
     if square and heard != [square + "'s"] and not counts(pad, token.last):
         pad.change(token.first, token.last, square, "notation written as notation", "spelling")
+    elif len(token.written) == 1 and token.written in "bcdefgh" and heard == [token.written]:
+        pad.change(token.first, token.last, token.written, "notation written as notation", "spelling")
     elif token.written == "takes" and (heard[0] in _NOT_CAPTURES or (heard == ["take"] and _one_takes(pad, tokens, n))):
         pad.change(token.first, token.last, "takes", _why(reading), "move")
     elif (

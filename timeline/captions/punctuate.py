@@ -21,6 +21,7 @@ from importlib.resources import files
 from math import exp
 
 from timeline.captions.breaks import break_costs
+from timeline.captions.certain import with_certain
 from timeline.captions.compose import is_notation
 from timeline.captions.units import Unit, core, ends_clause, ends_sentence
 
@@ -39,12 +40,16 @@ _FEW_CAPITALS = 1 / 50
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """What is known between two words: silence in ms (None: the transcript does not say), and the move phrases."""
+    """What is known between two words: silence in ms (None: the transcript does not say), and the move phrases.
+
+    ``turn``: one move ends and another begins, with no word between.
+    """
 
     pause_ms: int | None
     inside: bool
     begins: bool
     ends: bool
+    turn: bool = False
 
 
 def word_class(word: str) -> str:
@@ -181,7 +186,8 @@ def choose_marks(
     for n, k in enumerate(borders):
         following = borders[n + 1] if n + 1 < len(borders) else len(words)
         weight = sum(stops.get(name, 0.0) for name in border_features(words, first, k, following, k - begun, gaps[k]))
-        ends = weight > 0 or k - begun > _LONGEST_WORDS
+        open_if = words[k] == "then" and "if" in words[begun:k]
+        ends = (weight > 0 and not open_if) or k - begun > _LONGEST_WORDS or shares[k - 1][2] >= 1.0
         marks[k - 1] = "." if ends else ","
         first = k
         begun = k if ends else begun
@@ -219,6 +225,7 @@ def restore(
     pauses_known: bool,
     blocks: Sequence[int] = (),
     heard: Sequence[str] | None = None,
+    moves: frozenset[int] = frozenset(),
 ) -> list[Unit]:
     """Units with what their transcript lacks; those that have it are returned as they are.
 
@@ -226,19 +233,22 @@ def restore(
     ``blocks[w]``: the transcript's block of word ``w``; inside a block
     without known pauses nothing is known of silence. ``heard``: the
     transcript's words, where the units are no longer those: names that were
-    put right bring capitals of their own.
+    put right bring capitals of their own. ``moves``: the phrases (``Unit.phrase``)
+    that are moves.
     """
     no_stops, no_capitals = is_bare([u.text for u in units if u.source == "word"] if heard is None else heard)
     result = list(units)
     english = language.split("-")[0].lower() == "en"
     if no_stops:
-        result = _with_marks(result, english, pauses_known, blocks)
+        result = _with_marks(result, english, pauses_known, blocks, moves)
     if no_capitals:
         result = _with_capitals(result, english)
     return result
 
 
-def gaps_of(units: Sequence[Unit], pauses_known: bool, blocks: Sequence[int]) -> list[Gap]:
+def gaps_of(
+    units: Sequence[Unit], pauses_known: bool, blocks: Sequence[int], moves: frozenset[int] = frozenset()
+) -> list[Gap]:
     """What is known before each unit; the first has nothing before it."""
     found = [Gap(None, False, False, False)]
     for before, after in zip(units, units[1:], strict=False):
@@ -254,20 +264,28 @@ def gaps_of(units: Sequence[Unit], pauses_known: bool, blocks: Sequence[int]) ->
                 inside,
                 after.phrase >= 0 and not inside,
                 before.phrase >= 0 and not inside,
+                not inside
+                and before.phrase in moves
+                and after.phrase in moves
+                and not (_PIECE.fullmatch(core(before.text)) and _SQUARE.fullmatch(core(after.text))),
             )
         )
     return found
 
 
-def _with_marks(units: list[Unit], english: bool, pauses_known: bool, blocks: Sequence[int]) -> list[Unit]:
-    gaps = gaps_of(units, pauses_known, blocks)
+def _with_marks(
+    units: list[Unit], english: bool, pauses_known: bool, blocks: Sequence[int], moves: frozenset[int]
+) -> list[Unit]:
+    gaps = gaps_of(units, pauses_known, blocks, moves)
     if english:
         words = [core(u.text) for u in units]
         weights, stops = shipped()
         shares = label_shares(words, gaps, weights)
-        for k, bond in enumerate(break_costs(units, "en")):
+        bonds = break_costs(units, "en")
+        for k, bond in enumerate(bonds):
             if k and bond >= _BOND and (gaps[k].pause_ms or 0) < _HESITATION_MS:
                 shares[k - 1] = (1.0, 0.0, 0.0)
+        shares = with_certain(words, gaps, [bond < _BOND for bond in bonds], shares)
         marks = choose_marks(words, gaps, shares, stops)
     else:
         marks = ["." if (g.pause_ms or 0) >= 700 else "," if (g.pause_ms or 0) >= 300 else "" for g in gaps[1:]]
@@ -374,7 +392,7 @@ def _with_capitals(units: list[Unit], english: bool) -> list[Unit]:
         if unit.source == "word" and not is_notation(text):
             word = core(text)
             if (
-                starts
+                (starts and not _is_file(units, k, word))
                 or (english and word in _CAPITAL_WORDS)
                 or (english and (word.removesuffix("'s") in _CALENDAR or _is_player(units, k, word)))
             ):
@@ -382,6 +400,12 @@ def _with_capitals(units: list[Unit], english: bool) -> list[Unit]:
         result.append(unit.with_text(text, "capital") if text != unit.text else unit)
         starts = ends_sentence(unit.text)
     return result
+
+
+def _is_file(units: Sequence[Unit], k: int, word: str) -> bool:
+    """Whether a letter is a file's: those keep their small letter, as squares do ("d takes e5")."""
+    following = core(units[k + 1].text) if k + 1 < len(units) else ""
+    return len(word) == 1 and word in "abcdefgh" and (word != "a" or following in _TAKES)
 
 
 def _is_player(units: Sequence[Unit], k: int, word: str) -> bool:

@@ -1,0 +1,79 @@
+"""Borders between words that need no weighing: a greeting's end, thanks, one move after the other, a move after a breath."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from timeline.captions.punctuate import Gap
+
+Share = tuple[float, float, float]
+"""Probabilities of nothing, a comma and a full stop in a gap."""
+
+_HELLO = frozenset("hello hi hey welcome greetings".split())
+_DAYTIME = frozenset("morning evening afternoon day".split())
+_GREETED = frozenset("everyone everybody all there friends folks guys again back chessfriends students".split())
+_TAKES = frozenset("takes captures recaptures".split())
+_PIECES = frozenset("king queen rook bishop knight pawn".split())
+_OWNERS = frozenset("the a an his her my your our their that this white's black's".split())
+_SQUARE = re.compile("[a-h][1-8]")
+_BREATH_MS = 500
+
+
+def with_certain(
+    words: Sequence[str], gaps: Sequence[Gap], loose: Sequence[bool], shares: Sequence[Share]
+) -> list[Share]:
+    """Shares with what is certain put in. ``shares[k - 1]`` is of the gap before word ``k``.
+
+    ``loose[k]``: nothing ties word ``k`` to the one before it.
+    """
+    result = list(shares)
+    greeting = _greeting(words)
+    for k in range(1, len(words)):
+        _, comma, stop = result[k - 1]
+        if k < greeting:
+            result[k - 1] = (1.0, 0.0, 0.0)
+        elif k == greeting or _thanks(words, k):
+            result[k - 1] = (0.0, 0.0, 1.0)
+        elif (
+            gaps[k].turn
+            or _new_move(words, k)
+            or (loose[k] and gaps[k].begins and (gaps[k].pause_ms or 0) >= _BREATH_MS)
+        ):
+            rest = comma + stop
+            result[k - 1] = (0.0, comma / rest, stop / rest) if rest > 0.02 else (0.0, 0.9, 0.1)
+    return result
+
+
+def _greeting(words: Sequence[str]) -> int:
+    """How many words a talk greets with; 0 where it does not."""
+    k = 0
+    if words[:1] and words[0] in _HELLO:
+        k = 1
+    elif len(words) > 1 and words[0] == "good" and words[1] in _DAYTIME:
+        k = 2
+    begun = k
+    while begun and k < len(words) and words[k] in _GREETED:
+        k += 1
+    return k if k > begun and k < len(words) and words[k] not in ("to", "of", "in", "and") else 0
+
+
+def _new_move(words: Sequence[str], k: int) -> bool:
+    """Whether a piece begins another move: "takes, knight takes" (it takes back), "takes d7, rook d1" (not "the d7 rook")."""
+    if words[k] not in _PIECES or k + 1 >= len(words):
+        return False
+    following = words[k + 1]
+    if words[k - 1] in _TAKES:
+        return following in _TAKES
+    if not _SQUARE.fullmatch(words[k - 1]) or (k > 1 and words[k - 2] in _OWNERS):
+        return False
+    return following in _TAKES or bool(_SQUARE.fullmatch(following))
+
+
+def _thanks(words: Sequence[str], k: int) -> bool:
+    ahead = tuple(words[k : k + 3])
+    if ahead[:2] == ("thanks", "for") or ahead == ("thank", "you", "for"):
+        return words[k - 1] not in ("many", "and", "so", "to", "say", "well", "a", "i", "with", "but")
+    return False
