@@ -38,7 +38,7 @@ def check_lesson(
         score=work.score,
         track=tracks.board,
         words=work.words,
-        follow=work.follow if lesson.transcript else None,
+        follow=work.follow if lesson.transcript and not cue_faults else None,
         pauses=tracks.pauses,
         duration_ms=work.recording.duration_ms if work.recording else None,
         score_text=read_text(work.loaded.file("score"), ScoreError, name=lesson.score) if lesson.score else None,

@@ -101,7 +101,7 @@ _ROWS: tuple[tuple[str, str, Severity, str, str, str], ...] = (
     ("no-cues", "Time", W, "nothing says what the board shows when", "a new lesson before its first build", "run plyline follow, or write cues"),
     ("too-fast", "Time", W, "a position stays too short to be seen", "a board change 120 ms after the last", "move one of the cues, or leave the position out"),
     ("shown-early", "Time", W, "a position is shown long before it is spoken of", "Nf3 on the board 4 s before \"knight f3\"", "move the cue to the words"),
-    ("open-sideline", "Time", W, "a sideline stays on the board to the end, or a long silence in it, without a return",
+    ("open-sideline", "Time", W, "a sideline stays on the board to the end, without a return",
      "the lesson ends inside 15b d4", "add a cue that returns to the game, or let it stand"),
     ("short-think", "Time", W, "a think-pause is shorter than set", "a pause of 2 s where 6 s are set", "lengthen think:, or lower follow: {think_s: …}"),
     ("answer-early", "Time", E, "the answer is on the board before the think-pause ends", "Bd6 shown at the pause that asks for it", "put the pause before the cue that answers"),

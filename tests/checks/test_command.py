@@ -1,0 +1,127 @@
+"""``plyline check`` on a folder: groups, boards in text, the page, the list of codes, faulty cues, the chosen look."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from timeline.checks.codes import CODES
+from timeline.checks.look import check_look
+from timeline.cli import app
+from timeline.filmsettings import FilmSettings
+
+PGN = '[White "Tern"]\n[Black "Roe"]\n[Date "2024.05.01"]\n[Result "*"]\n\n1. e4 e5 2. Nf3 Nc6 3. Bb5 *\n'
+TALK = (
+    "[0:00] White begins with e4, and Black answers e5.\n[0:08] Then knight f3, knight c6, bishop b5.\n"
+    "[0:16] The knight on c6 is pinned to the king. White is a pawn up.\n"
+)
+LESSON = """\
+title: A small check
+score: game.pgn
+transcript: talk.txt
+length: "0:30"
+cues:
+  - {at: "0:01.000", show: 1w}
+  - {at: "0:04.000", show: 1b}
+  - {at: "0:09.000", show: 2w}
+  - {at: "0:11.000", show: 2b}
+  - {at: "0:13.000", show: 3w}
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    (tmp_path / "game.pgn").write_text(PGN)
+    (tmp_path / "talk.txt").write_text(TALK)
+    (tmp_path / "lesson.yaml").write_text(LESSON)
+    return tmp_path
+
+
+def check(folder: Path, *options: str):
+    return CliRunner().invoke(app, ["check", str(folder), *options])
+
+
+def test_findings_are_grouped_and_told_with_place_fact_and_mend(folder: Path) -> None:
+    done = check(folder)
+    assert done.exit_code == 1
+    assert done.stdout.startswith("What is said\n")
+    told = done.stdout.splitlines()
+    at = next(i for i, line in enumerate(told) if "[not-pinned]" in line)
+    assert re.search(r"talk\.txt at 0:1\d\.\d{3} \(3w\): error\[not-pinned\]: “The knight on c6 is pinned", told[at])
+    assert "behind black knight c6 stands black pawn d7" in told[at]
+    assert "(sure 0.9" in told[at]
+    assert told[at + 1].startswith("      mend: ")
+    assert "error[wrong-material]" in done.stdout
+
+
+def test_show_draws_the_position(folder: Path) -> None:
+    assert "8  r . b q k b n r" in check(folder, "--show").stdout
+    assert "8  r . b q k b n r" not in check(folder).stdout
+
+
+def test_json_and_the_page_are_written(folder: Path) -> None:
+    printed = json.loads(check(folder, "--json").stdout)
+    assert printed == json.loads((folder / "out" / "findings.json").read_text())
+    finding = next(f for f in printed["findings"] if f["code"] == "not-pinned")
+    assert {"severity", "at", "at_ms", "address", "said", "actual", "fix", "sure", "extra"} <= set(finding)
+    page = (folder / "out" / "findings.html").read_text()
+    assert page.count("<svg") == 2
+    assert "<title>Findings: A small check</title>" in page
+
+
+def test_a_reason_in_the_lesson_file_accepts_a_finding(folder: Path) -> None:
+    reasons = "accept:\n  - {code: not-pinned, reason: a joke}\n  - {code: wrong-material, reason: he gave odds}\n"
+    (folder / "lesson.yaml").write_text(LESSON + reasons)
+    done = check(folder)
+    assert done.exit_code == 0
+    assert "(2 accepted)" in done.stdout
+    assert "accepted: he gave odds" in check(folder, "--accepted").stdout
+
+
+def test_codes_are_listed_with_examples_and_need_no_folder() -> None:
+    done = CliRunner().invoke(app, ["check", "--codes"])
+    assert done.exit_code == 0
+    assert all(f"| `{code}` |" in done.stdout for code in CODES)
+
+
+def test_faulty_cues_are_findings_beside_the_others(folder: Path) -> None:
+    """A cue outside the recording and an address that leads nowhere do not keep the rest from being checked."""
+    more = '  - {at: "0:20.000", show: 41w}\n  - {at: "5:00.000", show: 3w}\n'
+    (folder / "lesson.yaml").write_text(LESSON + more)
+    done = check(folder)
+    assert done.exit_code == 1
+    for code in ("bad-address", "cue-after-end", "not-pinned"):
+        assert f"error[{code}]" in done.stdout
+    assert "lesson.yaml:11:5" in done.stdout
+
+
+def test_our_looks_have_nothing_to_find() -> None:
+    """WCAG 2.2 (1.4.3, 1.4.11), EBU R 95 and BBC 9.2.1 hold for every layout and theme that comes with the package."""
+    from overlays.stage import layout_names
+    from overlays.theme import theme_names
+
+    for layout in layout_names():
+        for captions in (False, True):
+            assert list(check_look(FilmSettings(layout=layout, captions=captions))) == []
+    for theme in theme_names():
+        assert list(check_look(FilmSettings(theme=theme))) == []
+
+
+def test_a_look_that_cannot_be_seen_well(tmp_path: Path) -> None:
+    """#777777 on white is 4.48:1, short of 4.5:1 (WCAG 2.2, 1.4.3); two like mark colours; text at the edge."""
+    theme = tmp_path / "pale.toml"
+    theme.write_text(
+        'inherits = "lagoon"\n[board]\nframe = "#ffffff"\ncoordinate = "#777777"\n'
+        '[marks]\nattack = "#d62728"\nplan = "#2ca02c"\n'
+    )
+    layout = tmp_path / "edge.toml"
+    layout.write_text("canvas = [1920, 1080]\nboard = [96, 54, 972]\nnotation = [1116, 10, 790, 900]\n")
+    found = list(check_look(FilmSettings(theme=str(theme), layout=str(layout))))
+    assert {f.code for f in found} == {"theme-contrast", "theme-marks-alike", "outside-safe-area"}
+    assert any("4.48" in f.message for f in found)
+    missing = list(check_look(FilmSettings(theme="none-such.toml")))
+    assert [f.code for f in missing] == ["no-theme"]
