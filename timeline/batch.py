@@ -11,6 +11,7 @@ import contextlib
 import multiprocessing
 import os
 import signal
+import threading
 import traceback
 from collections import deque
 from collections.abc import Callable, Generator, Iterator, Sequence
@@ -27,10 +28,20 @@ from timeline.problems import LessonFileError, OutputError, PlylineError
 Job = Callable[[str], str]
 """Works on the lesson in a folder; gives a line for the summary. Raises PlylineError."""
 
+Outcome = tuple[Literal["done", "failed"], str, float]
+"""How a job ended, what there is to say, and the seconds it took."""
+
 ATTEMPTS = 3
 """A lesson whose worker dies is begun so many times in all."""
 _CONNECT_S = 20
+_CLEARING_S = 10
+_ENDED = 128 + signal.SIGTERM
+_at_work = threading.Event()
 _NOT_HERE = {"out", "node_modules"}
+
+
+class _Ended(BaseException):
+    """This worker was told to end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,21 +103,25 @@ def run_batch(
     return [results[folder] for folder in folders]
 
 
-def guarded(job: Job, folder: str) -> tuple[Literal["done", "failed"], str, float]:
+def guarded(job: Job, folder: str) -> Outcome:
     """Run one job in its worker: faults become text there, as not every exception can be sent back."""
     begun = monotonic()
     try:
-        says = job(folder)
+        try:
+            _at_work.set()
+            says = job(folder)
+        finally:
+            _at_work.clear()
+    except _Ended:  # what was half-written is cleared away: now die like any killed worker
+        os._exit(_ENDED)
     except PlylineError as fault:
         return "failed", str(fault), monotonic() - begun
-    except SystemExit as end:  # told to end, and what was half-written is cleared away: now die like any killed worker
-        os._exit(end.code if isinstance(end.code, int) else 1)
     except Exception:
         return "failed", traceback.format_exc(limit=-3).strip(), monotonic() - begun
     return "done", says, monotonic() - begun
 
 
-def _result(folder: Path, future: Future[tuple[Literal["done", "failed"], str, float]], attempts: int) -> BatchResult:
+def _result(folder: Path, future: Future[Outcome], attempts: int) -> BatchResult:
     state, says, seconds = future.result()
     return BatchResult(folder, state, says, round(seconds, 3), attempts)
 
@@ -119,13 +134,13 @@ def _here(folders: Sequence[Path], job: Job, workers: int | None) -> Generator[B
         # One dead worker ends the whole pool. Only as many lessons as there are workers are under way, so that
         # the suspects are few; each then runs alone, so that it is clear which one does it.
         with _pool(count) as pool:
-            running: dict[Future[tuple[Literal["done", "failed"], str, float]], Path] = {}
+            running: dict[Future[Outcome], Path] = {}
             try:
                 while waiting or running:
                     while waiting and len(running) < count:
                         folder = waiting.popleft()
                         try:
-                            running[pool.submit(guarded, job, str(folder))] = folder
+                            running[_submitted(pool, job, folder)] = folder
                         except BrokenProcessPool:
                             waiting.appendleft(folder)
                             raise
@@ -147,10 +162,21 @@ def _alone(folder: Path, job: Job) -> BatchResult:
     for attempt in range(2, ATTEMPTS + 1):
         with _pool(1) as pool:
             try:
-                return _result(folder, pool.submit(guarded, job, str(folder)), attempt)
+                return _result(folder, _submitted(pool, job, folder), attempt)
             except BrokenProcessPool:
                 continue
     return BatchResult(folder, "lost", f"its worker died {ATTEMPTS} times (out of memory?)", attempts=ATTEMPTS)
+
+
+def _submitted(pool: Executor, job: Job, folder: Path) -> Future[Outcome]:
+    """Hand a job over; a worker that is started for it inherits that it does not hear Ctrl-C, from the beginning."""
+    block = getattr(signal, "pthread_sigmask", None)
+    before = block(signal.SIG_BLOCK, {signal.SIGINT}) if block else None
+    try:
+        return pool.submit(guarded, job, str(folder))
+    finally:
+        if block:
+            block(signal.SIG_SETMASK, before)
 
 
 @contextlib.contextmanager
@@ -168,13 +194,17 @@ def _pool(count: int) -> Iterator[Executor]:
 
 
 def _mind_signals() -> None:
-    """In a worker: Ctrl-C is the parent's to hear; when it then ends us, jobs clear away what is half-written."""
+    """In a worker: Ctrl-C is the parent's to hear; when it then ends us, a job clears away what is half-written."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, _leave)
 
 
 def _leave(number: int, frame: FrameType | None) -> None:
-    raise SystemExit(128 + number)
+    if not _at_work.is_set():
+        os._exit(_ENDED)
+    if hasattr(signal, "alarm"):
+        signal.alarm(_CLEARING_S)  # a job that does not come to an end by itself is killed
+    raise _Ended
 
 
 def _on_cluster(folders: Sequence[Path], job: Job, address: str) -> Generator[BatchResult, None, None]:
