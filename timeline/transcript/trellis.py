@@ -10,16 +10,26 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
-from timeline.transcript.acoustics import QUIET, SILENCE, UNIT, PhoneTable
-from timeline.transcript.pronounce import pronunciations
+from timeline.transcript.acoustics import QUIET, SILENCE, UNIT
+from timeline.transcript.pronounce import Phones, pronunciations
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
 _NEVER = -1e30
+
+
+class Sounds(Protocol):
+    """What is asked of a phone table; ``plain``: the first so many senones are those of phones alone."""
+
+    plain: int
+
+    def alone(self, phone: str) -> list[int]: ...
+
+    def word(self, phones: Sequence[str], before: str, after: str) -> list[int]: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +78,19 @@ class _Lanes:
 class Trellis:
     """The states of some words in order, ready to be matched with sound."""
 
-    def __init__(self, texts: Sequence[str], table: PhoneTable) -> None:
+    def __init__(self, texts: Sequence[str], table: Sounds) -> None:
+        self._set([pronunciations(t) for t in texts], table)
+
+    @classmethod
+    def of_phones(cls, ways: Sequence[Sequence[Phones]], table: Sounds) -> Trellis:
+        """Words given by their pronunciations."""
+        trellis = cls.__new__(cls)
+        trellis._set(ways, table)
+        return trellis
+
+    def _set(self, ways: Sequence[Sequence[Phones]], table: Sounds) -> None:
         import numpy as np
 
-        ways = [pronunciations(t) for t in texts]
         joined: list[int] = []
         apart: list[int] = []
         firsts: list[int] = []
@@ -88,7 +107,7 @@ class Trellis:
                 apart += table.word(phones, SILENCE, SILENCE)
                 lasts.append(len(joined) - 1)
                 words.append(k)
-        self.count = len(texts)
+        self.count = len(ways)
         self._table = table
         self._joined, self._apart = np.array(joined), np.array(apart)
         self._differs = np.flatnonzero(self._joined != self._apart)

@@ -1,0 +1,387 @@
+"""Words found in sound, on the demo's narration, whose true word times are known; and the search behind it.
+
+The narration is a synthetic voice, its times are the synthesiser's own (see demo_project/SOURCE.md). Figures over
+hours of lessons come from tests/benchmarks/align.py.
+"""
+
+from __future__ import annotations
+
+import itertools
+import json
+import math
+from pathlib import Path
+from statistics import median
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from timeline.transcript import align
+from timeline.transcript.acoustics import FRAME_MS, SILENCE, UNIT, SoundScores, phone_table
+from timeline.transcript.align import Placed, align_words
+from timeline.transcript.placing import place_between
+from timeline.transcript.prepare import prepare_words
+from timeline.transcript.pronounce import model_folder, pronunciations
+from timeline.transcript.read import read_transcript
+from timeline.transcript.sound import RATE, load_sound
+from timeline.transcript.trellis import Costs, Trellis
+from timeline.transcript.words import Timing, Transcript, Word
+
+ROOT = Path(__file__).parents[2]
+END_MS = 52_000
+TRUTH = [w for w in json.loads((ROOT / "tests/data/demo/lantern_quay.json").read_text())["words"] if w[2] < END_MS]
+STAMPS = (0, 17_000, 38_000)
+
+
+@pytest.fixture(scope="module")
+def sound() -> np.ndarray:
+    return load_sound(ROOT / "demo_project/narration.opus")[: END_MS * RATE // 1000]
+
+
+class Kept(SoundScores):
+    """Every chunk's scores, worked out once for all tests."""
+
+    def __init__(self, samples: np.ndarray) -> None:
+        super().__init__(samples)
+        self.rows = np.concatenate([super(Kept, self).between(a, a + 2000) for a in range(0, self.frames, 2000)])
+
+    def between(self, first: int, last: int) -> np.ndarray:
+        return self.rows[first:last]
+
+
+@pytest.fixture(scope="module")
+def scores(sound: np.ndarray) -> Kept:
+    return Kept(sound)
+
+
+def transcript(words: list[tuple[str, int | None]], off_ms: int = 0) -> Transcript:
+    """Words (with their true onsets, where they are said) in blocks stamped as the demo's are."""
+    rows, block = [], -1
+    last = 0
+    for text, onset in words:
+        last = last if onset is None else onset
+        now = max(k for k, s in enumerate(STAMPS) if last >= s or k == 0)
+        if now != block:
+            block = now
+            ms = max(0, STAMPS[block] + (off_ms if block % 2 else -off_ms))
+            rows.append(f"\n[0:{ms // 1000:02d}.{ms % 1000:03d}]")
+        rows.append(text)
+    return read_transcript(" ".join(rows), name="t", end_ms=END_MS)[0]
+
+
+TOLD: list[tuple[str, int | None]] = [(text, onset) for text, onset, _ in TRUTH]
+
+
+def errors(found: tuple[Word, ...], told: list[tuple[str, int | None]]) -> list[int]:
+    assert [w.text for w in found] == [t for t, _ in told]
+    return sorted(abs(w.onset_ms - onset) for w, (_, onset) in zip(found, told, strict=True) if onset is not None)
+
+
+def whole(words: tuple[Word, ...], end_ms: int = END_MS) -> None:
+    """Ordered, inside the recording, with times that are times."""
+    onsets = [w.onset_ms for w in words]
+    assert onsets == sorted(onsets)
+    assert all(0 <= w.onset_ms <= w.end_ms <= end_ms and 0 <= w.confidence <= 1 for w in words)
+
+
+def test_words_stand_where_they_are_said(sound, scores):
+    found = align_words(transcript(TOLD), sound, scores=scores)
+    whole(found)
+    off = errors(found, TOLD)
+    # The synthesiser counts a vowel's onset some 40 ms later than pocketsphinx does.
+    assert median(off) <= 50
+    assert off[round(0.95 * len(off))] <= 150
+    assert all(w.timing is Timing.ALIGNED for w in found)
+    assert median(w.confidence for w in found) >= 0.85
+
+
+def test_scores_do_not_depend_on_how_they_are_asked_for(sound, scores):
+    """Chunks are scored apart and join without a seam; asking twice and in part gives the same."""
+    fresh = SoundScores(sound[: 21 * RATE])
+    part = fresh.between(1900, 2080)
+    assert np.array_equal(part[:100], scores.between(1900, 2000))
+    assert np.array_equal(fresh.between(1950, 2050), part[50:150])
+    assert part.shape == (180, phone_table().senones)
+    assert part.min() >= 0
+    assert fresh.between(2050, 2200).shape[0] == fresh.frames - 2050 == 50
+
+
+def test_same_input_same_words(sound, scores):
+    talk = transcript(TOLD)
+    assert align_words(talk, sound, scores=scores) == align_words(talk, sound, scores=scores)
+
+
+def test_a_missing_sentence_harms_no_other(sound, scores):
+    first = next(k for k, (t, _) in enumerate(TOLD) if t == "Jorun")
+    last = next(k for k in range(first, len(TOLD)) if TOLD[k][0].endswith("."))
+    told = TOLD[:first] + TOLD[last + 1 :]
+    assert last - first >= 4
+    found = align_words(transcript(told), sound, scores=scores)
+    whole(found)
+    off = errors(found, told)
+    assert off[round(0.95 * len(off))] <= 200
+    assert sum(e > 500 for e in off) <= 0.03 * len(off)
+
+
+def test_wrong_and_needless_words_harm_no_other(sound, scores):
+    told: list[tuple[str, int | None]] = []
+    for k, (text, onset) in enumerate(TOLD):
+        told.append(("elephant", None) if k % 12 == 5 else (text, onset))
+        if k % 20 == 9:
+            told.append(("umbrella", None))
+    found = align_words(transcript(told), sound, scores=scores)
+    whole(found)
+    off = errors(found, told)
+    assert off[round(0.9 * len(off))] <= 150
+    assert sum(e > 500 for e in off) <= 0.05 * len(off)
+
+
+@pytest.mark.parametrize("off_ms", [2000, 4000])
+def test_stamps_may_be_off(sound, scores, off_ms):
+    off = errors(align_words(transcript(TOLD, off_ms), sound, scores=scores), TOLD)
+    assert off[round(0.95 * len(off))] <= 150
+
+
+def test_a_text_without_stamps_is_found(sound, scores):
+    talk, findings = read_transcript(" ".join(t for t, _ in TOLD), name="t", end_ms=END_MS)
+    assert [f.code for f in findings] == ["no-times"]
+    off = errors(align_words(talk, sound, scores=scores), TOLD)
+    assert off[round(0.95 * len(off))] <= 150
+
+
+def test_walking_needs_no_stamps_at_all(sound, scores, monkeypatch):
+    """A block longer than can be looked for at once is walked through step by step."""
+    monkeypatch.setattr(align, "_ROUGH_MS", 20_000)
+    monkeypatch.setattr(align, "_STEP_MS", 12_000)
+    monkeypatch.setattr(align, "_AHEAD_MS", 6_000)
+    talk, _ = read_transcript(" ".join(t for t, _ in TOLD), name="t", end_ms=END_MS)
+    off = errors(align_words(talk, sound, scores=scores), TOLD)
+    assert off[round(0.95 * len(off))] <= 150
+
+
+def test_another_talk_is_not_found(sound, scores):
+    other = "the quick brown fox jumps over a lazy dog while seven grey geese fly south across the frozen lake".split()
+    told = [(other[k % len(other)], onset) for k, (_, onset) in enumerate(TOLD)]
+    talk = transcript(told)
+    found = align_words(talk, sound, scores=scores)
+    whole(found)
+    assert not any(w.timing is Timing.ALIGNED for w in found)
+    assert all(w.confidence <= 0.5 for w in found)
+    assert max(abs(a.onset_ms - b.onset_ms) for a, b in zip(found, talk.words, strict=True)) < 10_000
+
+
+def test_nothing_is_found_in_silence():
+    talk = transcript(TOLD)
+    found = align_words(talk, np.zeros(END_MS * RATE // 1000, np.int16))
+    whole(found)
+    assert not any(w.timing is Timing.ALIGNED for w in found)
+
+
+@pytest.mark.parametrize("count", [0, 10, 1600, 16_000])
+def test_sound_that_is_too_short(count):
+    talk = transcript(TOLD[:8])
+    found = align_words(talk, np.zeros(count, np.int16))
+    assert [w.text for w in found] == [w.text for w in talk.words]
+
+
+def test_progress_is_told_in_words(sound, scores):
+    seen: list[tuple[int, int]] = []
+    align_words(transcript(TOLD), sound, scores=scores, progress=lambda done, of: seen.append((done, of)))
+    assert seen[-1] == (len(TOLD), len(TOLD))
+    assert [d for d, _ in seen] == sorted(d for d, _ in seen)
+
+
+def test_agrees_with_pocketsphinxs_own_aligner(sound, scores):
+    """Referee: ``Decoder.set_align_text`` of pocketsphinx with its own dictionary and search, on the second block."""
+    import pocketsphinx
+
+    from timeline.transcript.pronounce import spoken
+
+    first, last = (next(k for k, (_, t) in enumerate(TOLD) if t >= ms) for ms in STAMPS[1:])
+    said = [s.strip(".") for text, _ in TOLD[first:last] for s in spoken(text)]
+    parts = [len(spoken(text)) for text, _ in TOLD[first:last]]
+    folder = model_folder()
+    decoder = pocketsphinx.Decoder(
+        hmm=str(folder / "en-us"), dict=str(folder / "cmudict-en-us.dict"), lm=None, loglevel="FATAL",
+        beam=1e-100, pbeam=1e-100, wbeam=1e-100,
+    )  # fmt: skip
+    decoder.set_align_text(" ".join(said))
+    start = STAMPS[1] + 300
+    decoder.start_utt()
+    decoder.process_raw(sound[start * 16 : TOLD[last][1] * 16].tobytes(), full_utt=True)
+    decoder.end_utt()
+    theirs = [start + s.start_frame * 10 for s in decoder.seg() if s.word[0].isalpha()]
+    assert len(theirs) == len(said)
+    ours = align_words(transcript(TOLD), sound, scores=scores)[first:last]
+    at = list(itertools.accumulate([0, *parts[:-1]]))
+    off = sorted(abs(w.onset_ms - theirs[k]) for w, k in zip(ours, at, strict=True))
+    assert median(off) <= 30
+    assert off[round(0.9 * len(off))] <= 100
+
+
+# -- the phone table
+def test_phones_know_their_neighbours():
+    """Three states a phone; the model's own count of senones; a word's edges change with what stands beside it."""
+    table = phone_table()
+    assert (table.senones, table.plain, len(table.phones)) == (5126, 126, 42)
+    assert [len(table.alone(p)) for p in ("SIL", "AA", "ZH")] == [3, 3, 3]
+    assert max(s for p in table.phones for s in table.alone(p)) < table.plain
+    knight = pronunciations("knight")[0]
+    joined, apart = table.word(knight, "IY", "F"), table.word(knight, SILENCE, SILENCE)
+    assert len(joined) == len(apart) == 3 * len(knight)
+    assert joined[3:-3] != joined[:3]
+    assert joined != apart
+
+
+# -- the search
+class Made:
+    """A phone table of our own: phone n has the senones 3n, 3n + 1, 3n + 2 wherever it stands."""
+
+    plain = 12
+    senones = 12
+
+    def alone(self, phone: str) -> list[int]:
+        return [9, 10, 11] if phone in (SILENCE, "+NSN+") else [0, 1, 2]
+
+    def word(self, phones, before: str, after: str) -> list[int]:
+        return [int(p) * 3 + k for p in phones for k in range(3)]
+
+
+def exhaustive(cost: np.ndarray, words: list[int], costs: Costs, must_from: int, must_to: int) -> float:
+    """The least cost of any way through, by trying every segmentation (each word one phone of three states)."""
+    frames = len(cost)
+    plain, quiet = cost.min(axis=1), cost[:, 9:12].min(axis=1)
+    best = math.inf
+
+    def through(t: int, k: int, spent: float, last: str) -> None:
+        nonlocal best
+        if spent >= best:
+            return
+        if t == frames and k >= must_to:
+            best = min(best, spent)
+        if k < len(words):
+            through(t, k + 1, spent + costs.skip, "skip")
+            for ends in itertools.combinations(range(t + 1, frames + 1), 3):
+                states = [
+                    words[k] * 3 + n for n, (a, b) in enumerate(itertools.pairwise((t, *ends))) for _ in range(a, b)
+                ]
+                through(ends[2], k + 1, spent + sum(cost[t + i, s] for i, s in enumerate(states)), "word")
+        if t < frames:
+            for end in range(t + 1, frames + 1):
+                if last != "rest":
+                    through(end, k, spent + costs.pause + quiet[t:end].sum(), "rest")
+                if last != "other":
+                    through(end, k, spent + costs.enter + (plain[t:end] + costs.stray).sum(), "other")
+
+    for k in range(must_from + 1):
+        through(0, k, 0.0, "")
+    return best
+
+
+@settings(max_examples=25)
+@given(st.integers(0, 2**32 - 1), st.integers(3, 8), st.lists(st.integers(0, 2), min_size=1, max_size=2))
+def test_the_search_finds_the_least_cost(seed: int, frames: int, words: list[int]):
+    """Against an exhaustive search over all segmentations of small cases."""
+    dice = np.random.default_rng(seed)
+    raw = dice.integers(0, 120, (frames, 12)).astype(np.int16)
+    costs = Costs(
+        stray=dice.uniform(0, 4), enter=dice.uniform(0, 8), skip=dice.uniform(0, 20), pause=dice.uniform(0, 3)
+    )
+    trellis = Trellis.of_phones([[(str(w),)] for w in words], Made())
+    must_from, must_to = int(dice.integers(0, len(words) + 1)), int(dice.integers(0, len(words) + 1))
+    if must_from > must_to:
+        must_from, must_to = must_to, must_from
+    best = trellis.best(raw, must_from, must_to, costs)
+    expected = exhaustive(raw * UNIT, words, costs, must_from, must_to)
+    assert best is not None
+    found, per_frame = best
+    assert per_frame * frames == pytest.approx(expected, abs=0.01)
+    assert [f.index for f in found] == sorted({f.index for f in found})
+    assert all(a.end <= b.start for a, b in itertools.pairwise(found))
+    assert all(0 <= f.start < f.end <= frames and f.end - f.start >= 3 for f in found)
+
+
+# -- order, neighbours
+@given(st.lists(st.one_of(st.none(), st.integers(0, 50)), max_size=30))
+def test_order_costs_as_few_words_as_possible(onsets: list[int | None]):
+    placed = [None if o is None else Placed(k, 10 * o, 10 * o + 15, 1.0) for k, o in enumerate(onsets)]
+    kept = align._in_order(placed)
+    found = [p for p in kept if p is not None]
+    assert all(a.onset_ms <= a.end_ms <= b.onset_ms for a, b in itertools.pairwise(found))
+    assert all(p is None or (p.index == k and placed[k] is not None) for k, p in enumerate(kept))
+    given_onsets = [o for o in onsets if o is not None]
+    longest: list[int] = []
+    for k, o in enumerate(given_onsets):  # the plain quadratic way
+        longest.append(1 + max((longest[j] for j in range(k) if given_onsets[j] <= o), default=0))
+    assert len(found) == max(longest, default=0)
+
+
+times = st.lists(st.tuples(st.booleans(), st.integers(0, 900), st.integers(0, 3)), min_size=1, max_size=40)
+
+
+@settings(max_examples=30)
+@given(times, st.integers(0, 40))
+def test_lost_words_stand_between_their_neighbours(rows, seconds):
+    """Whatever was lost and wherever the transcript puts it: order, room and the found words stay."""
+    total_ms = 1000 * seconds
+    dice = np.random.default_rng(len(rows))
+    sound = (dice.standard_normal(total_ms * 16) * np.repeat(dice.choice([1, 3000], seconds), 16_000)).astype(np.int16)
+    words, at, block = [], 0, 0
+    for found, step, new in rows:
+        at, block = min(total_ms, at + step), block + (new == 0)
+        timing = Timing.ALIGNED if found else Timing.BLOCK
+        words.append(Word("word,", at, min(total_ms, at + 100) if not found else at, 0.5, timing, block))
+    result = place_between(words, sound)
+    whole(result, max(total_ms, words[-1].end_ms))
+    assert len(result) == len(words)
+    assert all(a == b for a, b in zip(words, result, strict=True) if a.timing is Timing.ALIGNED)
+
+
+def test_lost_words_go_to_the_sound_between_silences(sound):
+    """Between two found words there is one run of speech: the lost word is where it begins."""
+    quiet = np.random.default_rng(0).standard_normal(RATE * 4) * 3
+    quiet[RATE * 2 : RATE * 5 // 2] += 5000 * np.sin(np.arange(RATE // 2) / 5)
+    words = [
+        Word("one", 0, 300, 0.9, Timing.ALIGNED),
+        Word("lost", 500, 700, 0.3, Timing.BLOCK),
+        Word("two", 3500, 3800, 0.9, Timing.ALIGNED),
+    ]
+    lost = place_between(words, quiet.astype(np.int16))[1]
+    assert abs(lost.onset_ms - 2000) <= 30
+    assert lost.timing is Timing.SNAPPED
+
+
+# -- preparing
+def test_preparing_aligns_and_says_when_it_could_not(tmp_path: Path, sound):
+    import av
+
+    path = tmp_path / "talk.wav"
+    with av.open(str(path), "w") as container:
+        stream = container.add_stream("pcm_s16le", rate=RATE, layout="mono")
+        frame = av.AudioFrame.from_ndarray(sound[None, : 17 * RATE].copy(), format="s16", layout="mono")
+        frame.rate = RATE
+        container.mux([*stream.encode(frame), *stream.encode(None)])
+    told = [(t, o) for t, o in TOLD if o < 16_500]
+    words, findings = prepare_words(transcript(told), path, align=True)
+    assert not findings
+    assert median(errors(words, told)) <= 50
+    assert prepare_words(transcript(told), path, align=False) == (transcript(told).words, [])
+    other = transcript([("hippopotamus", o) for _, o in told])
+    _, findings = prepare_words(other, path, align=True)
+    assert [f.code for f in findings] == ["words-not-heard"]
+
+
+def test_words_with_times_of_their_own_keep_them_unless_they_are_rough(tmp_path: Path):
+    entries = [{"w": "hello", "start": 1.0, "end": 1.4}, {"w": "there", "start": 1.5, "end": 2.0}]
+    exact, _ = read_transcript(json.dumps({"words": entries}), name="t.json")
+    rough, _ = read_transcript(json.dumps({"rough_times": True, "words": entries}), name="t.json")
+    assert [w.onset_ms for w in exact.words] == [w.onset_ms for w in rough.words] == [1000, 1500]
+    assert {w.timing for w in exact.words} == {Timing.WORD}
+    assert {w.timing for w in rough.words} == {Timing.CAPTION}
+    assert prepare_words(exact, tmp_path / "none.wav", align=True) == (exact.words, [])
+
+
+def test_frames_are_hundredths_of_a_second():
+    assert FRAME_MS == 10
+    assert pytest.approx(1024 * math.log(1.0001), rel=1e-3) == UNIT
