@@ -84,6 +84,11 @@ def test_a_position_is_described_when_it_is_set_up():
     assert found[1].text == "Back to the position after White's first move, pawn e4."
 
 
+def test_a_position_that_is_read_aloud_is_not_described():
+    score = read_score('[SetUp "1"]\n[FEN "8/8/8/4k3/8/8/4P3/4K3 w - - 0 1"]\n\n1. e4 *\n')
+    assert described("White has a king on e1 and a pawn on e2, Black the king on e5.", score=score) == []
+
+
 def test_the_start_of_every_game_needs_no_words():
     assert described("Welcome.") == []
 

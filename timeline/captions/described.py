@@ -9,7 +9,8 @@ for it (WCAG 2.2 SC 1.2.7, extended audio description). Nothing is left out.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
@@ -30,6 +31,7 @@ _AIR_MS = 150  # between a voice and the other (ours)
 _LEAST_MS = 900
 _LATE_MS = 7000  # a description that would come later stops the film instead (ours)
 _SPOKEN_MS = 5000  # words this near to a change may be the ones that say it
+_SET_UP_MS = 20_000  # a position read aloud takes this long
 _NEAR_WORDS = 4
 _MOST_PLIES = 6  # more than this at once: the position instead of the moves
 _SQUARE = re.compile(r"[a-h][1-8]")
@@ -92,11 +94,9 @@ class _Said:
                 self.times.append(word.onset_ms)
                 self.cores.append(core(part).removesuffix("'s"))
 
-    def near(self, ms: int) -> list[str]:
+    def near(self, ms: int, after_ms: int = _SPOKEN_MS) -> list[str]:
         """The words around a moment."""
-        from bisect import bisect_left, bisect_right
-
-        return self.cores[bisect_left(self.times, ms - _SPOKEN_MS) : bisect_right(self.times, ms + _SPOKEN_MS)]
+        return self.cores[bisect_left(self.times, ms - _SPOKEN_MS) : bisect_right(self.times, ms + after_ms)]
 
     def tells(self, board: chess.Board, move: chess.Move, ms: int) -> bool:
         """Whether a move is said about then: its square, and its piece close by; or that a side castles."""
@@ -117,9 +117,9 @@ class _Said:
                 return True
         return False
 
-    def names(self, squares: Sequence[int], ms: int) -> bool:
+    def names(self, squares: Iterable[int], ms: int, after_ms: int = _SPOKEN_MS) -> bool:
         """Whether all these squares are named about then."""
-        near = set(self.near(ms))
+        near = set(self.near(ms, after_ms))
         return all(chess.square_name(square) in near for square in squares)
 
 
@@ -127,21 +127,28 @@ class _Said:
 def _changes(board: BoardTrack, said: _Said) -> list[tuple[int, BoardSpan, str]]:
     found = []
     for n, span in enumerate(board.spans):
-        text = _first(span) if n == 0 else _change(board, board.spans[n - 1], span, said)
+        text = _first(span, said) if n == 0 else _change(board, board.spans[n - 1], span, said)
         if text:
             found.append((n, span, text))
     return found
 
 
-def _first(span: BoardSpan) -> str:
+def _first(span: BoardSpan, said: _Said) -> str:
     """The position a lesson begins with; nothing for the start of every game."""
+    return "" if span.fen == chess.STARTING_FEN else _set_up("On the board", span, said)
+
+
+def _set_up(title: str, span: BoardSpan, said: _Said) -> str:
+    """A position in words, unless the speaker names the square of every piece."""
     position = chess.Board(span.fen)
-    return "" if span.fen == chess.STARTING_FEN else f"On the board: {describe_position(position)}"
+    if said.names(position.piece_map(), span.start_ms, _SET_UP_MS):
+        return ""
+    return f"{title}: {describe_position(position)}"
 
 
 def _change(board: BoardTrack, before: BoardSpan, after: BoardSpan, said: _Said) -> str:
     if after.origin == "hand":
-        return f"Set up: {describe_position(chess.Board(after.fen))}"
+        return _set_up("Set up", after, said)
     back, moves = (0, after.path) if before.origin == "hand" else step(before, after)
     place = board_after(board, after.path[: len(after.path) - len(moves)])
     if before.origin == "hand" or (back and not moves):
