@@ -17,7 +17,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-from timeline.cli import batch, captions, check, clip, edit, film, folder, make, picture  # noqa: E402, F401  (they need app)
+from timeline.cli import batch, captions, check, clip, edit, film, folder, listen, make, picture  # noqa: E402, F401  (they need app)
 
 
 def main() -> None:

@@ -132,7 +132,7 @@ def spoken(text: str) -> tuple[str, ...]:
     >>> spoken("Nxe5+"), spoken("f-file"), spoken("O-O"), spoken("e4,"), spoken("knight's")
     (('knight', 'takes', 'e.', 'five', 'check'), ('f.', 'file'), ('castles',), ('e.', 'four'), ("knight's",))
     """
-    core = text.replace("’", "'").replace("‘", "'").strip("\"'“”«»()[]{}….,;:!?–—-*_")
+    core = unicodedata.normalize("NFKC", text).replace("’", "'").replace("‘", "'").strip("\"'“”«»()[]{}….,;:!?–—-*_")
     if _CASTLE.fullmatch(core):
         return ("castles", "queenside") if len(core.rstrip("+#")) > 3 else ("castles",)
     move = _SAN.fullmatch(core)

@@ -45,10 +45,14 @@ class RawBlock:
 
 @dataclass(slots=True)
 class Source:
-    """The file being read: its name for messages, and the findings so far."""
+    """The file being read: its name for messages, and the findings so far.
+
+    ``rough``: the file says itself that its word times are only rough.
+    """
 
     name: str
     rows: list[str] = field(default_factory=list)
+    rough: bool = False
     findings: list[Finding] = field(default_factory=list)
 
     def fail(self, code: str, message: str, *, line: int | None = None, fix: str, at_ms: int | None = None) -> NoReturn:

@@ -174,6 +174,8 @@ def _timed(blocks: list[RawBlock], kind: str, source: Source, end_ms: int | None
     settled: list[Block] = []
     for block, stretch in zip(blocks, stretches, strict=True):
         said = _given(block, stretch, source) if block.words else spread(stretch, speed)
+        if source.rough:
+            said = tuple(replace(word, timing=Timing.CAPTION) for word in said)
         words += said
         end = stretch.end_ms if stretch.end_ms is not None else max(w.end_ms for w in said)
         settled.append(Block(block.start_ms, max(block.start_ms, end), block.text, block.line, block.speaker))

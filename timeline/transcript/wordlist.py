@@ -5,10 +5,12 @@ Our form, times in seconds from the recording's start::
     {"words": [{"w": "knight", "start": 1.24, "end": 1.61, "confidence": 0.93}, ...]}
 
 ``word`` or ``text`` may stand for ``w``; ``end`` and ``confidence`` may be
-left out. Also read: a bare list of such words; a list of segments, each with
-``start``, ``end``, ``text`` and (maybe) ``words``, at the top, under any key, or
-one JSON value a line; times under other names (``jsontimes``), as clock times
-(``"0:00:05,000"``) or in milliseconds. A word without times, inside a timed segment, is placed between its neighbours.
+left out; ``"rough_times": true`` beside ``words`` asks for exact times to be
+found in the sound. Also read: a bare list of such words; a list of segments,
+each with ``start``, ``end``, ``text`` and (maybe) ``words``, at the top, under
+any key, or one JSON value a line; times under other names (``jsontimes``), as
+clock times (``"0:00:05,000"``) or in milliseconds. A word without times,
+inside a timed segment, is placed between its neighbours.
 """
 
 from __future__ import annotations
@@ -157,6 +159,7 @@ def read(text: str, source: Source) -> list[RawBlock]:
         source.fail(
             "bad-json", f"not JSON: {error}", fix='give {"words": [{"w": "knight", "start": 1.24, "end": 1.61}]}'
         )
+    source.rough = isinstance(value, dict) and value.get("rough_times") is True
     items = _timed_items(value)
     if items is None:
         source.fail(
