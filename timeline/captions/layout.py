@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 from timeline.captions.breaks import BOUND, FREE, break_costs
@@ -359,11 +359,16 @@ def _line_breaks(units: Sequence[Unit], grid: _Grid, rules: Rules, i: int, j: in
     return tuple(k for k in found[::-1] if k > i)
 
 
-def break_lines(text: str, language: str, rules: Rules) -> str:
-    """A text of one caption with its line breaks, whatever breaks it had. More lines than allowed if it needs them."""
+def break_lines(text: str, language: str, rules: Rules, *, width: int | None = None) -> str:
+    """A text of one caption with its line breaks, whatever breaks it had. More lines than allowed if it needs them.
+
+    ``width``: characters in a line, where it is not the rules' own.
+    """
     units = [Unit(word, k, k, 0, 0) for k, word in enumerate(text.split())]
     if not units:
         return ""
+    if width is not None:
+        rules = replace(rules, profile=replace(rules.profile, max_chars=width))
     grid = _grid(units, break_costs(units, language), rules, 1, (), frozenset(), {})
     edges = [0, *_line_breaks(units, grid, rules, 0, len(units)), len(units)]
     return "\n".join(" ".join(u.text for u in units[a:b]) for a, b in zip(edges, edges[1:], strict=False))

@@ -8,6 +8,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from timeline.captions.layout import break_lines
+from timeline.captions.rules import rules_for, visible_length
 from timeline.captions.writers import About, Place, caption_writer, stamp
 from timeline.tracks import Caption
 
@@ -16,16 +18,27 @@ _RIGHT_TO_LEFT = re.compile("[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc]")
 
 @caption_writer(".vtt")
 def write_webvtt(captions: Sequence[Caption], about: About) -> str:
-    """Cues numbered from 1, with voice tags where a speaker is known and settings where a place is given."""
+    """Cues numbered from 1, with voice tags where a speaker is known and settings where a place is given.
+
+    In a narrow place longer lines are broken anew.
+    """
     speakers = {c.speaker for c in captions if c.speaker}
     settings = cue_settings(about.place) if about.place else ""
     blocks = ["WEBVTT\n"]
     for number, caption in enumerate(captions, 1):
-        text = escape(caption.text)
+        text = escape(_narrow(caption.text, about))
         if caption.speaker and len(speakers) > 1:
             text = f"<v {_annotation(caption.speaker)}>{text}</v>"
         blocks.append(f"{number}\n{stamp(caption.start_ms)} --> {stamp(caption.end_ms)}{settings}\n{text}\n")
     return "\n".join(blocks)
+
+
+def _narrow(text: str, about: About) -> str:
+    """The text in lines that go into the place."""
+    width = about.place.letters if about.place else None
+    if width is None or all(visible_length(line) <= width for line in text.split("\n")):
+        return text
+    return break_lines(text, about.language, rules_for("online"), width=width)
 
 
 def escape(text: str) -> str:

@@ -24,12 +24,15 @@ class Place:
     """Where captions stand in the picture, in per cent of its width and height: the left edge, the top, and the size.
 
     The captions' box of the film's layout, or the free strip beside a board.
+    ``letters``: how many characters go across it at the usual size of players,
+    which cut longer lines off.
     """
 
     left: float
     top: float
     width: float
     height: float
+    letters: int | None = None
 
 
 @dataclass(frozen=True)

@@ -32,7 +32,7 @@ def caption_place(work: Work) -> Place | None:
     film, rules = film_settings(work), work.loaded.lesson.captions
     stage = load_stage(film.layout, film.size, captions=film.captions)
     if stage.caption is not None:
-        return _per_cent(stage.caption, stage)
+        return replace(_per_cent(stage.caption, stage), letters=_across(stage.caption, stage))
     letters = _line_length(rules.profile, rules.rules.as_profile())
     fitting = [place for box in _free(stage) if (place := _fitted(box, stage, letters))]
     return max(fitting, key=lambda found: found[0])[1] if fitting else None
@@ -72,14 +72,21 @@ def _free(stage: Stage) -> Iterator[Box]:
 def _fitted(box: Box, stage: Stage, letters: int) -> tuple[tuple[int, int, int], Place] | None:
     """How well a caption of so many letters stands at the bottom of a box, and where; None where it does not fit."""
     side = min(stage.width, stage.height)
-    across, rows = int(box.width / (side * _LETTER)), int(box.height / (side * _ROW))
+    across, rows = _across(box, stage), int(box.height / (side * _ROW))
     needed = max(_FEWEST_ROWS, ceil(letters / max(1, across)))
     if across < _FEWEST_LETTERS or rows < _FEWEST_ROWS:
         return None
     used = min(rows, needed)
     height = round(used * side * _ROW)
     low = replace(box, y=box.bottom - height, height=height)
-    return (min(across * used, letters), low.bottom, min(across, letters // 2)), _per_cent(low, stage)
+    return (min(across * used, letters), low.bottom, min(across, letters // 2)), replace(
+        _per_cent(low, stage), letters=across
+    )
+
+
+def _across(box: Box, stage: Stage) -> int:
+    """Letters in a line of a box."""
+    return int(box.width / (min(stage.width, stage.height) * _LETTER))
 
 
 def _per_cent(box: Box, stage: Stage) -> Place:
