@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from timeline.follow.follow import board_changes, decode
+from timeline.follow.follow import board_changes, decode, placed
 from timeline.follow.hypotheses import Hyp
 from timeline.follow.mentions import Mention
 from timeline.follow.posterior import evidence, shares, sure
@@ -135,7 +135,7 @@ def _second(decoder: Decoder, chain: Sequence[Hyp], score: Score, at_ms: int, fo
     from timeline.follow.hypotheses import steps
 
     changes = board_changes(decoder.lattice, steps(chain[-1]))
-    known = shares(decoder, [(c.mention.start if c.mention else c.tok, c.node) for c in changes])
+    known = shares(decoder, placed(changes))
     proof = evidence(known, [(c.mention, c.node) for c in changes])
     best = None
     for change, share, facts in zip(changes, known, proof, strict=True):

@@ -144,12 +144,22 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
     return merged
 
 
+def placed(changes: Sequence[Change]) -> list[tuple[int, int, Node]]:
+    """For each change: its token, a token at which its board stands (just after its words), and the board."""
+    found = []
+    for k, change in enumerate(changes):
+        tok = change.mention.start if change.mention else change.tok
+        following = changes[k + 1].tok if k + 1 < len(changes) else change.last + 2
+        found.append((tok, max(tok, min(change.last + 1, following - 1)), change.node))
+    return found
+
+
 def followed_cues(
     decoder: Decoder, changes: Sequence[Change], score: Score, lead_ms: int, hold_ms: int
 ) -> list[tuple[FollowedCue, Evidence]]:
     """The board changes as cues, each with what speaks for it."""
     toks = decoder.toks
-    known = shares(decoder, [(c.mention.start if c.mention else c.tok, c.node) for c in changes])
+    known = shares(decoder, placed(changes))
     proof = evidence(known, [(c.mention, c.node) for c in changes])
     cues: list[tuple[FollowedCue, Evidence]] = []
     for change, share, facts in zip(changes, known, proof, strict=True):

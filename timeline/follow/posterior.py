@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import json
 import math
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -39,36 +40,40 @@ def calibration() -> Evidence:
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """The model's share for one board change, and the likeliest other board at that moment."""
+    """What the decodings say of one board change.
+
+    ``share``: those that make it at about that time; ``stands``: those in which its board stands just after its words;
+    ``rival``: the board that stands there in most of the others (often the one before: no change), ``rival_share``.
+    """
 
     share: float
+    stands: float
     rival: Node | None
     rival_share: float
 
     @property
-    def odds(self) -> float:
-        """The share's log-odds, bounded."""
-        p = min(max(self.share, _BOUND), 1 - _BOUND)
-        return math.log(p / (1.0 - p))
-
-    @property
     def margin(self) -> float:
         """Distance of the runner-up in log-odds; 0 when it is as likely."""
-        return max(0.0, math.log(max(self.share, 1e-9)) - math.log(max(self.rival_share, 1e-9)))
+        return max(0.0, math.log(max(self.stands, 1e-9)) - math.log(max(self.rival_share, 1e-9)))
+
+
+def _odds(share: float) -> float:
+    p = min(max(share, _BOUND), 1 - _BOUND)
+    return math.log(p / (1.0 - p))
 
 
 def evidence(known: Sequence[Share], changes: Sequence[tuple[Mention | None, Node]]) -> list[Evidence]:
     """What speaks for each change, in order: its own share, how sure the changes around it are, what kind it is."""
-    odds = [share.odds for share in known]
+    odds = [_odds(share.share) for share in known]
     found = []
     for k, (share, (mention, node)) in enumerate(zip(known, changes, strict=True)):
         around = odds[max(0, k - NEAR_CHANGES) : k] + odds[k + 1 : k + 1 + NEAR_CHANGES]
         found.append(
             {
                 "bias": 1.0,
-                "odds": share.odds,
-                "near": sum(around) / len(around) if around else share.odds,
-                "margin": min(share.margin, 9.0),
+                "odds": odds[k],
+                "stands": _odds(share.stands),
+                "near": sum(around) / len(around) if around else odds[k],
                 "side": float(not node.main),
                 "unsaid": float(mention is None),
                 "hear": min(mention.hear, 3.0) if mention is not None else 0.0,
@@ -88,14 +93,31 @@ def _edges(hyp: Hyp) -> Sequence[Hyp]:
     return (hyp, *(hyp.rivals or ()))
 
 
-def shares(decoder: Decoder, changes: Sequence[tuple[int, Node]]) -> list[Share]:
-    """The share of each ``(token, node)`` board change of a decoding that has just run."""
+def shares(decoder: Decoder, changes: Sequence[tuple[int, int, Node]]) -> list[Share]:
+    """The share of each board change of a decoding that has just run.
+
+    A change is its token, a token at which its board stands (just after its
+    words, before the next change), and the board.
+    """
     peak = max(h.alpha for h in decoder.finals)
     whole = peak + math.log(sum(math.exp(h.alpha - peak) for h in decoder.finals))
     finals = set(map(id, decoder.finals))
     for hyp in decoder.order:
         hyp.beta = 0.0 if id(hyp) in finals else -math.inf
     mass: dict[int, dict[Node, float]] = defaultdict(dict)
+    asked = sorted({stands for _, stands, _ in changes})
+    standing: dict[int, dict[Node, float]] = {tok: {} for tok in asked}
+
+    def stand(node: Node, first: int, end: int, p: float) -> None:
+        """``node`` stands on the board from token ``first`` to ``end`` (exclusive) with probability ``p``."""
+        k = bisect_left(asked, first)
+        while k < len(asked) and asked[k] < end:
+            at = standing[asked[k]]
+            at[node] = at.get(node, 0.0) + p
+            k += 1
+
+    for hyp in decoder.finals:
+        stand(hyp.node, hyp.tok, decoder.n + 1, math.exp(min(0.0, hyp.alpha - whole)))
     for hyp in reversed(decoder.order):
         if hyp.beta == -math.inf:
             continue
@@ -110,18 +132,19 @@ def shares(decoder: Decoder, changes: Sequence[tuple[int, Node]]) -> list[Share]
             else:
                 high, low = (old, value) if old > value else (value, old)
                 before.beta = high + math.log1p(math.exp(low - high))
-            if edge.node is not before.node:
-                p = math.exp(min(0.0, before.alpha + value - whole))
-                if p > 1e-4:
+            p = math.exp(min(0.0, before.alpha + value - whole))
+            if p > 1e-4:
+                stand(before.node, before.tok, edge.tok, p)
+                if edge.node is not before.node:
                     at = mass[edge.tok]
                     at[edge.node] = at.get(edge.node, 0.0) + p
     found = []
-    for tok, node in changes:
-        nearby: dict[Node, float] = {}
-        for k in range(tok - NEAR_TOKENS, tok + NEAR_TOKENS + 1):
-            for other, p in mass.get(k, {}).items():
-                nearby[other] = nearby.get(other, 0.0) + p
-        own = min(1.0, nearby.pop(node, 0.0))
-        rival = max(nearby, key=lambda n: nearby[n], default=None)
-        found.append(Share(own, rival, min(1.0, nearby[rival]) if rival is not None else 0.0))
+    for tok, stands, node in changes:
+        nearby = sum(mass[k].get(node, 0.0) for k in range(tok - NEAR_TOKENS, tok + NEAR_TOKENS + 1) if k in mass)
+        boards = dict(standing[stands])
+        own = boards.pop(node, 0.0)
+        rival = max(boards, key=lambda n: boards[n], default=None)
+        found.append(
+            Share(min(1.0, nearby), min(1.0, own), rival, min(1.0, boards[rival]) if rival is not None else 0.0)
+        )
     return found
