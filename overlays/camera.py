@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Generator
 from fractions import Fraction
 from pathlib import Path
@@ -10,7 +11,8 @@ from typing import TYPE_CHECKING
 import av
 from av.filter import Graph
 
-from overlays.yuv import BT709
+from overlays.x264 import MOST_THREADS
+from overlays.yuv import BT709, LIMITED
 from timeline.problems import Finding, RecordingError, Severity
 from timeline.recording import open_recording
 from timeline.timecode import format_ms
@@ -123,6 +125,7 @@ class Camera:
         self, container: InputContainer, stream: VideoStream
     ) -> Generator[tuple[Fraction, av.VideoFrame], None, None]:
         stream.thread_type = "AUTO"
+        stream.codec_context.thread_count = min(MOST_THREADS, os.cpu_count() or 1)
         zero = self._zero
         faults = 0
         last = Fraction(-1)
@@ -181,6 +184,9 @@ class Placing:
     def placed(self, frame: av.VideoFrame, pixel_shape: Fraction) -> av.VideoFrame:
         """One picture. The filters are set up anew when the recording's pictures change their kind."""
         rotation = round(frame.rotation) % 360
+        if self._fits(frame, rotation, pixel_shape):
+            frame.colorspace, frame.color_range = BT709, LIMITED
+            return frame
         kind = (frame.width, frame.height, frame.format.name, rotation, frame.colorspace, frame.color_trc)
         if self._graph is None or kind != self._kind:
             self._kind = kind
@@ -192,6 +198,14 @@ class Placing:
         placed = self._graph.pull()
         assert isinstance(placed, av.VideoFrame)
         return placed
+
+    def _fits(self, frame: av.VideoFrame, rotation: int, pixel_shape: Fraction) -> bool:
+        """Whether the picture already is what would be made of it."""
+        whole = (self._box.x, self._box.y, self._box.width, self._box.height) == (0, 0, *self._size)
+        plain = rotation == 0 and pixel_shape == 1 and frame.format.name == "yuv420p"
+        matrix = frame.colorspace == BT709 or (frame.colorspace == _UNSPECIFIED and frame.height >= 720)
+        known = matrix and frame.color_range in (0, LIMITED) and frame.color_trc not in HDR
+        return whole and plain and known and (frame.width, frame.height) == self._size
 
 
 def placing_filters(frame: av.VideoFrame, rotation: int, shape: Fraction, width: int, height: int, box: Box) -> str:

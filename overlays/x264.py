@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
@@ -25,6 +26,10 @@ _SKIP = "bframes=0:ref=1:weightp=0:cabac=0:no-deblock=1"
 
 The deblocking filter is off as well: drawn edges are sharper without it, and it costs time.
 """
+_CAMERA = "rc-lookahead=8:sync-lookahead=0"
+"""Fewer camera pictures held in memory than the preset has."""
+MOST_THREADS = 4
+"""Each thread holds pictures of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +50,7 @@ class Coding:
         if self.mode == "skip":  # looking ahead is of no use where every picture is a new one
             preset, params = "superfast", f"keyint=infinite:scenecut=0:mbtree=0:rc-lookahead=0:{_SKIP}"
         else:
-            preset, params = "veryfast", f"keyint={self.sync}:open-gop=0" + ("" if self.reorder else ":bframes=0")
+            preset, params = "veryfast", f"keyint={self.sync}:open-gop=0:" + (_CAMERA if self.reorder else "bframes=0")
         quality = "20" if self.reorder else "18"
         return {
             "preset": "ultrafast" if self.draft else preset,
@@ -67,7 +72,7 @@ def add_video(container: OutputContainer, coding: Coding) -> VideoStream:
     context.color_primaries = context.color_trc = context.colorspace = BT709
     context.color_range = LIMITED
     context.thread_type = ThreadType.FRAME  # sliced threads would cut each picture in pieces
-    context.thread_count = 0
+    context.thread_count = min(MOST_THREADS, os.cpu_count() or 1)
     return stream
 
 
