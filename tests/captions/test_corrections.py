@@ -123,6 +123,11 @@ def test_names_and_openings():
     assert "Ilse Marrow" in plain(result)
 
 
+def test_a_word_before_a_surname_is_not_taken_for_the_first_name():
+    assert plain(caption("And here Tolm thinks.", names=["Harry Tolm"])) == "And here Tolm thinks."
+    assert "Harry Tolm" in plain(caption("And hairy tollem thinks.", names=["Harry Tolm"]))
+
+
 def test_every_hearing_ends_in_other_words_and_none_begins_with_a_square():
     for first, rows in hearings().items():
         for row in rows:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from timeline.captions.corrections import Kind, Pad
+from timeline.captions.everyday import is_plain
 from timeline.checks.openings import is_opening, opening_names
 from timeline.follow.phonetics import Phones, alikeness, phones, substitution
 from timeline.score import Score
@@ -159,6 +160,8 @@ def _alike(pad: Pad, names: Sequence[Name], k: int) -> None:
         for name in names:
             if abs(len(sound) - len(name.sound)) > 3:
                 continue
+            if length > 1 and core == name.words[-1] and is_plain(pad.cores[k]):
+                continue  # "here Morphy": the surname is right, and the word before it a word of its own
             limit = _ALIKE.get(len(name.sound), _ALIKE_LONG)
             alike = alikeness(sound, name.sound)
             if alike <= limit and (best is None or alike < best[0] - 0.02 * length):

@@ -197,11 +197,19 @@ def report_findings(report: CaptionReport, recording: Callable[[int], int] = lam
 
 
 def report_text(report: CaptionReport, *, width: int = 50) -> str:
-    """The report for a terminal: a table of rules, histograms of speed, length and gap, the broken rules."""
+    """The report for a terminal: each caption, a table of rules, histograms of speed, length and gap, the broken rules."""
     p = report.rules.profile
     lines = [f"{len(report.cues)} captions"]
     if not report.cues:
         return lines[0] + "\n"
+    lines += ["", "   begins  seconds  chars/s  words/min   gap"]
+    for cue in report.cues:
+        gap = "" if cue.gap_ms is None else f"{cue.gap_ms / 1000:.2f}"
+        text = cue.caption.text.replace("\n", " | ")
+        flag = "!" if any(b.rule != "speed, warning" for b in cue.broken) else "?" if cue.broken else " "
+        lines.append(
+            f"{format_ms(cue.caption.start_ms):>9} {cue.duration_ms / 1000:8.2f} {cue.cps:8.1f} {cue.wpm:10.0f} {gap:>5} {flag} {text}"
+        )
     lines.append("")
     lines.append(f"{'rule':16} {'kept':>7} {'broken':>7}")
     lines += [f"{rule:16} {report.kept(rule):7.1%} {report.broken(rule):7}" for rule in RULES]

@@ -1,0 +1,139 @@
+"""``plyline captions``: the files, the report, refusals and edits through a new follow, the translator."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+import srt
+from typer.testing import CliRunner
+
+from timeline.cli import app
+
+PGN = '[White "A"]\n[Black "B"]\n\n1. e4 e5 2. Nf3 Nc6 *\n'
+TALK = "[0:00] White begins with e4, and Black answers e5.\n[0:08] Then knight f3, knight c6. That is all.\n"
+
+
+def run(*arguments: object):
+    return CliRunner().invoke(app, [str(a) for a in arguments])
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    folder = tmp_path / "a lesson"
+    folder.mkdir()
+    (folder / "game.pgn").write_text(PGN)
+    (folder / "talk.txt").write_text(TALK)
+    (folder / "lesson.yaml").write_text('title: x & <y>\nscore: game.pgn\ntranscript: talk.txt\nlength: "0:20"\n')
+    return folder
+
+
+def test_the_command_writes_every_form(folder: Path):
+    done = run("captions", folder)
+    assert done.exit_code == 0
+    names = {p.name for p in (folder / "out").iterdir()}
+    assert names == {
+        "captions.srt",
+        "captions.vtt",
+        "captions.ttml",
+        "captions.txt",
+        "captions.html",
+        "descriptions.vtt",
+    }
+    assert "<h1>x &amp; &lt;y&gt;</h1>" in (folder / "out/captions.html").read_text(encoding="utf-8")
+    assert "line:" in (folder / "out/captions.vtt").read_text(encoding="utf-8")
+
+
+def test_mark_and_line_ends_on_request(folder: Path):
+    (folder / "lesson.yaml").write_text((folder / "lesson.yaml").read_text() + "captions: {bom: true, crlf: true}\n")
+    assert run("captions", folder).exit_code == 0
+    for path in (folder / "out").iterdir():
+        data = path.read_bytes()
+        assert data.startswith(b"\xef\xbb\xbf"), path.name
+        assert b"\n" not in data.replace(b"\r\n", b""), path.name
+
+
+def test_the_report_on_the_terminal_and_as_json(folder: Path):
+    shown = run("captions", folder, "--report")
+    assert shown.exit_code == 0
+    assert "characters a second" in shown.stdout
+    assert "no words mended" in shown.stdout
+    assert "   begins  seconds  chars/s  words/min   gap\n" in shown.stdout
+    data = json.loads(run("captions", folder, "--report", "--json").stdout)
+    assert {"start_ms", "end_ms", "text", "cps", "wpm", "gap_ms", "broken"} <= set(data["captions"][0])
+
+
+def test_to_the_translator_and_back(folder: Path, tmp_path: Path):
+    file = tmp_path / "talk.fr.xlf"
+    assert run("captions", folder, "--hand-off", file, "--into", "fr").exit_code == 0
+    assert run("captions", folder, "--hand-off", file, "--into", "fr").exit_code == 2  # never over a translation
+    text = file.read_text(encoding="utf-8")
+    for line in text.splitlines():
+        if "<source>" in line:
+            text = text.replace(line, line + "\n" + line.replace("source>", "target>").replace("White", "Les Blancs"))
+    file.write_text(text, encoding="utf-8")
+    done = run("captions", folder, "--take-back", file)
+    assert done.exit_code == 0, done.output
+    back = (folder / "out/captions.fr.srt").read_text(encoding="utf-8")
+    assert "Les Blancs begins with e4" in back
+    ours = list(srt.parse(back))
+    assert run("captions", folder).exit_code == 0
+    own = list(srt.parse((folder / "out/captions.srt").read_text(encoding="utf-8")))
+    assert [(s.start, s.end) for s in ours] == [(s.start, s.end) for s in own]
+    assert (folder / "out/captions.fr.vtt").is_file()
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        (["--hand-off", "x.xlf"], "into which language?"),
+        (["--hand-off", "x.xlf", "--into", "../fr"], "is not a language"),
+        (["--into", "fr"], "--into belongs to --hand-off"),
+        (["--hand-off", "x.xlf", "--take-back", "y.xlf"], "not both at once"),
+        (["--take-back", "nowhere.xlf"], "cannot be read"),
+        (["--take-back", "."], "cannot be read"),
+    ],
+)
+def test_wrong_orders_end_with_two(folder: Path, options: list[str], says: str, monkeypatch):
+    monkeypatch.chdir(folder)
+    done = run("captions", folder, *options)
+    assert done.exit_code == 2
+    assert says in done.stderr
+    assert not (folder / "x.xlf").exists()
+
+
+def test_without_a_transcript_there_is_nothing_to_hand_off(folder: Path):
+    text = (folder / "lesson.yaml").read_text().replace("transcript: talk.txt\n", "")
+    (folder / "lesson.yaml").write_text(text)
+    done = run("captions", folder, "--hand-off", folder / "x.xlf", "--into", "fr")
+    assert done.exit_code == 2
+    assert "no transcript" in done.stderr
+
+
+def captioned(folder: Path) -> str:
+    assert run("captions", folder, "-q").exit_code == 0
+    return (folder / "out/captions.srt").read_text(encoding="utf-8")
+
+
+def test_edits_and_refusals_stay_through_another_follow(folder: Path):
+    talk = folder / "talk.txt"
+    talk.write_text(talk.read_text().replace("knight f3", "night f3"))
+    assert "knight f3" in captioned(folder)
+    own = """captions:
+  refuse: [{heard: night}]
+  edits:
+    - {at: "0:00", text: White opens with the king pawn.}  # mine
+"""
+    (folder / "lesson.yaml").write_text((folder / "lesson.yaml").read_text() + own)
+    before = captioned(folder)
+    assert "White opens with the king pawn." in before
+    assert "night f3" in before.replace("knight", "")
+    assert run("follow", folder, "-q").exit_code == 0
+    assert "# mine" in (folder / "lesson.yaml").read_text()
+    talk.write_text(talk.read_text().replace("That is all", "And that is all"))  # another transcript of the same talk
+    assert run("follow", folder, "-q").exit_code == 0
+    after = captioned(folder)
+    assert "White opens with the king pawn." in after
+    assert "night f3" in after.replace("knight", "")
+    assert "And that is all." in after
