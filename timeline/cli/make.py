@@ -58,7 +58,8 @@ def explain_moment(folder: Folder, time: str) -> None:
     with progress_bar(hidden=False) as progress:
         work = Work(load_lesson(folder), progress)
         words, fixed = work.words, work.fixed_points
-    typer.echo(explain(words, work.score, at_ms, fixed=fixed, folder=str(folder)))
+    lead_ms = work.loaded.lesson.follow.lead_ms
+    typer.echo(explain(words, work.score, at_ms, fixed=fixed, lead_ms=lead_ms, folder=str(folder)))
 
 
 @app.command(epilog="Example: plyline follow my-lesson --explain 4:10")

@@ -1,23 +1,28 @@
-"""Why the board stands as it does at one moment: readings, choices with their chances, the second best."""
+"""Why the board stands as it does at one moment: readings with their costs, what decided, how to have the second best."""
 
 from __future__ import annotations
 
 import math
+import shlex
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from timeline.follow.follow import board_changes, decode, placed
-from timeline.follow.hypotheses import Hyp
+from timeline.follow.follow import Change, board_changes, decode, placed
+from timeline.follow.hypotheses import Feature, Hyp, steps
 from timeline.follow.mentions import Mention
-from timeline.follow.posterior import evidence, shares, sure
+from timeline.follow.posterior import Share, evidence, shares, sure
+from timeline.follow.reasons import reason
 from timeline.follow.result import FixedPoint
 from timeline.follow.search import Decoder
 from timeline.score import Score
 from timeline.timecode import format_ms
 from timeline.transcript.words import Word
 
-_SPAN_MS = 6000
+_SPAN_MS = 3000
+_SOON_MS = 1000
+_MOST = 5
+_LEAST = 0.0005
 _SAYS = {
     "main": "the game's next move",
     "open": "a new sideline",
@@ -38,25 +43,32 @@ _SAYS = {
     "um": "the game's last move taken back",
     "fw": "forward to where the game had got to",
     "fl": "back to an earlier position that the next words will tell",
-    "ign": "only spoken of: the board stays",
-    "step": "not a move by itself",
-    "pass": "nothing happens",
+    "ign": "only spoken of, the board stays",
+    "step": "left aside here, a shorter reading may follow",
+    "pass": "nothing happens, the board stays",
+    "fix": "a person's cue",
 }
 
 
 @dataclass(frozen=True)
 class Choice:
-    """One way to take the words at a moment: its chance among the ways at that place, and where it leads."""
+    """One way to take the words at a place: its cost (natural-log units, 0 is certain), and where it leads."""
 
-    chance: float
+    cost: float
     says: str
     words: str
     address: str
     won: bool
+    feats: tuple[Feature, ...]
+
+    @property
+    def chance(self) -> float:
+        """Its share among the ways at this place."""
+        return math.exp(-self.cost)
 
 
 class _Listing(Decoder):
-    """Lists the options of one hypothesis."""
+    """Lists the options of one hypothesis instead of searching on."""
 
     kept: list[Hyp]
 
@@ -65,94 +77,203 @@ class _Listing(Decoder):
 
 
 def explain(
-    words: Sequence[Word], score: Score, at_ms: int, *, fixed: Sequence[FixedPoint] = (), folder: str = "DIR"
+    words: Sequence[Word],
+    score: Score,
+    at_ms: int,
+    *,
+    fixed: Sequence[FixedPoint] = (),
+    lead_ms: int = 0,
+    folder: str = "DIR",
 ) -> str:
-    """A text for the terminal: the words near ``at_ms``, the readings weighed there, the winner, the runner-up."""
+    """A text for the terminal: the words near ``at_ms``, the readings weighed, what decided, the runner-up.
+
+    The place that decided what stands on the board at ``at_ms`` comes first, however long ago it was; then
+    those within three seconds. ``lead_ms`` is how early cues stand before their words.
+    """
     decoded = decode(words, score, fixed=fixed)
     if decoded is None:
         return "there are no words in the transcript"
     decoder, final = decoded
     toks = decoder.toks
+    lines: list[str] = []
     near = [i for i, tok in enumerate(toks) if abs(tok.onset_ms - at_ms) <= _SPAN_MS]
-    if not near:
-        return f"nothing is said within {_SPAN_MS // 1000} s of {format_ms(at_ms)}"
-    heard = words[toks[near[0]].word : toks[near[-1]].word + 1]
-    lines = [f"around {format_ms(at_ms)} the transcript says:", "  " + " ".join(w.text for w in heard), ""]
-    chain: list[Hyp] = []
-    hyp: Hyp | None = final
-    while hyp is not None:
-        if hyp.act != "pass":
-            chain.append(hyp)
-        hyp = hyp.prev
-    chain.reverse()
-    standing = [h for h in chain if toks[min(h.tok, len(toks) - 1)].onset_ms <= at_ms]
-    lines.append(f"on the board then: {score.address(standing[-1].node.path()) if standing else 'start'}")
-    for before, chosen in pairwise(chain):
-        if not near[0] <= chosen.tok <= near[-1] or (chosen.mention is None and chosen.node is before.node):
-            continue
-        choices = _choices(decoder, before, chosen, score)
-        if len(choices) < 2:
-            continue
-        lines.append("")
-        lines.append(f"{format_ms(toks[chosen.tok].onset_ms)}  board before: {score.address(before.node.path())}")
-        for choice in choices[:6]:
-            mark = "->" if choice.won else "  "
-            lines.append(f"  {mark} {choice.chance:6.1%}  {choice.words!r}: {choice.says} -> {choice.address}")
-    lines += _second(decoder, chain, score, at_ms, folder)
+    if near:
+        heard = words[toks[near[0]].word : toks[near[-1]].word + 1]
+        lines += [f"around {format_ms(at_ms)} the transcript says:", "  " + " ".join(w.text for w in heard)]
+    else:
+        lines.append(f"nothing is said within {_SPAN_MS // 1000} s of {format_ms(at_ms)}")
+    chain = _chain(final)
+    changes = board_changes(decoder.lattice, steps(final))
+    known = shares(decoder, placed(changes))
+    proof = evidence(known, [(c.mention, c.node) for c in changes])
+    standing = max((k for k, c in enumerate(changes) if toks[c.tok].onset_ms - lead_ms <= at_ms), default=None)
+    lines += [
+        "",
+        f"on the board then: {score.address(changes[standing].node.path()) if standing is not None else 'start'}",
+    ]
+    told: set[int] = set()
+    if standing is not None:
+        told = _deciding(changes[standing], chain)
+        lines += _places(decoder, chain, told, score)
+        lines += _cue(decoder, changes, standing, known[standing], sure(proof[standing]), score, lead_ms, folder)
+        soon = standing + 1
+    else:
+        soon = 0
+    if soon < len(changes) and toks[changes[soon].tok].onset_ms - lead_ms - at_ms <= _SOON_MS:
+        following = _deciding(changes[soon], chain)
+        lines += _places(decoder, chain, following, score)
+        lines += _cue(decoder, changes, soon, known[soon], sure(proof[soon]), score, lead_ms, folder)
+        told |= following
+    rest = {k for k, hyp in enumerate(chain) if near and near[0] <= hyp.tok <= near[-1]} - told
+    others = _places(decoder, chain, rest, score)
+    if others:
+        lines += ["", "other places nearby:", *others]
     return "\n".join(lines)
 
 
+def _chain(final: Hyp) -> list[Hyp]:
+    found: list[Hyp] = []
+    hyp: Hyp | None = final
+    while hyp is not None:
+        if hyp.act != "pass" or hyp.prev is None:
+            found.append(hyp)
+        hyp = hyp.prev
+    return found[::-1]
+
+
+def _deciding(change: Change, chain: Sequence[Hyp]) -> set[int]:
+    """Indices in the chain of the steps that made a board change: those that moved, at its words."""
+    return {
+        k
+        for k, (before, hyp) in enumerate(pairwise(chain), 1)
+        if hyp.node is not before.node and change.tok <= hyp.tok <= change.last
+    } or {k for k, hyp in enumerate(chain) if hyp.node is change.node and hyp.tok == change.tok}
+
+
+def _places(decoder: Decoder, chain: Sequence[Hyp], wanted: set[int], score: Score) -> list[str]:
+    lines: list[str] = []
+    for k in sorted(wanted):
+        if k == 0:
+            continue
+        before, chosen = chain[k - 1], chain[k]
+        if chosen.mention is None and chosen.node is before.node:
+            continue
+        when = format_ms(decoder.toks[min(chosen.tok, decoder.n - 1)].onset_ms)
+        head = f"{when}  on the board before: {score.address(before.node.path())}"
+        if chosen.act == "fix":
+            lines += ["", head, f"  -> a cue of yours stands here: {score.address(chosen.node.path())}"]
+            continue
+        choices = _choices(decoder, before, chosen, score)
+        winner = next((c for c in choices if c.won), None)
+        if winner is None or len(choices) < 2:
+            continue
+        lines += ["", head, f"     {'cost':>5} {'chance':>7}  reading"]
+        for choice in choices[:_MOST]:
+            if choice.won or choice.chance >= _LEAST:
+                lines.append(_line(choice))
+        if not any(c.won for c in choices[:_MOST]):
+            lines.append(_line(winner))
+        rival = next(c for c in choices if not c.won)
+        lines += _because(decoder, chosen, winner, rival)
+        if winner.cost > rival.cost:
+            lines.append(
+                "     here the other was the likelier one; what is said later fits only with the reading taken"
+            )
+    return lines
+
+
+def _line(choice: Choice) -> str:
+    mark = "->" if choice.won else "  "
+    return f"  {mark} {choice.cost:>5.2f} {choice.chance:>7.1%}  {choice.words}: {choice.says} -> {choice.address}"
+
+
+def _because(decoder: Decoder, chosen: Hyp, winner: Choice, rival: Choice) -> list[str]:
+    """The three strongest reasons for the winner and the strongest against it, in words."""
+    total: dict[str, float] = {}
+    for sign, choice in ((1.0, winner), (-1.0, rival)):
+        for name, value in choice.feats:
+            weight = decoder.weights.get(name, 0.0) * value * sign
+            text = reason(name, decoder, chosen)
+            if text:
+                total[text] = total.get(text, 0.0) + weight
+    ranked = sorted(total.items(), key=lambda pair: -pair[1])
+    pros = [f"{text} ({value:+.1f})" for text, value in ranked[:3] if value > 0.15]
+    cons = [f"{text} ({value:+.1f})" for text, value in ranked[-1:] if value < -0.15]
+    lines = []
+    if pros:
+        lines.append(f"     for it, against “{rival.says}”: {'; '.join(pros)}")
+    if cons:
+        lines.append(f"     against it: {'; '.join(cons)}")
+    return lines
+
+
 def _choices(decoder: Decoder, before: Hyp, chosen: Hyp, score: Score) -> list[Choice]:
-    listing = _Listing(decoder.lattice, decoder.tree, decoder.weights, persons=decoder.persons)
+    """Every way to take the words at one place, cheapest first; costs are those of the choice at this place alone."""
+    listing = _Listing(
+        decoder.lattice, decoder.tree, decoder.weights, keep_feats=True, fixed=decoder.fixed, persons=decoder.persons
+    )
     listing.kept = []
     i = chosen.tok
     if chosen.mention is None:
         options = listing._turns([before], i)
-        gains = [(o, o.score - before.score) for o in options]
     else:
-        readings = decoder.lattice.readings(i)
-        if not readings:
-            return []
-        listing._expand([before], readings, i, [{} for _ in range(decoder.n + 20)])
-        raw = [(o, o.score - before.score) for o in listing.kept]
-        peak = max(g for _, g in raw)
-        whole = peak + math.log(sum(math.exp(g - peak) for _, g in raw))
-        gains = [(o, g - whole + decoder._global(o)) for o, g in raw]
-    found = []
-    total = sum(math.exp(gain) for _, gain in gains)
+        listing._expand([before], decoder.lattice.readings(i), i, [{} for _ in range(decoder.n + 20)])
+        options = listing.kept
+    gains = [(o, o.score - before.score + (decoder._global(o) if chosen.mention is not None else 0.0)) for o in options]
+    if not gains:
+        return []
+    peak = max(gain for _, gain in gains)
+    whole = peak + math.log(sum(math.exp(gain - peak) for _, gain in gains))
+    found: dict[tuple[str, str, str], Choice] = {}
     for option, gain in sorted(gains, key=lambda pair: -pair[1]):
         m: Mention | None = option.mention
-        text = " ".join(t.text for t in decoder.toks[m.start : m.end]) if m else decoder.toks[i].text + " …"
+        words = _heard(decoder, m) if m else f"“{decoder.toks[i].text} …”"
         won = option.act == chosen.act and option.node is chosen.node and option.mention is chosen.mention
-        says = _SAYS.get(option.act, option.act)
-        if m is not None and m.hear >= 0.4 and option.act not in ("ign", "step"):
-            says += f" (heard otherwise, cost {m.hear:.1f})"
-        found.append(Choice(math.exp(gain) / total, says, text, score.address(option.node.path()), won))
-    return found
+        choice = Choice(
+            whole - gain, _SAYS.get(option.act, option.act), words, score.address(option.node.path()), won, option.feats
+        )
+        key = (choice.words, choice.says, choice.address)
+        if key not in found or won:
+            found[key] = choice
+    return sorted(found.values(), key=lambda c: c.cost)
 
 
-def _second(decoder: Decoder, chain: Sequence[Hyp], score: Score, at_ms: int, folder: str) -> list[str]:
-    from timeline.follow.hypotheses import steps
+def _heard(decoder: Decoder, m: Mention) -> str:
+    """The words of a mention, with what they are read as where that differs."""
+    text = f"“{' '.join(t.text for t in decoder.toks[m.start : m.end])}”"
+    if any(mended for _, _, _, mended in m.parts):
+        text += f" heard for “{' '.join(part for _, _, part, _ in m.parts)}”"
+    return text
 
-    changes = board_changes(decoder.lattice, steps(chain[-1]))
-    known = shares(decoder, placed(changes))
-    proof = evidence(known, [(c.mention, c.node) for c in changes])
-    best = None
-    for change, share, facts in zip(changes, known, proof, strict=True):
-        if decoder.toks[change.tok].onset_ms <= at_ms + 1500:
-            best = (change, share, sure(facts))
-    if best is None:
-        return []
-    change, share, chance = best
-    when = format_ms(decoder.toks[change.tok].onset_ms)
-    lines = ["", f"the cue at {when} shows {score.address(change.node.path())}, sure {chance:.2f}"]
+
+def _cue(
+    decoder: Decoder,
+    changes: Sequence[Change],
+    number: int,
+    share: Share,
+    chance: float,
+    score: Score,
+    lead_ms: int,
+    folder: str,
+) -> list[str]:
+    """What the cue shows, how sure it is, what came second, and what to type for that."""
+    change = changes[number]
+    when = format_ms(max(0, decoder.toks[change.tok].onset_ms - lead_ms))
+    here, place = score.address(change.node.path()), shlex.quote(folder)
+    lines = ["", f"the cue at {when} shows {here}, sure {chance:.2f}"]
     if share.rival is None or share.rival_share < 0.001:
-        return [*lines, "no other reading came near"]
-    rival = score.address(share.rival.path())
-    quoted = f"'{rival}'" if " " in rival else rival
+        return [*lines, "  no other reading came near; to make it yours:", f"  plyline edit {place} cue lock {when}"]
+    second = score.address(share.rival.path())
+    before = score.address(changes[number - 1].node.path()) if number else "start"
+    margin = f"behind by {share.margin:.1f}" if share.margin else "as likely"
+    if second == before:
+        return [
+            *lines,
+            f"  second best: the board stays at {before} ({margin}); to have that, take the cue away for good:",
+            f"  plyline edit {place} cue remove {when}",
+        ]
     return [
         *lines,
-        f"second best was {rival} (margin {share.margin:.1f}); to have that instead:",
-        f"  plyline edit {folder} cue show {when} {quoted}",
-        f"  plyline edit {folder} cue lock {when}",
+        f"  second best: {second} ({margin}); to have that, set it here (your own cue is kept as if locked):",
+        f"  plyline edit {place} cue show {when} {shlex.quote(second)}",
     ]
