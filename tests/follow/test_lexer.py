@@ -1,0 +1,72 @@
+"""Words to tokens."""
+
+from __future__ import annotations
+
+import pytest
+from followtalk import texts, words
+from hypothesis import given
+
+from timeline.follow.lexer import tokens
+from timeline.transcript.words import Word
+
+
+def split(text: str) -> list[str]:
+    return [tok.text for tok in tokens(words(text))]
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        ("Knight f3, please!", ["knight", "f3", "please"]),
+        ("c-takes d-file", ["c", "takes", "d", "file"]),
+        ("e4/e5 bishop-b5", ["e4", "e5", "bishop", "b5"]),
+        ("exd5", ["exd5"]),
+        ("O-O and 0-0-0", ["o-o", "and", "o-o-o"]),
+        ("(the “rook”)", ["the", "rook"]),
+        ("White’s knight's", ["white's", "knight's"]),
+        ("… — ,", []),
+    ],
+)
+def test_parts(text: str, parts: list[str]) -> None:
+    assert split(text) == parts
+
+
+@pytest.mark.parametrize("san", ["Nf3", "exd5", "Rad1", "R1e3", "a8=Q", "Qxf7#", "Bb5+"])
+def test_notation_is_kept_as_notation(san: str) -> None:
+    """SAN as of the PGN standard, 8.2.3."""
+    (tok,) = tokens(words(san))
+    assert tok.san == san
+
+
+def test_a_bare_square_is_no_notation() -> None:
+    (tok,) = tokens(words("e4"))
+    assert tok.san is None
+
+
+def test_punctuation_pauses_and_places() -> None:
+    said = [
+        Word("Castles.", 0, 400),
+        Word("“Why?”", 1400, 1700),
+        Word("knight-f3,", 1700, 2500),
+        Word("—", 2500, 2500),
+        Word("so", 2600, 2700),
+    ]
+    toks = tokens(said)
+    assert [(t.text, t.ends, t.starts, t.gap_ms, t.word) for t in toks] == [
+        ("castles", ".", True, 0, 0),
+        ("why", "?", True, 1000, 1),
+        ("knight", "", True, 0, 2),
+        ("f3", ",", False, 0, 2),
+        ("so", "", False, 100, 4),
+    ]
+    assert (toks[2].onset_ms, toks[3].onset_ms, toks[3].end_ms) == (1700, 2100, 2500)
+
+
+@given(texts)
+def test_tokens_of_any_words_are_in_order_and_point_at_their_words(parts: list[str]) -> None:
+    said = words(" ".join(p for p in parts if p.split()))
+    toks = tokens(said)
+    assert [t.word for t in toks] == sorted(t.word for t in toks)
+    for tok in toks:
+        assert tok.text
+        assert said[tok.word].onset_ms <= tok.onset_ms <= tok.end_ms <= said[tok.word].end_ms
