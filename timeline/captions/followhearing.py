@@ -140,7 +140,7 @@ def _mended_square(
     if any(word in PIECE_NAMES.values() for word in heard):
         return None  # "queen three": the speaker's own way to name a square
     literal = literal_square(heard)
-    if literal:
+    if literal and _nearer(heard, literal, square):
         return None if counts(pad, token.last) else (token.first, literal)
     if set(heard) & CHESS:
         return None
@@ -156,6 +156,12 @@ def _mended_square(
     if len(heard) > 1 and (with_to := _sounded_square(heard, token, square)) and with_to[1] != square:
         return with_to
     return first, square
+
+
+def _nearer(heard: Sequence[str], literal: str, square: str) -> bool:
+    """Whether the words sound clearly more like the square they spell than like the one that the board wants."""
+    sound = tuple(p for word in heard for p in phones(word))
+    return literal == square or alikeness(sound, SQUARE_PHONES[literal]) < alikeness(sound, SQUARE_PHONES[square]) - 0.1
 
 
 def _sounded_square(heard: Sequence[str], token: Token, square: str) -> tuple[int, str] | None:
