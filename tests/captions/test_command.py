@@ -62,6 +62,20 @@ def test_the_report_on_the_terminal_and_as_json(folder: Path):
     assert "   begins  seconds  chars/s  words/min   gap\n" in shown.stdout
     data = json.loads(run("captions", folder, "--report", "--json").stdout)
     assert {"start_ms", "end_ms", "text", "cps", "wpm", "gap_ms", "broken"} <= set(data["captions"][0])
+    assert " ".join(w["text"] for w in data["words"]).startswith("White begins with e4,")
+
+
+def test_what_was_restored_is_told(folder: Path):
+    (folder / "talk.txt").write_text(TALK.lower().replace(",", "").replace(".", ""))
+    assert "restored: " in run("captions", folder, "--report").stdout
+    data = json.loads(run("captions", folder, "--report", "--json").stdout)
+    assert data["words"][0] == {
+        "start_ms": 0,
+        "end_ms": data["words"][0]["end_ms"],
+        "text": "White",
+        "restored": ["capital"],
+        "from": "word",
+    }
 
 
 def test_to_the_translator_and_back(folder: Path, tmp_path: Path):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -73,6 +74,10 @@ def _report(folder: Path, *, as_json: bool) -> None:
     spelled = len(result.corrections) - len(mended)
     if spelled:
         show(f"and {spelled} squares written as squares")
+    restored = Counter(mark for unit in result.units for mark in unit.restored)
+    if restored:
+        names = {".": "full stops", ",": "commas", "?": "question marks", "capital": "capitals"}
+        show("restored: " + ", ".join(f"{restored[mark]} {name}" for mark, name in names.items() if restored[mark]))
     for finding in result.findings:
         if not finding.code.startswith("caption-"):  # those of the rules stand in the report
             show(str(finding))
@@ -89,6 +94,10 @@ def _report_data(result: CaptionResult) -> dict[str, Any]:
                 "broken": [{"rule": b.rule, "what": b.message, "why": b.why} for b in cue.broken],
             }
             for cue in report.cues
+        ],
+        "words": [
+            {"start_ms": u.onset_ms, "end_ms": u.end_ms, "text": u.text, "restored": list(u.restored), "from": u.source}
+            for u in result.units
         ],
         "corrections": [
             {
@@ -123,8 +132,12 @@ def _hand_off(folder: Path, path: Path, into: str | None, *, as_json: bool, quie
     if into is None:
         raise PlylineError.of("no-language", "into which language?", fix="--into fr")
     if path.exists():
-        raise OutputError.of("exists", "there is such a file already; a translation in it would be lost", file=str(path),
-                             fix="give another name, or take it away")  # fmt: skip
+        raise OutputError.of(
+            "exists",
+            "there is such a file already; a translation in it would be lost",
+            file=str(path),
+            fix="give another name, or take it away",
+        )
     work = _work(folder, hidden=quiet or as_json)
     lesson, result = work.loaded.lesson, work.caption_result
     names = [*lesson.names, *(n.written for n in known_names(lesson.names, work.score) if n.kind == "name")]
