@@ -13,6 +13,7 @@ from timeline.files import write_atomic
 from timeline.history import save_change
 from timeline.merge import merge_follow
 from timeline.positions import write_positions
+from timeline.problems import Finding, Severity
 from timeline.store import LESSON_FILE
 from timeline.work import Work
 
@@ -159,6 +160,15 @@ def _write_captions(work: Work) -> Sequence[Path]:
     texts = {f"captions{suffix}": writer_for(suffix)(work.caption_result.captions, about) for suffix in CAPTION_FILES}
     if work.loaded.lesson.language.split("-")[0].lower() == "en":
         texts["descriptions.vtt"] = write_descriptions(work.descriptions, about)
+    else:
+        work.findings.append(
+            Finding(
+                "no-descriptions",
+                f"descriptions are written in English only; the lesson says language: {work.loaded.lesson.language}",
+                Severity.NOTE,
+                **work.loaded.place("language"),
+            )
+        )
     return [_written(work, name, text) for name, text in texts.items()]
 
 

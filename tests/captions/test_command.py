@@ -125,6 +125,14 @@ def test_without_a_transcript_there_is_nothing_to_hand_off(folder: Path):
     assert "no transcript" in done.stderr
 
 
+def test_descriptions_are_english_and_their_absence_is_told(folder: Path):
+    (folder / "lesson.yaml").write_text((folder / "lesson.yaml").read_text() + "language: de\n")
+    done = run("captions", folder)
+    assert done.exit_code == 0
+    assert "note[no-descriptions]" in done.stderr
+    assert not (folder / "out/descriptions.vtt").exists()
+
+
 def captioned(folder: Path) -> str:
     assert run("captions", folder, "-q").exit_code == 0
     return (folder / "out/captions.srt").read_text(encoding="utf-8")
