@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import chess
 import pytest
-from judging import called_wrong, score_of_fen, spoken, statements, table
+from judging import DATA, called_wrong, score_of_fen, spoken, statements, still, table
 from truth import fen_of
 
 from timeline.checks.speech import sentences
@@ -58,6 +58,25 @@ def test_wrong_is_said_rightly_and_often_enough(wordings: str) -> None:
 def test_questions_hypotheses_denials_and_opinions_are_not_judged(say: str) -> None:
     found = statements({"fen": SPANISH, "game": None, "say": say})
     assert not any(s.verdict is False for s in found)
+
+
+UNJUDGED = [
+    line
+    for line in (DATA / "unjudged.txt").read_text(encoding="utf-8").splitlines()
+    if line.strip() and not line.startswith("#")
+]
+
+
+@pytest.mark.parametrize("plain", [False, True], ids=["as written", "as recognisers write"])
+def test_what_is_no_statement_of_fact_is_never_called_wrong(plain: bool) -> None:
+    """Hypotheses, denials, questions, opinions, wishes, rules, reports and slips taken back: see the file."""
+    score = read_score(
+        '[White "Tern"]\n[Black "Roe"]\n[Result "1-0"]\n\n1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 1-0\n'
+    )
+    shown = still(score, score.moves[:5])
+    for line in UNJUDGED:
+        said = spoken(line.lower().rstrip(".?") if plain else line, 30_000)
+        assert not [s for s in judge(score, said, shown)[0] if s.verdict is False], line
 
 
 def test_a_false_statement_in_the_same_words_is_judged() -> None:

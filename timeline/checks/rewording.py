@@ -60,7 +60,7 @@ _TURNS = (
     (r"as (?:you|we|everybody|everyone|anybody|anyone) (?:can |will |may |might |could )?(?:all |clearly |easily )?"
      r"(?:see|saw|know|remember|notice|noticed|guessed|recall)(?: here| now| there)?", ","),
     (rf"(?:the )?(?:whole |sad |simple )?(?:fact|truth|point|thing|problem|trouble|good news|bad news|reason|beauty|nice thing) {_BE} (?:that|,)", ""),
-    (r"(?:let us|we should|you should|we must|you must|i should|i must) (?:all )?(?:note|notice|remember|observe|say|add|admit|mention)(?: that| how)?", ""),
+    (r"(?:let us|we should|you should|we must|you must|i should|i must) (?:all )?(?:note|notice|remember|observe|add|admit|mention)(?: that| how)?", ""),
     (r"(?:it|that) (?:turns|turned) out (?:that|to be)", "it is"),
     (r"(?:in other words|to be (?:fair|honest|precise|exact|clear)|by the way|mind you|ladies and gentlemen|my friends|believe it or not)", ","),
     (r"not (?:just|only|merely|simply) (?:any|a|an)", "a"),

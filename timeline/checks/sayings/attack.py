@@ -79,7 +79,7 @@ RULES.say(
     "<A> (?:<IS> )?<~> hangs(?! on)", f"(?:leaves|leaving|left|has left|leaves behind) <A> <~> (?:hanging|en-prise|to be {_WON} {_FREE}|for the taking)",
     "<S> (?:hangs|has hung|hung|is hanging|has hanged|hanged) <A>", f"<A> (?:can|could) <~> (?:just |simply )?be <~> {_WON} <~> {_FREE}",
     f"{ANYONE} (?:can|could|gets to|gets|wins) <~> (?:just |simply )?(?:win|take|have|grab|pick up|capture|collect|eat|pocket|get)? ?<A> <~> {_FREE}",
-    "<A> <~> (?:hanging|en-prise)(?= (?:there|here|and|now|too|as)| $)", "the hanging <A>", f"<A> <IS> <~> (?:free for the taking|there {_FREE}|a free (?:pawn|piece|rook|knight|bishop|queen))",
+    "<A> <~> (?:hanging|en-prise)(?= (?:there|here|and|now|too|as)| $)", "the hanging (?!pawns?)<A>", f"<A> <IS> <~> (?:free for the taking|there {_FREE}|a free (?:pawn|piece|rook|knight|bishop|queen))",
 )  # fmt: skip
 _NOBODY = "(?:nothing|nobody|no piece|no pieces|no 1|none of (?:his|her|the|their) pieces|no pawn or piece)"
 RULES.say(
