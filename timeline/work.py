@@ -39,7 +39,7 @@ def quiet(step: str, done: int, whole: int) -> None:
 
 _WORKED_OUT = (
     "score", "reconstruction", "recording", "transcript", "end_ms", "tracks", "words", "adopted", "follow",
-    "caption_result", "captions", "chapters",
+    "caption_result", "captions", "descriptions", "chapters",
 )  # fmt: skip
 
 
