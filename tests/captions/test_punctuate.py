@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from talking import caption, plain, units_of
 
-from timeline.captions.punctuate import is_question, restore
+from timeline.captions.punctuate import restore
+from timeline.captions.questions import is_question
 from timeline.captions.units import core
 
 BARE = "the rook comes to the open file / black has to defend the seventh rank / what would you play here"

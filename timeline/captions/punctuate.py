@@ -23,6 +23,7 @@ from math import exp
 from timeline.captions.breaks import break_costs
 from timeline.captions.certain import with_certain
 from timeline.captions.compose import is_notation
+from timeline.captions.questions import INVERTED, QUESTION_WORDS, is_question
 from timeline.captions.units import Unit, core, ends_clause, ends_sentence
 
 LABELS = ("", ",", ".")
@@ -155,7 +156,7 @@ def border_features(words: Sequence[str], first: int, last: int, following: int,
         f"moves={moves}{moves_ahead}",
         f"subject={any(w in _SUBJECTS_SAID for w in chunk)}{any(w in _SUBJECTS_SAID for w in ahead)}",
         f"subject-since={_step(since)}{any(w in _SUBJECTS_SAID for w in ahead[:2])}",
-        f"asks={chunk[0] in _QUESTION_WORDS or chunk[0] in _INVERTED}",
+        f"asks={chunk[0] in QUESTION_WORDS or chunk[0] in INVERTED}",
         f"if={chunk[0] in _SUBORDINATE}",
     ]
     if gap.pause_ms is None:
@@ -295,67 +296,6 @@ def _with_marks(
         if unit.source == "word" and mark and not ends_sentence(unit.text) and not ends_clause(unit.text):
             result[k] = unit.with_text(unit.text + mark, mark)
     return _with_questions(result) if english else result
-
-
-_QUESTION_WORDS = frozenset("what who where why how which when whose what's who's where's how's".split())
-_INVERTED = frozenset(
-    "do does did can could is are was were will would should shall have has may am isn't aren't doesn't don't didn't can't "
-    "couldn't won't wouldn't shouldn't haven't hasn't".split()
-)
-_SUBJECTS = frozenset(
-    "i you he she it we they this that these those the a an your his her my our their there white black anybody anyone "
-    "everybody everyone somebody someone not king queen rook bishop knight pawn".split()
-)
-_CHOICES = frozenset("rook knight bishop pawn queen piece square move side way one file rook's".split())
-_LEADS = frozenset("so and but now then okay well or because yes no right".split())
-_TAGS = re.compile(
-    r"(?:is|isn't|are|aren't|do|don't|does|doesn't|did|didn't|can|can't|have|haven't|has|hasn't|will|won't|was|wasn't)"
-    r" (?:it|he|she|they|you|we|i)"
-)
-
-
-def is_question(words: Sequence[str]) -> bool:
-    """Whether a sentence (cores) asks: a question word first, a verb before its subject, or a tag at its end."""
-    head = list(words)
-    while len(head) > 1 and head[0] in _LEADS:
-        head = head[1:]
-    if len(words) > 3 and _TAGS.fullmatch(" ".join(words[-2:])) and words[-2].endswith("n't"):
-        return True
-    if not head:
-        return False
-    if head[0] == "which" and 1 < len(head) <= 4 and head[1] in _CHOICES:
-        return True
-    if head[0] in _INVERTED and len(head) > 1:
-        return head[1] in _SUBJECTS
-    if head[0] in ("what's", "who's", "where's", "how's"):
-        return True
-    if head[0] in _QUESTION_WORDS:
-        if len(head) == 1:
-            return head[0] not in ("which", "when")
-        if head[0] == "what" and head[1] in ("a", "an"):
-            return False  # an exclamation
-        if (
-            head[0] in ("when", "which")
-            and head[1] not in _INVERTED
-            and not (head[0] == "which" and head[1:2] not in (["is"],))
-        ):
-            return False
-        if head[0] in (
-            "who",
-            "what",
-            "which",
-        ):  # a subject asks without inversion ("who sees it"); "what I learned" does not ask
-            return (head[1] not in _SUBJECTS - {"the"} and len(head) <= 14) or (
-                len(head) > 2 and head[1] in ("would", "do")
-            )
-        return head[1] in _INVERTED or head[1] in ("about", "come", "many", "much", "to")
-    if head[0] in ("anybody", "anyone", "any") and len(head) <= 4:
-        return True
-    return (
-        len(head) > 2
-        and head[-1] in ("what", "who", "where", "why", "how", "right")
-        and head[-2] in ("and", "then", "but")
-    )
 
 
 def _with_questions(units: list[Unit]) -> list[Unit]:
