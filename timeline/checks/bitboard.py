@@ -161,6 +161,37 @@ def make(pos: Position, move: int) -> Position:
 RANK_FULL = [chess.BB_RANKS[s >> 3] for s in range(64)]
 
 
+def _spread(moves: list[int], origin: int, targets: int) -> None:
+    """Adds the moves from ``origin`` to every target."""
+    while targets:
+        end = targets & -targets
+        targets ^= end
+        moves.append(origin | (end.bit_length() - 1) << 6)
+
+
+def _slides(pos: Position, origin: int, bit: int, occupied: int) -> int:
+    """Where the line piece on ``origin`` (its bit is ``bit``) goes, own men included."""
+    targets = 0
+    if not pos[3] & bit:
+        targets = DIAG[origin][DIAG_MASK[origin] & occupied]
+    if not pos[2] & bit:
+        targets |= FILE[origin][FILE_MASK[origin] & occupied] | RANK[origin][RANK_MASK[origin] & occupied]
+    return targets
+
+
+def _pawn_steps(pos: Position, origin: int, bit: int, occupied: int) -> int:
+    """Captures and steps of a pawn, captures in passing left out."""
+    white = pos[8]
+    forward = 8 if white else -8
+    targets = PAWN[white][origin] & pos[7]
+    ahead = 1 << origin + forward
+    if not ahead & occupied:
+        targets |= ahead
+        if bit & SECOND[white]:
+            targets |= 1 << origin + 2 * forward & ~occupied
+    return targets
+
+
 def legal_moves(pos: Position) -> list[int]:
     """All legal moves of the side to move."""
     pawns, knights, bishops, rooks, queens, kings, ours, theirs, white, castling, ep = pos
@@ -189,43 +220,24 @@ def legal_moves(pos: Position) -> list[int]:
         pieces ^= low
         origin = low.bit_length() - 1
         targets = KNIGHT[origin] & allowed
-        while targets:
-            end = targets & -targets
-            targets ^= end
-            moves.append(origin | (end.bit_length() - 1) << 6)
+        _spread(moves, origin, targets)
     pieces = (bishops | rooks | queens) & ours
     while pieces:
         low = pieces & -pieces
         pieces ^= low
         origin = low.bit_length() - 1
-        targets = 0
-        if not rooks & low:
-            targets = DIAG[origin][DIAG_MASK[origin] & occupied]
-        if not bishops & low:
-            targets |= FILE[origin][FILE_MASK[origin] & occupied] | RANK[origin][RANK_MASK[origin] & occupied]
+        targets = _slides(pos, origin, low, occupied)
         targets &= allowed
         if pinned & low:
             targets &= RAY[king][origin]
-        while targets:
-            end = targets & -targets
-            targets ^= end
-            moves.append(origin | (end.bit_length() - 1) << 6)
+        _spread(moves, origin, targets)
 
     pieces = pawns & ours
-    forward = 8 if white else -8
-    second = SECOND[white]
     while pieces:
         low = pieces & -pieces
         pieces ^= low
         origin = low.bit_length() - 1
-        targets = PAWN[white][origin] & theirs
-        ahead = 1 << origin + forward
-        if not ahead & occupied:
-            targets |= ahead
-            if low & second:
-                two = 1 << origin + 2 * forward
-                if not two & occupied:
-                    targets |= two
+        targets = _pawn_steps(pos, origin, low, occupied)
         targets &= allowed
         if pinned & low:
             targets &= RAY[king][origin]
@@ -351,48 +363,28 @@ def checking_moves(pos: Position) -> list[int]:
         origin = low.bit_length() - 1
         away = ALL if openers & low else KNIGHT[target_king]
         targets = KNIGHT[origin] & ~ours & away
-        while targets:
-            end = targets & -targets
-            targets ^= end
-            moves.append(origin | (end.bit_length() - 1) << 6)
+        _spread(moves, origin, targets)
     pieces = (bishops | rooks | queens) & ours
     while pieces:
         low = pieces & -pieces
         pieces ^= low
         origin = low.bit_length() - 1
-        targets = reach = 0
-        if not rooks & low:
-            reach = see_diag
-            targets = DIAG[origin][DIAG_MASK[origin] & occupied]
-        if not bishops & low:
-            reach |= see_line
-            targets |= FILE[origin][FILE_MASK[origin] & occupied] | RANK[origin][RANK_MASK[origin] & occupied]
-        targets &= ~ours
+        reach = (0 if rooks & low else see_diag) | (0 if bishops & low else see_line)
+        targets = _slides(pos, origin, low, occupied) & ~ours
         if openers & low:  # leaving the line checks; a rook or bishop that opens a line cannot stay on it
             targets &= reach | ~RAY[target_king][origin]
         else:
             targets &= reach
         if pinned & low:
             targets &= RAY[king][origin]
-        while targets:
-            end = targets & -targets
-            targets ^= end
-            moves.append(origin | (end.bit_length() - 1) << 6)
+        _spread(moves, origin, targets)
     pieces = pawns & ours
-    forward = 8 if white else -8
     hit = PAWN[1 - white][target_king]
     while pieces:
         low = pieces & -pieces
         pieces ^= low
         origin = low.bit_length() - 1
-        targets = PAWN[white][origin] & theirs
-        ahead = 1 << origin + forward
-        if not ahead & occupied:
-            targets |= ahead
-            if low & SECOND[white]:
-                two = 1 << origin + 2 * forward
-                if not two & occupied:
-                    targets |= two
+        targets = _pawn_steps(pos, origin, low, occupied)
         if pinned & low:
             targets &= RAY[king][origin]
         if not targets:
@@ -400,10 +392,7 @@ def checking_moves(pos: Position) -> list[int]:
         last = targets & LAST_RANKS
         targets ^= last
         targets &= hit | (~RAY[target_king][origin] if openers & low else 0)
-        while targets:
-            end = targets & -targets
-            targets ^= end
-            moves.append(origin | (end.bit_length() - 1) << 6)
+        _spread(moves, origin, targets)
         while last:
             end = last & -last
             last ^= end

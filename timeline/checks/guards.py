@@ -14,7 +14,8 @@ _CONDITION = frozenset(
 )
 # Said before the statement in its clause, these make it a wish, a plan, a report or a rule.
 _UNREAL = frozenset(
-    "compare compared comparing remind reminds unlike able afraid ago aims allegedly allow allowing allows almost apparently appear appears ask asked asks attempt "
+    "compare compared comparing remind reminds unlike "
+    "able afraid ago aims allegedly allow allowing allows almost apparently appear appears ask asked asks attempt "
     "attempts avoid avoiding avoids believe believed believes called careful chance claim claimed claims coming "
     "could definition does dream dreaming dreams earlier eventually every example expect expecting expects fear "
     "feared fears feel feels felt generally going guess hope hoped hopefully hopes hoping idea intending intends "
@@ -31,7 +32,8 @@ _NEGATION = frozenset(
     "not no never nothing nobody neither nor hardly barely scarcely none nowhere without isn't".split()
 )
 _SUBJECTS = frozenset(
-    "anybody anyone somebody someone everybody everyone nobody white black he she it we you they i there this that the".split()
+    "anybody anyone somebody someone everybody everyone nobody "
+    "white black he she it we you they i there this that the".split()
 )
 _REPORTED = re.compile(
     r" (?:they say|i think|i believe|i guess|i suppose|i hope|or so|perhaps|maybe|apparently|supposedly|if) "
