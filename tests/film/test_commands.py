@@ -242,7 +242,7 @@ def test_what_a_killed_worker_left_half_written_goes_away(folder: Path):
 @pytest.mark.skipif(os.name == "nt", reason="POSIX signals")
 def test_ctrl_c_stops_a_batch_and_nothing_half_made_is_left(lessons: Path):
     for name in ("one", "three"):
-        text = LESSON.replace('length: "0:10"', 'length: "9:00"').replace("320x180", "640x360")
+        text = LESSON.replace('length: "0:10"', 'length: "9:00"').replace("320x180", "640x360, encoder: plain")
         (lessons / name / "lesson.yaml").write_text(text)
     command = [sys.executable, "-c", "from timeline.cli import main; main()", "batch", str(lessons), "--jobs", "2"]
     with subprocess.Popen(command, stderr=subprocess.PIPE, text=True, start_new_session=True) as process:
