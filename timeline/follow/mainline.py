@@ -115,10 +115,8 @@ def _reconstruct(
     for before, step in pairwise(steps):
         if step.tip is before.tip:
             continue
-        made = _plies(search, before, step, steps)
-        if step.act == "mend":
-            plies = plies[:-1]
-        plies += made
+        base = _shared(before.tip, step.tip)
+        plies = [*plies[: base.ply], *_plies(search, before, step, steps, base)]
     obeyed = {step.tok for step in steps if step.act == "told"}
     unheeded = tuple(
         (numbers[at], *_standing(steps, at)) for at, sans in sorted(orders.items()) if sans and at not in obeyed
@@ -136,13 +134,21 @@ def _standing(steps: Sequence[Line], at: int) -> tuple[str, str]:
     return line, " ".join(sorted(tip.board.san(move) for move in tip.board.legal_moves))
 
 
-def _plies(search: Reconstructor, before: Line, step: Line, steps: Sequence[Line]) -> list[Ply]:
+def _shared(a: Node, b: Node) -> Node:
+    """Where two lines part."""
+    while a is not b:
+        longer = a if a.ply > b.ply else b
+        assert longer.parent is not None
+        a, b = (longer.parent, b) if longer is a else (a, longer.parent)
+    return a
+
+
+def _plies(search: Reconstructor, before: Line, step: Line, steps: Sequence[Line], base: Node) -> list[Ply]:
     """The moves of one step: one; two where the first was not told; as many as a person says."""
     toks = search.lattice.toks
     m = step.mention
     at_ms = toks[step.tok].onset_ms
     words = (toks[m.start].word, toks[m.end - 1].word) if m else (toks[step.tok].word, toks[step.tok].word)
-    base = before.tip.parent if step.act == "mend" else before.tip
     nodes = []
     node = step.tip
     while node is not base:

@@ -36,6 +36,8 @@ NODES_A_TIP = 4
 LOST = 16.0
 """Lines that fall this far behind the best (natural-log units) are given up."""
 
+REWIND_PLIES = 8
+"""How far the main line may turn out to have been a sideline."""
 GUESSES = 16
 """How many moves are tried for one that was not told."""
 _CLEAR = ("full", "capsq", "san", "pawn", "castle")
@@ -55,7 +57,7 @@ def learned() -> Weights:
 class Line:
     """A hypothesis: ``tip`` ends its main line, ``node`` is the position that the talk is at (in a sideline or at the tip).
 
-    ``act``: main, mend (the last main move was misspoken), gap (after a move that was not told), told (a person's word),
+    ``act``: main, mend (the last main move was misspoken), rewind (the last main moves were a sideline), gap (after a move that was not told), told (a person's word),
     side, ign, back or pass. ``last_end``: the token after the
     last mention used; ``last``: how it was used (0 nothing yet, m, s, i, b).
     """
@@ -134,6 +136,7 @@ class Reconstructor:
         self._words: dict[tuple[int, int, object, bool], tuple[float, float]] = {}
         self._turns: dict[tuple[int, str, str, str], tuple[float, float]] = {}
         self._said: dict[tuple[int, int, int], bool] = {}
+        self._numbers = [_number_before(lattice, i) for i in range(lattice.n)]
         self._passed: dict[int, Node | None] = {}
         self._usual: dict[int, list[tuple[Legal, float]]] = {}
 
@@ -178,6 +181,14 @@ class Reconstructor:
         if rivals:
             value += get("loses", 0.0) * (base.loses(legal) > 0)
         return value
+
+    def _numbered(self, line: Line, m: Mention, base: Node, way: str) -> float:
+        """A move number said just before ("seven, a3") agrees with the position or speaks against it."""
+        number = self._numbers[m.start]
+        if not number or line.last_end > m.start - 1:
+            return 0.0
+        agrees = base.board.fullmove_number == number
+        return self.weights.get(f"number:{'ok' if agrees else 'bad'}>{way}", 0.0)
 
     def _named_before(self, tip: Node, m: Mention) -> bool:
         """Whether the mention names a move that the main line has made already."""
@@ -297,6 +308,14 @@ class Reconstructor:
         bases = [(line.tip, "main")]
         if line.tip.parent is not None and "SORRY" in self.lattice.names(m):
             bases.append((line.tip.parent, "mend"))
+        if m.hear < 0.4 and m.kind in _CLEAR and not matches(line.tip, m.desc):
+            # what seemed to be the game was a sideline: the game goes on from before it
+            back = line.tip.parent
+            for _ in range(REWIND_PLIES):
+                if back is None:
+                    break
+                bases.append((back, "rewind"))
+                back = back.parent
         for base, act in bases:
             found = matches(base, m.desc)
             if not found:
@@ -307,10 +326,9 @@ class Reconstructor:
             rivals = sum(1 for _, cost, how in found if cost < lowest + 0.9 and how == found[0][2]) - 1
             for legal, cost, how in found[:8]:
                 value = chance + self._fits(m, base, legal, cost, how, rivals, "main") + get(f"act:{act}", 0.0)
-                if act == "mend" and legal.move == line.tip.move:
-                    continue
+                value += self._numbered(line, m, base, "main")
                 tip = self.tree.child(base, legal.move)
-                if tip is self.barred:
+                if tip is self.barred or (act != "main" and _ancestor(line.tip, tip.ply) is tip):
                     continue
                 _put(layers[m.end], Line(line.score + value, tip, tip, line, act, m, i, m.end, "m", m.end))
 
@@ -334,6 +352,7 @@ class Reconstructor:
             found = [f for f in matches(middle, m.desc) if f[1] < 1.0]
             for played, cost, how in found[:2]:
                 value = chance + self._fits(m, middle, played, cost, how, len(found) - 1, "main")
+                value += self._numbered(line, m, middle, "main")
                 value += get("act:gap", -4.0) + prior + get("sounds", 1.0) * _sounds(words, legal)
                 node = self.tree.child(middle, played.move)
                 if node is self.barred:
@@ -389,6 +408,7 @@ class Reconstructor:
                 if node is line.tip or node is line.node:
                     continue
                 value = chance + self._fits(m, base, legal, cost, how, rivals, "side") + get(f"at:{place}", 0.0)
+                value += self._numbered(line, m, base, "side")
                 _put(layers[m.end], Line(line.score + value, line.tip, node, line, "side", m, i, m.end, "s", m.end))
 
     def _obey(
@@ -421,6 +441,28 @@ class Reconstructor:
                     self._expand(line, readings, i, layers)
                 else:
                     _put(layers[i + 1], line)
+
+
+_UNITS = (
+    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen".split()
+)
+_NUMBERS = {word: n for n, word in enumerate((*_UNITS, "eighteen", "nineteen"), 1)}
+_TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50}
+
+
+def _number_before(lattice: Lattice, i: int) -> int:
+    """The move number announced just before token ``i``: "seven, a3", "move twelve, …", "7. a3"; 0 for none."""
+    if i == 0:
+        return 0
+    tok = lattice.toks[i - 1]
+    before = lattice.toks[i - 2].text if i > 1 else ""
+    tens = _TENS.get(before, 0)
+    number = int(tok.text) if tok.text.isascii() and tok.text.isdigit() and len(tok.text) < 3 else 0
+    number = number or (tens + _NUMBERS[tok.text] if _NUMBERS.get(tok.text, 99) < 10 else _NUMBERS.get(tok.text, 0))
+    number = number or _TENS.get(tok.text, 0)
+    if tens:
+        before = lattice.toks[i - 3].text if i > 2 else ""
+    return number if tok.ends or before in ("move", "number") else 0
 
 
 def _sounds(words: Sequence[str], legal: Legal) -> float:
