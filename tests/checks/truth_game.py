@@ -140,3 +140,19 @@ def _(p, words):
                 continue
             slots = {**s, "M": f"{chess.piece_name(kind)} to {name(to)}"}
             yield slots, truth if "play {M}" in words else not truth
+
+
+@maker("in_the_game")
+def _(p, words):
+    """The move that the score has next, or another legal one that it has in none of the plies around."""
+    if p.game is None or not p.last:
+        return
+    moves = list(games()[p.game].mainline_moves())
+    if p.ply >= len(moves):
+        return
+    board = chess.Board(p.fen)
+    near = {m.to_square for m in moves[max(0, p.ply - 8) : p.ply + 10]}
+    yield {**side(board.turn), "M": speak(board, moves[p.ply])}, True
+    for move in board.legal_moves:
+        if move.to_square not in near and not board.is_castling(move):
+            yield {**side(board.turn), "M": speak(board, move)}, False

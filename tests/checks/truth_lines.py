@@ -6,7 +6,7 @@ import itertools
 
 import chess
 from naive import DIAGO, ORTHO, VALUE, Board, name
-from truth import WORDS, brute_mate, maker, piece, side
+from truth import WORDS, brute_mate, games, maker, piece, side
 
 
 @maker("turn")
@@ -292,3 +292,48 @@ def _(p, words):
             yield {**piece(b, s), "N": WORDS[n], "N2": WORDS[m]}, True
         if n and m and n + 1 > 1 and m > 1:
             yield {**piece(b, s), "N": WORDS[n + 1], "N2": WORDS[m]}, False
+
+
+@maker("pinned_queen")
+def _(p, words):
+    """Pinned to the queen behind it (common practice: a relative pin)."""
+    b = p.board
+    for s in b.men():
+        if b.kind(s) not in "kq":
+            yield {**piece(b, s), **side(b.white(s))}, "q" in [b.kind(x) for _, x in b.pins(s)]
+
+
+@maker("xray")
+def _(p, words):
+    """One man between on a line of the piece's own kind; no claim where nothing stands between."""
+    b = p.board
+    for a, c in pairs(b, False):
+        if b.kind(a) not in "brq":
+            continue
+        rays = [b.ray(a, *d) for d in ORTHO + DIAGO if b.moves_along(a, *d)]
+        if any(c in r[:1] for r in rays):
+            continue
+        yield {**piece(b, a), **piece(b, c, "2")}, any(c in r[1:2] for r in rays)
+
+
+@maker("discovered_attack")
+def _(p, words):
+    """A line piece that did not move hits an enemy man which it did not hit before the last move."""
+    if not p.last or p.game is None or p.ply < 1:
+        return
+    now, before = p.board, position_before(p)
+    white = not now.white_to_move
+    moved = chess.parse_square(p.last[2:4])
+    found = False
+    for s in now.men(white):
+        if s != moved and now.kind(s) in "brq" and before.cells[s] == now.cells[s]:
+            new = now.attacks(s) - before.attacks(s)
+            found |= any(now.cells[x] and now.white(x) != white for x in new)
+    yield side(white), found
+
+
+def position_before(p):
+    board = games()[p.game].board()
+    for move in list(games()[p.game].mainline_moves())[: p.ply - 1]:
+        board.push(move)
+    return Board(board.fen())

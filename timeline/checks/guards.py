@@ -118,6 +118,8 @@ def why_not(
         return "moves follow: it is still to come"
     if claim.kind in _OF_MOVES and previous is not None and previous.end == "?" and _COULD.search(previous.text):
         return "the answer to what could be played"
+    if claim.kind == "mate_in" and {"threat", "threats", "threatens", "threatening"} & set(before[-5:]):
+        return "a threat, not a mate"
     own = _OWN.get(claim.kind, frozenset())
     clause = before
     for index in range(len(before) - 1, -1, -1):

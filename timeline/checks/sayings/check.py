@@ -24,7 +24,7 @@ RULES.say(
 )  # fmt: skip
 RULES.say(
     "discovered_attack", "discover|uncover|unveil|unmask",
-    "(?:it is|that is|this is|with|a nice|unleashes|unleashing) (?:a )?discovered attack(?: on <B>)?",
+    "(?:it is|that is|this is|it was|that was|this was|there is|we have|with|a nice|unleashes|unleashing|makes|made|gives|creates) <~> (?:a |the )?(?:[a-z-]+ )?discovered attack(?: on <B>)?",
     "(?:it |this |that |which |the knight |the bishop |the pawn |the rook )?(?:discovers|uncovers|unveils|unmasks|opens up)"
     " (?:an|the) attack on <B>", "(?:and )?(?:a )?discovered attack on <B>",
 )  # fmt: skip

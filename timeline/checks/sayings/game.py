@@ -52,7 +52,7 @@ RULES.say(
     "(?:they|we|the players|both players|both sides) (?:are|were) <~> (?:playing|in) <~> (?:the |a |an )?<OPENING>(?! (?:style|word|player|players))", "(?:the game|this game|this|it|they|we|the players|white|black) (?:<IS> <~> )?(?:opened|opens|opening|began|begins|started|starts|makes|make) (?:with|as|it)?<~> ?(?:the |a |an )<OPENING>(?! (?:style|word|player|players))", "<OPENING> (?:is )?on the board", "<OPENING> (?:has been|was) (?:played|chosen)",
 )  # fmt: skip
 RULES.say(
-    "in_the_game", "game|score",
+    "in_the_game", "game|score|actually|really",
     "in the (?:actual |real )?game (?:itself )?<S> <~> (?:played|went|chose|continued|continues|plays|goes|chooses|tried|moved|answered|preferred|decided on|opted for) (?:with )?<~> <V>",
     "the game (?:continued|went|continues|goes|went on|goes on) (?:with )?<V>", "what (?:was|happened) (?:actually )?(?:played )?(?:in the game )?was <V>",
     "<S> (?:actually|really) (?:played|went|chose) <V>(?: in the game)?",

@@ -83,8 +83,10 @@ RULES.say(
     "(?:lined|lining) up <A> (?:and|with) <B>(?: in a battery)?(?: on the <F> file)?",
 )  # fmt: skip
 RULES.say(
-    "xray", "x-ray",
-    f"<A> <~> {verb('x-ray')} (?:<B>|<Q>)", "x-ray (?:attack )?(?:on|against|at|to) (?:<B>|<Q>)(?: (?:from|by) <A>)?",
-    "<A> <~> (?:<HAS>|gives|makes|creates) <~> an x-ray (?:attack )?(?:on|against|to) (?:<B>|<Q>)", "<A> <~> (?:attacks|defends|eyes|protects|hits|sees) "
-    "(?:<B>|<Q>) (?:by x-ray|with an x-ray|through)",
+    "xray", "x-ray|through",
+    f"<A> <~> {verb('x-ray')} (?:<B>|<Q>)",
+    "<A> <~> (?:<HAS>|gives|makes|creates) <~> an x-ray (?:attack |view )?(?:on|against|to|at) (?:<B>|<Q>)",
+    "<A> <~> (?:attacks|defends|eyes|protects|hits|sees|looks at) (?:<B>|<Q>) (?:by x-ray|with an x-ray|through)",
+    "x-ray (?:attack )?(?:from|by|of) <A> (?:on|against|at|to) (?:<B>|<Q>)",
+    "x-ray (?:attack )?(?:on|against|at|to) (?:<B>|<Q>)(?: (?:from|by) <A>)?",
 )  # fmt: skip
