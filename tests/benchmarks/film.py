@@ -5,8 +5,9 @@
 Every way runs in a process of its own; its CPU time is that process's and its
 children's. Where FFmpeg alone is measured on ready frames, only FFmpeg's own
 time counts, not that of feeding it. The lesson has a move each 5 s and marks;
-about nine frames of ten repeat the one before. Encoder settings are the same
-everywhere (x264 veryfast, crf 18; camera films crf 20).
+about nine frames of ten repeat the one before. x264 runs with veryfast and crf
+18 everywhere (camera films crf 20), but for skip films, whose settings are in
+``overlays/x264.py``; the size of each file is printed beside its cost.
 """
 
 from __future__ import annotations
@@ -223,7 +224,8 @@ def one(way: str, seconds: int, size: str, folder: Path) -> dict[str, float]:
     after = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
     spent = [b.ru_utime + b.ru_stime - a.ru_utime - a.ru_stime for a, b in zip(before, after, strict=True)]
     cpu = spent[1] if way in FFMPEG_ONLY else sum(spent)
-    return {"cpu_s": cpu, "peak_mb": max(u.ru_maxrss for u in after) / 1024}
+    made = max((p for p in folder.iterdir() if p.name != "camera.mp4"), key=lambda p: p.stat().st_mtime_ns)
+    return {"cpu_s": cpu, "peak_mb": max(u.ru_maxrss for u in after) / 1024, "file_mb": made.stat().st_size / 1e6}
 
 
 def apart(way: str, seconds: int, size: str, folder: Path) -> dict[str, float]:
@@ -263,7 +265,8 @@ def main() -> None:
         for way in given.ways:
             found[way] = apart(way, given.seconds, given.size, Path(folder))
             print(
-                f"{way:18} {1000 * found[way]['cpu_s'] / frames:8.2f} CPU ms/frame {found[way]['peak_mb']:7.0f} MB",
+                f"{way:18} {1000 * found[way]['cpu_s'] / frames:8.2f} CPU ms/frame"
+                f" {found[way]['peak_mb']:7.0f} MB at most, file {found[way]['file_mb']:7.2f} MB",
                 flush=True,
             )
         for what, other, ours, aim in RATIOS:
