@@ -16,7 +16,7 @@ import timeline.checks
 from timeline.captions import report
 from timeline.checks.codes import CODES, KINDS, code_table
 from timeline.checks.run import FAMILIES, run_checks
-from timeline.checks.show import GROUPS, as_html, as_json, as_text, board_svg, draw_position
+from timeline.checks.show import GROUPS, as_html, as_json, as_text, board_svg, draw_position, piece_sheet
 from timeline.problems import worst
 
 WRONG = "White has a passed pawn on e4. The bishop on f1 is pinned to the king. It is double check."
@@ -129,7 +129,9 @@ def test_the_page_escapes_what_people_wrote() -> None:
     assert "&lt;b&gt;mine&lt;/b&gt; &amp; yours" in page
     svg = ElementTree.fromstring(board_svg(chess.STARTING_FEN))
     assert len([e for e in svg if e.tag == "rect"]) == 64
-    assert len([e for e in svg if e.tag == "text"]) == 32
+    used = [e.attrib["href"].removeprefix("#") for e in svg if e.tag == "use"]
+    assert len(used) == 32
+    assert set(used) == {e.attrib["id"] for e in ElementTree.fromstring(piece_sheet())}
 
 
 def test_reports_progress() -> None:

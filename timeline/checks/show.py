@@ -140,7 +140,7 @@ def as_html(findings: Sequence[Finding], *, title: str, orientation: chess.Color
         "<!DOCTYPE html>",
         '<html lang="en"><head><meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
-        f"<title>Findings: {html.escape(title)}</title><style>{_STYLE}</style></head><body><main>",
+        f"<title>Findings: {html.escape(title)}</title><style>{_STYLE}</style></head><body>{piece_sheet()}<main>",
         f"<h1>Findings: {html.escape(title)}</h1><p>{html.escape(summary(findings))}</p>",
     ]
     for group in (*GROUPS, "Other"):
@@ -164,6 +164,8 @@ def _article(finding: Finding, orientation: chess.Color) -> str:
         rows.append(f"<p>{html.escape(finding.actual or '')}</p>")
     else:
         rows.append(f"<p>{html.escape(finding.message)}</p>")
+    if finding.sure is not None:
+        rows.append(f'<p class="mend">sure: {finding.sure:.0%}</p>')
     if finding.accepted is not None:
         rows.append(f"<p>accepted: {html.escape(finding.accepted)}</p>")
     elif finding.fix:
@@ -172,8 +174,18 @@ def _article(finding: Finding, orientation: chess.Color) -> str:
     return f'<article class="{finding.severity}"><div>{"".join(rows)}</div>{board}</article>'
 
 
-_FIGURES = {"K": "♚", "Q": "♛", "R": "♜", "B": "♝", "N": "♞", "P": "♟"}
-"""Solid figures for both sides, filled light or dark with an outline, so that no font decides their colour."""
+def piece_sheet() -> str:
+    """Our pieces as symbols, once for a page: ``board_svg`` points at them, so that no font draws them."""
+    from overlays.pieces import PieceColours, piece_svg
+
+    white = PieceColours("#ffffff", _INK, _INK, "#ffffff")
+    black = PieceColours(_INK, _INK, "#ffffff", "#ffffff")
+    symbols = [
+        f'<symbol id="{name}{chess.piece_symbol(kind)}" viewBox="0 0 100 100">{piece_svg(kind, colours)}</symbol>'
+        for name, colours in (("w", white), ("b", black))
+        for kind in chess.PIECE_TYPES
+    ]
+    return f'<svg aria-hidden="true" style="display: none">{"".join(symbols)}</svg>'
 
 
 def board_svg(fen: str, *, orientation: chess.Color = chess.WHITE) -> str:
@@ -188,9 +200,6 @@ def board_svg(fen: str, *, orientation: chess.Color = chess.WHITE) -> str:
         cells.append(f'<rect x="{x * 10}" y="{y * 10}" width="10" height="10" fill="{fill}"/>')
         piece = board.piece_at(square)
         if piece is not None:
-            inside, edge = ("#ffffff", _INK) if piece.color else (_INK, "#ffffff")
-            cells.append(
-                f'<text x="{x * 10 + 5}" y="{y * 10 + 8.2}" font-size="9" text-anchor="middle" fill="{inside}" '
-                f'stroke="{edge}" stroke-width=".35">{_FIGURES[piece.symbol().upper()]}&#xFE0E;</text>'
-            )
+            figure = f"{'w' if piece.color else 'b'}{piece.symbol().lower()}"
+            cells.append(f'<use href="#{figure}" x="{x * 10}" y="{y * 10}" width="10" height="10"/>')
     return "".join(cells) + "</svg>"
