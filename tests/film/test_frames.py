@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 import overlays.h264
 import overlays.mux
 import overlays.skipslice
+import timeline.publish.lessonshow
 from overlays.frames import cut_runs, film_frames, frame_count, stretches, sync_interval
 from overlays.holds import pieces
 from overlays.show import Run
@@ -30,7 +31,7 @@ def flat(items):
     return [run.key for run in items for _ in range(run.count)]
 
 
-@pytest.mark.parametrize("module", [overlays.h264, overlays.mux, overlays.skipslice])
+@pytest.mark.parametrize("module", [overlays.h264, overlays.mux, overlays.skipslice, timeline.publish.lessonshow])
 def test_examples_in_the_text(module):
     assert doctest.testmod(module).failed == 0
 

@@ -12,6 +12,8 @@ from timeline.work import Work
 if TYPE_CHECKING:
     from overlays.show import Show
 
+_NOT_FIRST = {"jr", "sr", "ii", "iii", "iv"}
+
 
 def show_of(work: Work, *, text: bool = True) -> Show:
     """The lesson's show. Raises what the lesson's parts raise when they are read.
@@ -29,11 +31,24 @@ def show_of(work: Work, *, text: bool = True) -> Show:
         captions=work.captions if text or lesson.film.captions else (),
         chapters=work.chapters if text else (),
         pauses=tracks.pauses,
-        white=score.header("White"),
-        black=score.header("Black"),
+        white=said_name(score.header("White")),
+        black=said_name(score.header("Black")),
         teacher=lesson.teacher,
         orientation=lesson.orientation,
     )
+
+
+def said_name(name: str | None) -> str | None:
+    """A player's name as it is said: PGN files have the family name first (PGN standard, 8.1.1.4, from memory).
+
+    >>> said_name("Vask, Jorun"), said_name("Vask,J."), said_name("Jorun Vask"), said_name("Vask, Jr.")
+    ('Jorun Vask', 'J. Vask', 'Jorun Vask', 'Vask, Jr.')
+    """
+    family, comma, first = (name or "").partition(",")
+    first = first.strip()
+    if not comma or not first or not family.strip() or "," in first or first.rstrip(".").lower() in _NOT_FIRST:
+        return name
+    return f"{first} {family.strip()}"
 
 
 def film_settings(work: Work) -> FilmSettings:
@@ -72,13 +87,14 @@ def _files(film: FilmSettings) -> dict[str, str]:
 def look_inputs(work: Work) -> dict[str, Any]:
     """Everything that decides the pictures besides what stands on the board when."""
     lesson, score = work.loaded.lesson, work.score
+    names = [said_name(score.header(side)) for side in ("White", "Black")]
     files = {key: work.folder / name for key, name in _files(lesson.film).items()}
     if "theme" in files:
         from overlays.theme import theme_files
 
         files |= {f"theme {n}": path for n, path in enumerate(theme_files(str(files.pop("theme"))))}
     return {
-        "title": [lesson.title, lesson.teacher, score.header("White"), score.header("Black"), lesson.orientation],
+        "title": [lesson.title, lesson.teacher, *names, lesson.orientation],
         "settings": lesson.film.model_dump(mode="json"),
         "files": {key: _content(path) for key, path in files.items()},
         "mainline": [score.start.fen(), score.chess960, *(move.uci() for move in score.moves)],
