@@ -65,13 +65,13 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class _Lanes:
-    """Best costs up to each frame: inside words, in silence, in other speech, and between words."""
+    """Best log scores up to each frame: inside words, in silence, in other speech, and between words."""
 
     state: NDArray[np.float32]
     rest: NDArray[np.float32]
     other: NDArray[np.float32]
     node: NDArray[np.float32]
-    fit: NDArray[np.float32]
+    fit: NDArray[np.int16]
     plain: NDArray[np.float32]
 
 
@@ -129,13 +129,13 @@ class Trellis:
         value = float(lanes.node[-1, k])
         return (self._back(lanes, k, costs), -value / len(scores)) if value > _NEVER / 2 else None
 
-    def _fit(self, scores: NDArray[np.int16]) -> NDArray[np.float32]:
-        """(frames, states): each state's log score; a word's edge may sound joined to its neighbour or not."""
+    def _fit(self, scores: NDArray[np.int16]) -> NDArray[np.int16]:
+        """(frames, states): each state's score; a word's edge may sound joined to its neighbour or not."""
         import numpy as np
 
         rows = scores[:, self._joined]
         rows[:, self._differs] = np.minimum(rows[:, self._differs], scores[:, self._apart[self._differs]])
-        return rows.astype(np.float32) * np.float32(-UNIT)
+        return rows
 
     def _forward(self, scores: NDArray[np.int16], must_from: int, costs: Costs) -> _Lanes:
         import numpy as np
@@ -152,13 +152,14 @@ class Trellis:
         rest, other, node = (np.full((frames + 1, count + 1), _NEVER, np.float32) for _ in range(3))
         node[0, : must_from + 1] = 0
         skips = np.arange(count + 1, dtype=np.float32) * np.float32(costs.skip)
-        came, raw = np.empty(states, np.float32), np.empty(count + 1, np.float32)
+        came, step, raw = np.empty(states, np.float32), np.empty(states, np.float32), np.empty(count + 1, np.float32)
+        unit = np.float32(-UNIT)
         for t in range(frames):
             now, nodes, new = state[t], node[t], state[t + 1]
             came[1:] = now[:-1]
             came[self._firsts] = nodes[self._words]
             np.maximum(now, came, out=new)
-            new += fit[t]
+            new += np.multiply(fit[t], unit, out=step)
             np.maximum(rest[t], nodes - np.float32(costs.pause), out=rest[t + 1])
             rest[t + 1] += silence[t]
             np.maximum(other[t], nodes - np.float32(costs.enter), out=other[t + 1])
@@ -200,7 +201,7 @@ class Trellis:
                 first = int(self._firsts[way])
                 while True:
                     t -= 1
-                    misfit += float(lanes.plain[t] - lanes.fit[t, at])
+                    misfit += float(lanes.plain[t]) + UNIT * float(lanes.fit[t, at])
                     came = node[t, k - 1] if at == first else state[t, at - 1]
                     if came > state[t, at]:
                         if at == first:
