@@ -26,6 +26,8 @@ from timeline.follow.tree import Node
 NEAR_TOKENS = 8
 NEAR_CHANGES = 4
 _BOUND = 1e-4
+_HIGH = 3.0
+"""Log-odds (a share of 0.95) above which more of them says less."""
 
 Evidence = dict[str, float]
 """What speaks for a board change being right, by name: the features of the logistic curve."""
@@ -72,6 +74,8 @@ def evidence(known: Sequence[Share], changes: Sequence[tuple[Mention | None, Nod
             {
                 "bias": 1.0,
                 "odds": odds[k],
+                "low": min(0.0, odds[k]),
+                "high": max(0.0, odds[k] - _HIGH),
                 "stands": _odds(share.stands),
                 "near": sum(around) / len(around) if around else odds[k],
                 "side": float(not node.main),
