@@ -1,0 +1,461 @@
+"""Ways in which moves are spoken, one by one, each on a position where it can be judged.
+
+The ways are common practice of teachers; each example was written for this test. They are those that are followed
+whichever lessons the weights were learned from (four folds).
+"""
+
+from __future__ import annotations
+
+import pytest
+from followtalk import LEGAL, setup, words
+
+from timeline.follow import follow_words
+from timeline.score import read_score
+
+PETROV = "1. e4 e5 2. Nf3 Nf6 3. Nxe5 d6 4. Nf3 Nxe4 5. d4 d5 *"
+DECLINED = "1. d4 d5 2. c4 e6 3. Nc3 Nf6 4. Bg5 Be7 5. e3 O-O 6. Nf3 Nbd7 7. Rc1 c6 *"
+ITALIAN = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. c3 Nf6 5. d3 d6 6. O-O O-O 7. Re1 a6 *"
+SCANDINAVIAN = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 4. d4 Nf6 *"
+
+PATTERNS = [
+    (
+        "pawn to e four / plays e five / bare c three",
+        "1. e4 e5 2. c3 d5 *",
+        "White starts with pawn to e four. Black plays e five. And now c three, d five.",
+        "1w | 1b | 2w | 2b",
+    ),
+    (
+        "c three pawn check (piece after square, mark last)",
+        setup("8/8/8/8/1k6/8/2P5/4K3 w - - 0 1", "1. c3+ Kb5"),
+        "Here we have c three pawn check, and king b five.",
+        "1w | 1b",
+    ),
+    (
+        "rook a to e one check",
+        setup("4k3/8/8/8/8/8/6K1/R6R w - - 0 1", "1. Rae1+ Kf7"),
+        "Rook a to e one check. King f seven.",
+        "1w | 1b",
+    ),
+    (
+        "knight from b to d two",
+        "1. d4 d5 2. Nf3 Nf6 3. Nbd2 e6 *",
+        "D four, d five, knight f three, knight f six. Knight from b to d two. E six.",
+        "3w | 3b",
+    ),
+    (
+        "rook one to e three",
+        setup("4k3/8/8/4R3/8/8/6K1/4R3 w - - 0 1", "1. R1e3 Kf7"),
+        "Rook one to e three, and king f seven.",
+        "1w | 1b",
+    ),
+    (
+        "knight b d two",
+        "1. d4 d5 2. Nf3 Nf6 3. Nbd2 e6 *",
+        "D four, d five, knight f three, knight f six, knight b d two, e six.",
+        "3w | 3b",
+    ),
+    (
+        "knight b d two misheard (night be the two)",
+        "1. d4 d5 2. Nf3 Nf6 3. Nbd2 e6 *",
+        "D four, d five, knight f three, knight f six. Night be d two. E six.",
+        "3w | 3b",
+    ),
+    (
+        "the other knight jumps in, check",
+        setup("4k3/8/8/8/8/2N2N2/8/4K3 w - - 0 1", "1. Ne5 Kd8 2. Nd5 Ke8 3. Nc7+ Kd8"),
+        "Knight e five, king d eight. The other knight comes to d five. King e eight. And now the same knight jumps in, check. King d eight.",
+        "2w | 2b | 3w | 3b",
+    ),
+    (
+        "the other knight jumps in, check (by exclusion)",
+        setup("6k1/8/8/3N4/8/5N2/8/4K3 w - - 0 1", "1. Ne5 Kh8 2. Nf6 Kg7 3. Ne8+ Kg8"),
+        "Knight e five, king h eight. The other knight comes to f six. King g seven. And the knight jumps to e eight with check.",
+        "2w | 2b | 3w",
+    ),
+    (
+        "the g five bishop",
+        "1. d4 d5 2. c4 e6 3. Nc3 Nf6 4. Bg5 Be7 5. e3 O-O 6. Bxf6 Bxf6 *",
+        "D four, d five, c four, e six, knight c three, knight f six, bishop g five, bishop e seven, e three, castles. The g five bishop takes on f six. Bishop takes back.",
+        "6w | 6b",
+    ),
+    (
+        "the g five bishop is a bad piece (no destination)",
+        DECLINED,
+        "D four, d five, c four, e six, knight c three, knight f six, bishop g five. The g five bishop is an annoying piece. Bishop e seven.",
+        "4w | 4b",
+    ),
+    ("this pawn is weak", LEGAL, "E four, e five. This pawn is a bit weak now. Knight f three.", "1b | 2w"),
+    (
+        "takes the knight (victim only)",
+        setup("4k3/8/8/3n4/4P3/8/8/4K2R w - - 0 1", "1. exd5 Ke7"),
+        "White takes the knight. King e seven.",
+        "1w | 1b",
+    ),
+    (
+        "takes the more valuable knight",
+        setup("4k3/8/8/3n4/4P3/8/8/4K2R w - - 0 1", "1. exd5 Ke7"),
+        "And White takes the more valuable knight. King e seven.",
+        "1w | 1b",
+    ),
+    (
+        "knight takes e four",
+        PETROV,
+        "E four, e five, knight f three, knight f six, knight takes e five, d six, knight f three, knight takes e four, d four.",
+        "4w | 4b | 5w",
+    ),
+    (
+        "the rook can't be taken by the pawn (negation)",
+        setup("4k3/8/3p4/4R3/8/8/8/4K3 b - - 0 1", "1... Kd7 2. Re3"),
+        "The rook can't be taken by the pawn, it is pinned. King d seven. Rook e three.",
+        "1b | 2w",
+    ),
+    (
+        "takes, takes, takes, takes back",
+        "1. e4 e5 2. d4 exd4 3. Qxd4 Nc6 *",
+        "E four, e five, d four, takes, takes, knight c six.",
+        "2b | 3w | 3b",
+    ),
+    (
+        "takes takes knight takes",
+        "1. e4 d5 2. exd5 Nf6 3. d4 Nxd5 4. c4 Nb6 *",
+        "E four, d five, e takes d5, knight f six, d four, knight takes, c four, knight b six.",
+        "3b | 4w | 4b",
+    ),
+    ("recaptures", SCANDINAVIAN, "E four, d five, e takes, and the queen recaptures. Knight c three.", "2w | 2b | 3w"),
+    ("d takes", "1. d4 d5 2. c4 dxc4 3. e3 b5 *", "D four, d five, c four, d takes, e three, b five.", "2b | 3w | 3b"),
+    (
+        "c takes (the c pawn captures)",
+        "1. d4 d5 2. c4 Nf6 3. cxd5 Nxd5 *",
+        "D four, d five, c four, knight f six, c takes, knight takes.",
+        "3w | 3b",
+    ),
+    ("takes back", SCANDINAVIAN, "E four, d five, takes, takes back, knight c three.", "2w | 2b | 3w"),
+    (
+        "only one move, d five (subject from before: king)",
+        setup("8/8/2k5/8/8/1Q6/8/4K2R b - - 0 1", "1... Kd6 2. Rh6+ Ke5"),
+        "The king has only one move, d six. Rook h six check, king e five.",
+        "1b | 2w | 2b",
+    ),
+    (
+        "king has only one move (subject carried; two can go)",
+        setup("8/8/2k1n3/8/8/1Q6/8/4K2R b - - 0 1", "1... Kd6 2. Rh6 Ke5"),
+        "The black king is in trouble, it has only one sensible move, d six. Rook h six, king e five.",
+        "1b | 2w | 2b",
+    ),
+    (
+        "black has to go king h seven here (played)",
+        setup("6k1/8/8/8/8/8/6K1/Q7 w - - 0 1", "1. Qa8+ Kh7 2. Qe4+ Kg7"),
+        "Queen a eight check. Black has to go king h seven here. Queen e four check.",
+        "1w | 1b | 2w",
+    ),
+    (
+        "a list of ideas: you can go queen d2, bishop h3, knight g5",
+        ITALIAN,
+        "E four, e five, knight f three, knight c six, bishop c four, bishop c five. Here you can go d three, castle, or c three, there is knight c three as well. In the game White played c three. Knight f six.",
+        "4w | 4b",
+    ),
+    (
+        "a move like this, queen c seven",
+        DECLINED,
+        "D four, d five, c four, e six, knight c three, knight f six, bishop g five. A move like this, h six, for instance. But in the game bishop e seven.",
+        "4w h6 | 4b",
+    ),
+    (
+        "something like e six",
+        "1. d4 d5 2. c4 c6 3. Nf3 Nf6 *",
+        "D four, d five, c four. You could play something like e six. But Black played c six. Knight f three.",
+        "2w e6 | 2b | 3w",
+    ),
+    (
+        "negation: if you don't go h three it is bad",
+        ITALIAN,
+        "E four, e five, knight f three, knight c six. If you don't go bishop c four here it is a bit slow. Bishop c four, bishop c five.",
+        "3w | 3b",
+    ),
+    (
+        "after rook a eight and bishop g eight (two plies)",
+        setup("2b3k1/8/8/8/8/8/6K1/R7 w - - 0 1", "1. Ra8 Kf7 2. Ra7+ Ke6"),
+        "After rook a eight and king f seven White checks on a seven. King e six.",
+        "1w | 1b | 2w | 2b",
+    ),
+    (
+        "set-up: white's rook is on a seven, black's king on h eight",
+        setup("7k/R7/8/8/8/8/6K1/8 w - - 0 1", "1. Kg3 Kg8"),
+        "White's rook is on a seven, black's king on h eight. King g three, king g eight.",
+        "1w | 1b",
+    ),
+    (
+        "idea: can trade the bishop for the knight on c five",
+        setup("4k3/8/8/2n5/8/4B3/8/4K3 w - - 0 1", "1. Kd2 Kd7"),
+        "White can trade the bishop for the knight on c five. King d two, king d seven.",
+        "1w | 1b",
+    ),
+    (
+        "most forcing move is to play check (wait for the square)",
+        setup("6k1/8/8/8/8/8/6K1/Q7 w - - 0 1", "1. Qa8+ Kh7 2. Qe4+ Kg7"),
+        "The most forcing move is to play check. Queen a eight. King h seven.",
+        "1w | 1b",
+    ),
+    (
+        "beginners often take on e four, here they play knight f six",
+        "1. e4 e5 2. Nf3 Nf6 3. Nc3 Bb4 4. Nxe5 O-O *",
+        "E four, e five, knight f three, knight f six, knight c three. Beginners often take on e four. And here they play bishop b four.",
+        "3w Nxe4 | 3b",
+    ),
+    (
+        "return: sorry, let me go back here, so in this position",
+        ITALIAN,
+        "E four, e five, knight f three. If knight f six, knight takes e five, d six. Sorry, let me go back here, so in this position. Knight c six, bishop c four.",
+        "2b | 3w",
+    ),
+    (
+        "in the actual game this was c3",
+        ITALIAN,
+        "E four, e five, knight f three, knight c six, bishop c four, bishop c five. If White plays b four, bishop takes b four, c three. In the actual game this was c three.",
+        "3b b4 | 3b b4 Bxb4 | 3b b4 Bxb4 c3 | 4w",
+    ),
+    (
+        "but in the game",
+        LEGAL,
+        "E four, e five, knight f three. If knight c six, bishop b five. But in the game Black played d six.",
+        "2w Nc6 | 2w Nc6 Bb5 | 2b",
+    ),
+    (
+        "suppose",
+        LEGAL,
+        "E four, e five, knight f three. Suppose f six, knight takes e five. D six was played.",
+        "2w f6 | 2w f6 Nxe5 | 2b",
+    ),
+    (
+        "had he played",
+        LEGAL,
+        "E four, e five, knight f three, d six. Had he played knight c six, bishop b five would follow. Bishop c four.",
+        "2w Nc6 | 2w Nc6 Bb5 | 3w",
+    ),
+    (
+        "instead (branch before last move)",
+        LEGAL,
+        "E four, e five, knight f three, d six. Instead, knight c six is the normal move. In the game bishop c four.",
+        "2b | 2w Nc6 | 3w",
+    ),
+    (
+        "what if",
+        LEGAL,
+        "E four, e five, knight f three, d six, bishop c four. What if Black goes knight f six? Knight g five. But bishop g four was played.",
+        "3w Nf6 | 3w Nf6 Ng5 | 3b",
+    ),
+    (
+        "four-move checkmate only mentioned (no jump)",
+        ITALIAN,
+        "E four, e five. Some just play for the four-move checkmate. Knight f three.",
+        "1b | 2w",
+    ),
+    (
+        "castles long",
+        setup("4k2r/pppppppp/8/8/8/8/PPPPPPPP/R3K2R w KQk - 0 1", "1. O-O-O O-O"),
+        "White castles long and Black castles short.",
+        "1w | 1b",
+    ),
+    (
+        "castles queenside",
+        setup("4k2r/pppppppp/8/8/8/8/PPPPPPPP/R3K2R w KQk - 0 1", "1. O-O-O O-O"),
+        "White castles queenside and Black castles kingside.",
+        "1w | 1b",
+    ),
+    (
+        "both castle",
+        ITALIAN,
+        "E four, e five, knight f three, knight c six, bishop c four, bishop c five, c three, knight f six, d three, d six, they both castle. Rook e one.",
+        "6b | 7w",
+    ),
+    (
+        "doubles the rooks",
+        setup("4k3/8/8/8/8/3R4/6K1/R7 w - - 0 1", "1. Rad1 Ke7 2. Kg3 Kf7"),
+        "White doubles the rooks. King e seven, king g three.",
+        "1w | 1b | 2w",
+    ),
+    (
+        "the king steps aside",
+        setup("6k1/8/8/8/8/8/6K1/Q7 w - - 0 1", "1. Qa8+ Kh7 2. Qe4+ Kg7"),
+        "Queen a eight check. The king steps aside. Queen e four check.",
+        "1w | 1b | 2w",
+    ),
+    (
+        "gives a check",
+        setup("6k1/8/8/8/8/8/6K1/Q7 w - - 0 1", "1. Qa8+ Kh7 2. Qe4+ Kg7"),
+        "The queen gives a check on a eight. King h seven.",
+        "1w | 1b",
+    ),
+    (
+        "retreats",
+        "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 *",
+        "E four, d five, e takes d five, queen takes d five, knight c three, the queen retreats to a five.",
+        "3w | 3b",
+    ),
+    (
+        "the queen retreats (no square)",
+        "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qd8 4. d4 Nf6 *",
+        "E four, d five, e takes d five, queen takes d five, knight c three, and the queen retreats. D four, knight f six.",
+        "3w | 3b | 4w | 4b",
+    ),
+    (
+        "queen's knight (which knight)",
+        "1. d4 d5 2. c4 e6 3. Nc3 Nf6 *",
+        "D four, d five, c four, e six. White brings out the queen's knight. Knight f six.",
+        "3w | 3b",
+    ),
+    (
+        "bishop to queen knight five (descriptive target)",
+        "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 *",
+        "E four, e five, knight f three, knight c six, bishop to queen knight five, a six.",
+        "3w | 3b",
+    ),
+    (
+        "black: knight to king bishop three = f6 (mirrored)",
+        PETROV,
+        "E four, e five, knight f three, knight to king bishop three. Knight takes e five.",
+        "2b | 3w",
+    ),
+    ("night", PETROV, "E four, e five, night f three, night f six, night takes e five.", "2w | 2b | 3w"),
+    (
+        "rock / root",
+        ITALIAN,
+        "E four, e five, knight f three, knight c six, bishop c four, bishop c five, c three, knight f six, d three, d six, castles, castles, root e one, a six.",
+        "7w | 7b",
+    ),
+    (
+        "age seven (h7)",
+        setup("6k1/8/8/8/8/8/6K1/Q7 w - - 0 1", "1. Qa8+ Kh7 2. Qe4+ Kg7"),
+        "Queen a eight check. King age seven. Queen e four check.",
+        "1w | 1b | 2w",
+    ),
+    (
+        "queen try (queen d three / e three)",
+        setup("4k3/8/8/8/8/8/6K1/3Q4 w - - 0 1", "1. Qd3 Ke7"),
+        "Queen d tree. King e seven.",
+        "1w | 1b",
+    ),
+    (
+        "bishop the eight (letter lost: b8)",
+        setup("4k3/8/8/8/8/6B1/6K1/8 w - - 0 1", "1. Bb8 Ke7"),
+        "Bishop the eight. King e seven.",
+        "1w | 1b",
+    ),
+    (
+        "on these seven (d/e seven)",
+        setup("6k1/8/8/8/8/4R3/6K1/8 w - - 0 1", "1. Re7 Kf8"),
+        "The rook lands on these seven. King f eight.",
+        "1w | 1b",
+    ),
+    (
+        "bishop before = bishop b4",
+        "1. d4 Nf6 2. c4 e6 3. Nc3 Bb4 4. e3 O-O *",
+        "D four, knight f six, c four, e six, knight c three, bishop before, e three.",
+        "3b | 4w",
+    ),
+    (
+        "he cancels = castles",
+        ITALIAN,
+        "E four, e five, knight f three, knight c six, bishop c four, bishop c five, c three, knight f six, d three, d six. White cancels, and Black castles.",
+        "6w | 6b",
+    ),
+    (
+        "chromate",
+        LEGAL,
+        "E four, e five, knight f three, d six, bishop c four, bishop g four, knight c three, g six, knight takes e five, bishop takes d one, bishop takes f seven check, king e seven, knight d five chromate.",
+        "6b | 7w",
+    ),
+    (
+        "or f eight = rook f eight",
+        setup("r5k1/8/8/8/8/8/6K1/8 b - - 0 1", "1... Rf8 2. Kg3"),
+        "Black plays or f eight. King g three.",
+        "1b | 2w",
+    ),
+    (
+        "c takes of issue",
+        "1. d4 d5 2. c4 e6 3. Nc3 Nf6 4. Bg5 Be7 5. e3 O-O 6. cxd5 exd5 7. Nf3 c6 *",
+        "D four, d five, c four, e six, knight c three, knight f six, bishop g five, bishop e seven, e three, castles, c takes, e takes, knight f three.",
+        "6w | 6b | 7w",
+    ),
+    (
+        "rook c1 eyeing the file runs into knight b4",
+        "1. d4 d5 2. Nf3 Nc6 3. e3 e6 4. Bd3 Nb4 *",
+        "D four, d five, knight f three, knight c six, e three, e six. Bishop d three eyeing the kingside runs into knight b four.",
+        "4w | 4b",
+    ),
+    (
+        "suppose he grabs it",
+        SCANDINAVIAN,
+        "E four, d five, takes, queen takes, knight c three, queen a five, d four. Suppose he grabs it with nothing. In the game knight f six.",
+        "4w | 4b",
+    ),
+    (
+        "threat told as a move: only a mark",
+        LEGAL,
+        "E four, e five, knight f three, d six, bishop c four. The threat is knight g five. Black answers bishop g four.",
+        "3w | 3b",
+    ),
+    (
+        "self-correction sorry, rook d1",
+        setup("4k3/8/8/8/8/8/6K1/R6R w - - 0 1", "1. Rad1 Ke7"),
+        "Rook e one, sorry, rook d one. King e seven.",
+        "1w | 1b",
+    ),
+    ("self-correction I mean", LEGAL, "E four, e five, knight c three, I mean knight f three, d six.", "2w | 2b"),
+    (
+        "pawns: h seven advances (pawn named by square)",
+        setup("4k3/7p/8/8/8/8/6K1/8 b - - 0 1", "1... h5 2. Kf3"),
+        "The h seven pawn advances two squares. King f three.",
+        "1b | 2w",
+    ),
+    (
+        "a8 makes a knight",
+        setup("8/P5k1/8/8/8/8/6K1/8 w - - 0 1", "1. a8=N Kf7"),
+        "A eight knight. King f seven.",
+        "1w | 1b",
+    ),
+    (
+        "a eight equals queen",
+        setup("8/P5k1/8/8/8/8/6K1/8 w - - 0 1", "1. a8=Q Kf7"),
+        "A eight equals queen. King f seven.",
+        "1w | 1b",
+    ),
+    (
+        "en passant",
+        setup("4k3/3p4/8/4P3/8/8/8/4K3 b - - 0 1", "1... d5 2. exd6 Kd7"),
+        "D five. White takes en passant. King d seven.",
+        "1b | 2w | 2b",
+    ),
+    (
+        "takes on d six en passant",
+        setup("4k3/3p4/8/4P3/8/8/8/4K3 b - - 0 1", "1... d5 2. exd6 Kd7"),
+        "D five, and e takes d six en passant. King d seven.",
+        "1b | 2w | 2b",
+    ),
+    (
+        "blind players: knight foxtrot three",
+        LEGAL,
+        "Echo four, echo five, knight foxtrot three, delta six.",
+        "1w | 1b | 2w | 2b",
+    ),
+    (
+        "blind players: Springer Gustav",
+        LEGAL,
+        "Eva four, Eva five, knight Felix three, David six.",
+        "1w | 1b | 2w | 2b",
+    ),
+    (
+        "notation as text",
+        LEGAL,
+        "1. e4 e5 2. Nf3 d6 3. Bc4 Bg4 4. Nc3 g6 5. Nxe5 Bxd1 6. Bxf7+ Ke7 7. Nd5#",
+        "6w | 6b | 7w",
+    ),
+]
+
+
+@pytest.mark.parametrize(("game", "talk", "shown"), [case[1:] for case in PATTERNS], ids=[case[0] for case in PATTERNS])
+def test_pattern(game: str, talk: str, shown: str) -> None:
+    """``shown``: the addresses of the last boards of the talk; what comes before is plain."""
+    addresses = [cue.address for cue in follow_words(words(talk), read_score(game)).cues]
+    wanted = shown.split(" | ")
+    assert addresses[-len(wanted) :] == wanted
