@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import chess
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from judging import DATA, called_wrong, score_of_fen, spoken, statements, still, table
 from truth import fen_of
 
@@ -209,3 +211,22 @@ def test_a_bare_mate_after_moves_that_were_not_shown_is_not_judged() -> None:
     side = BoardSpan(0, 60_000, board.fen(), ("e2e4", "e7e5", "g1f3"), 2, "1b Nf3", "sideline")
     shown = BoardTrack(track.start_fen, track.mainline, (side,))
     assert not any(s.verdict is False for s in judge(score, words, shown)[0])
+
+
+VOCABULARY = (
+    "white black he it we the a his her not no is are was has have can will if and , but because so which that "
+    "on to at with from king queen rook bishop knight pawn pawns piece e4 d5 f7 h8 a file open half-open "
+    "isolated passed backward doubled hanging pinned pins pin fork forks skewer battery x-ray check checkmate "
+    "mate in 1 2 3 20 times twice attacks attacked defends protected hits takes capture up down ahead exchange "
+    "material equal level castled castle right kingside developed outpost weak square light dark move turn "
+    "play legal illegal only forced threatens stalemate double discovered attack bishops pair opposite-colored "
+    "fianchettoed won lost drew resigned sicilian french game best blunder winning left still both all extra"
+).split()
+
+
+@given(st.lists(st.lists(st.sampled_from(VOCABULARY), min_size=1, max_size=14), min_size=1, max_size=4))
+def test_no_string_of_chess_words_breaks_the_checks(said: list[list[str]]) -> None:
+    score = read_score(GAME)
+    words = spoken(". ".join(" ".join(s) for s in said) + ".", 30_000)
+    for statement in judge(score, words, still(score, score.moves[:5]))[0]:
+        assert statement.verdict in (True, False, None)

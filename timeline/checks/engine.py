@@ -120,7 +120,14 @@ class Engine:
         None when the engine could not say (crashed too often, or gave no score).
         """
         key = "|".join(
-            [self._stamp(), str(self.nodes), str(mate), board.epd(), " ".join(sorted(m.uci() for m in moves))]
+            [
+                self._stamp(),
+                str(self.nodes),
+                f"{self.seconds:g}",
+                str(mate),
+                board.epd(),
+                " ".join(sorted(m.uci() for m in moves)),
+            ]
         )
         known = self._answers.get(key)
         if known is not None:

@@ -214,6 +214,8 @@ def _exchange_up(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
 def _material(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     number = claim.number() or 1
     name = claim.parts["piece"]
+    if name == "king":
+        return None  # "king up": a move
     answers: list[Verdict] = []
     for side in sides(claim, talk):
         ahead = _turned(claim, side)

@@ -44,7 +44,8 @@ _SLOW = frozenset(
 _LINKS = frozenset(", and it is a an with that this the there now here of course then gives so which on to".split())
 
 _BARE = frozenset(
-    "check checkmate stalemate double_check discovered_check discovered_attack fork skewer mate_in only_legal".split()
+    "check checkmate stalemate double_check discovered_check discovered_attack fork skewer mate_in only_legal "
+    "material exchange_up attacks defends".split()
 )
 # Words that tell a move; where the follower made nothing of them, the board may be behind the talk.
 _MOVING = re.compile(
@@ -322,7 +323,7 @@ def _doubtful(claim: Claim, spots: Sequence[Spot]) -> bool:
 
 def _beyond(claim: Claim, sentence: Sentence, words: Sequence[Word], positions: Positions) -> bool:
     """ "Takes, block, mate": a bare check or mate at the end of moves that the board did not follow."""
-    if claim.kind not in _BARE or {"sq", "a", "b", "side", "by", "poss"} & set(claim.parts):
+    if claim.kind not in _BARE or {"sq", "a", "side", "by", "poss"} & set(claim.parts):
         return False
     first = sentence.tokens[claim.first].first
     shown = positions.track.at(words[first].end_ms)

@@ -64,11 +64,13 @@ RULES.say(
     "<S> <HAS> <~> (?:brought out|moved out) <N> pieces", "<N> (?:of <P> )?pieces are developed(?: for <S>)?",
     "<S> <HAS> <~> <N> developed pieces",
 )  # fmt: skip
+_ALONE = "(?:(?<=^ )|(?<=, ))(?:and |so |now |just |still |only |we are |that is |it is |but )*"
 _UP = "(?P<up>up|ahead|down|behind|short|more|less|to the good|in the hole|fewer)"
 RULES.say(
     "exchange_up", "exchange",
     f"<S> <IS> <~> (?:the|an) (?:whole |full |clear )?exchange {_UP}", f"<S> <IS> <~> {_UP} (?:the|an) (?:whole |full )?exchange",
     "<S> (?:<HAS> )?<~> (?P<up>won|lost|sacrificed|given up|gave up) the exchange", f"<S> <HAS> <~> (?:an |the )exchange {_UP}",
+    f"<S> (?:the |an )?exchange {_UP}", f"{_ALONE}(?:the |an )?(?:whole |full |clear )?exchange {_UP}(?: for <S>)?(?= (?:,|$))",
 )  # fmt: skip
 _MUCH = "(?:whole |full |clear |clean |healthy |solid |entire |good |big |mere |extra |single |couple of )*"
 RULES.say(
@@ -77,7 +79,8 @@ RULES.say(
     f"<S> <IS> <~> {_UP} (?:by )?(?:a |an |1 |just a )?{_MUCH}(?:<N> )?{_MUCH}<PIECE>s?",
     f"<S> <HAS> <~> (?:a |an |1 )?{_MUCH}(?:<N> )?{_MUCH}<PIECE>s? {_UP}(?! (?:on|than one))",
     "<S> <HAS> <~> (?:a|an|1) (?:clean |clear |whole |healthy )?extra <PIECE>(?! (?:move|tempo|on the))",
-    "<S> <HAS> <~> <N> extra <PIECE>s", f"<S> <~> (?P<up>leads) by (?:a |an |1 )?{_MUCH}(?:<N> )?<PIECE>s?", "<S> <HAS> <~> an extra (?:clean |healthy |whole )?<PIECE>",
+    "<S> <HAS> <~> <N> extra <PIECE>s", f"<S> (?:a |an |1 ){_MUCH}<PIECE> {_UP}(?! (?:the|on|by))",
+    f"{_ALONE}(?:a |an |1 )?{_MUCH}(?:<N> )?{_MUCH}<PIECE>s? {_UP}(?: for <S>)?(?= (?:,|$))", f"<S> <~> (?P<up>leads) by (?:a |an |1 )?{_MUCH}(?:<N> )?<PIECE>s?", "<S> <HAS> <~> an extra (?:clean |healthy |whole )?<PIECE>",
     "<S> <HAS> <~> (?:a|1) <PIECE> (?P<up>more|less) than (?:white|black|his opponent|opponent)",
     "<S> <HAS> <~> <N> <PIECE>s? (?P<up>more|less|fewer) than (?:white|black|opponent)",
 )  # fmt: skip
