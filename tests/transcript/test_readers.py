@@ -66,6 +66,8 @@ STAMPED = [
     "0:05 - 0:08\nhello there\n0:09 - 0:12\nand more\n",
     "0:00:05.000,0:00:08.000\nhello there\n\n0:00:09.000,0:00:12.000\nand more\n",
     "[5s] hello there\n[9s] and more\n",
+    "<0:05> hello there\n<0:09> and more\n",
+    "{0:05} hello there\n{0:09} and more\n",
     "0m05s hello there\n0m09s and more\n",
     "- 0:05 hello there\n- 0:09 and more\n",
     "* (0:05) hello there\n* (0:09) and more\n",
@@ -153,6 +155,13 @@ def test_words_before_a_late_first_stamp_are_spoken():
     talk = read("Hello and welcome to this talk.\n[0:20] Now e4.\n")
     assert texts(talk)[0] == "Hello"
     assert talk.words[0].onset_ms == 0
+
+
+def test_stamps_at_the_ends_of_lines_belong_to_their_lines():
+    text = "Here we begin. [0:05]\nNow the knight moves. [0:09]\n"
+    talk = read(text)
+    assert [(b.start_ms, b.text) for b in talk.blocks] == [(5000, "Here we begin."), (9000, "Now the knight moves.")]
+    assert warnings(text) == ["stamps-after-words"]
 
 
 def test_stamps_with_frames_are_read_to_the_second():

@@ -64,6 +64,8 @@ _RULES: list[tuple[str, str]] = [
     ("k", "K"), ("l", "L"), ("m", "M"), ("n", "N"), ("o", "AA"), ("p", "P"), ("q", "K"), ("r", "R"), ("s", "S"),
     ("t", "T"), ("u", "AH"), ("v", "V"), ("w", "W"), ("y", "IY"), ("z", "Z"),
 ]  # fmt: skip
+_LONGEST = 80
+"""Letters of a word that are said; longer ones are slips of a file, not words."""
 _VOICELESS = frozenset("P T K F TH S SH CH".split())
 _SIBILANT = frozenset("S Z SH ZH CH JH".split())
 
@@ -132,7 +134,7 @@ def spoken(text: str) -> tuple[str, ...]:
     >>> spoken("Nxe5+"), spoken("f-file"), spoken("O-O"), spoken("e4,"), spoken("knight's")
     (('knight', 'takes', 'e.', 'five', 'check'), ('f.', 'file'), ('castles',), ('e.', 'four'), ("knight's",))
     """
-    core = unicodedata.normalize("NFKC", text).replace("’", "'").replace("‘", "'").strip("\"'“”«»()[]{}….,;:!?–—-*_")
+    core = unicodedata.normalize("NFKC", text[:_LONGEST]).replace("’", "'").replace("‘", "'").strip("\"'“”«»()[]{}….,;:!?–—-*_")
     if _CASTLE.fullmatch(core):
         return ("castles", "queenside") if len(core.rstrip("+#")) > 3 else ("castles",)
     move = _SAN.fullmatch(core)

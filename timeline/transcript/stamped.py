@@ -5,7 +5,8 @@ line, each with decimals if wanted, ``1m05s`` for ``1:05``, and ranges
 (``[0:00 - 0:12]``, ``[00:00:00.000 --> 00:00:04.000]``, ``0:00:05.0,0:00:08.0``).
 A list's bullet, emphasis marks and a speaker's name may stand before a stamp
 (``Anna (0:05):``, ``Speaker 1  0:05`` on a line of its own). Stamps in square
-brackets are found anywhere in a line. The commonest style decides for the
+brackets (or ``<0:05>``, ``{0:05}``) are found anywhere in a line; where each
+stands at the end of one, it is that line's. The commonest style decides for the
 whole file, so that "2:30 he resigned" stays text in one with bracketed stamps.
 """
 
@@ -27,7 +28,7 @@ _MARKS = r"[*_]{0,2}"
 _BULLET = rf"[ \t]*(?:(?:[-•>]|\*|#{{1,6}})[ \t]+)?{_MARKS}"
 _NAMED = rf"(?:(?P<name>{NAME})[ \t]*[,|:–—-]?[ \t]*)?"
 _STYLES = {
-    "square": re.compile(rf"{_MARKS}\[{_RANGE}\]{_MARKS}:?"),
+    "square": re.compile(rf"{_MARKS}[\[<{{]{_RANGE}[\]>}}]{_MARKS}:?"),
     "round": re.compile(rf"^{_BULLET}{_NAMED}\({_RANGE}\){_MARKS}:?", re.MULTILINE),
     "bare": re.compile(
         rf"^{_BULLET}(?P<start>{_TIME})(?:[ \t]*(?:-+>|-|–|—|,|\bto\b)[ \t]*(?P<end>{_TIME}))?{_MARKS}"
@@ -39,6 +40,7 @@ _STYLES = {
         re.MULTILINE,
     ),
 }  # fmt: skip
+_LINE_END_STAMP = re.compile(r"^(.*\S)[ \t]*([\[<{][^\[\]<>{}\n]*[\]>}])[ \t]*$", re.MULTILINE)
 _TAG_LINE = re.compile(r"^\[[a-z]{2,8}:[^\]]*\]$", re.MULTILINE)
 """``[ti:Title]``: what lyric files say about themselves."""
 
@@ -99,6 +101,14 @@ def read(text: str, source: Source) -> list[RawBlock]:
             "the stamps count frames, and nothing says how many make a second: they are read to the second",
             fix="export the transcript with milliseconds",
         )
+    if _at_line_ends(text, marks):
+        source.warn(
+            "stamps-after-words",
+            "the stamps stand at the ends of lines: each is taken as the time at which its line begins",
+            fix="put the stamps before their words",
+        )
+        text = _LINE_END_STAMP.sub(r"\2 \1", text)
+        marks = _marks(text)
     heads, names = _names_before(text, marks)
     ends = [*heads[1:], len(text)]
     bodies = [plain(text[m.end() : end]) for m, end in zip(marks, ends, strict=True)]
@@ -116,6 +126,16 @@ def read(text: str, source: Source) -> list[RawBlock]:
         blocks.append(RawBlock(start_ms, end_ms, tuple(body.split("\n")) if body else (), line, speaker))
     _keep_head(plain(text[: heads[0]]), blocks, source)
     return blocks
+
+
+def _at_line_ends(text: str, marks: Sequence[re.Match[str]]) -> bool:
+    """Whether every stamp has words before it in its line (more than a name) and none after it."""
+    for mark in marks:
+        before = text[text.rfind("\n", 0, mark.start()) + 1 : mark.start()]
+        end = text.find("\n", mark.end())
+        if text[mark.end() : end if end >= 0 else len(text)].strip() or len(words_of(plain(before))) < 3:
+            return False
+    return len(marks) > 1
 
 
 def _names_before(text: str, marks: Sequence[re.Match[str]]) -> tuple[list[int], list[str | None]]:
