@@ -134,7 +134,8 @@ def spoken(text: str) -> tuple[str, ...]:
     >>> spoken("Nxe5+"), spoken("f-file"), spoken("O-O"), spoken("e4,"), spoken("knight's")
     (('knight', 'takes', 'e.', 'five', 'check'), ('f.', 'file'), ('castles',), ('e.', 'four'), ("knight's",))
     """
-    core = unicodedata.normalize("NFKC", text[:_LONGEST]).replace("’", "'").replace("‘", "'").strip("\"'“”«»()[]{}….,;:!?–—-*_")
+    core = unicodedata.normalize("NFKC", text[:_LONGEST]).replace("’", "'").replace("‘", "'")
+    core = core.strip("\"'“”«»()[]{}….,;:!?–—-*_")
     if _CASTLE.fullmatch(core):
         return ("castles", "queenside") if len(core.rstrip("+#")) > 3 else ("castles",)
     move = _SAN.fullmatch(core)
