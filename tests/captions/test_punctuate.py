@@ -24,6 +24,18 @@ def test_sentences_begin_after_pauses_and_with_capitals():
     assert text.endswith("What would you play here?")
 
 
+def test_a_few_names_with_capitals_do_not_make_a_transcript_cased():
+    bare = "the rook comes in / Queen's Gambit Declined was played by Tilda / / and white waits / the knight looks at it"
+    text = plain(caption(bare))
+    assert text.startswith("The rook comes in.")
+    assert "White waits" in text
+
+
+def test_a_square_stays_with_the_word_that_names_it():
+    text = plain(caption("look at the weak square d6 and the long diagonal"))
+    assert "square d6" in text
+
+
 def test_what_is_put_in_is_marked_as_restored():
     units = restored(BARE)
     assert units[0].restored == ("capital",)

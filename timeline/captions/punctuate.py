@@ -176,6 +176,10 @@ def _step(count: int) -> int:
     return sum(count >= limit for limit in (2, 3, 4, 6, 9, 13, 18, 26))
 
 
+_NEVER_ALONE = frozenset("now so and but then if because when or as with the a an to of".split())
+"""Words that are no sentence by themselves."""
+
+
 def choose_marks(
     words: Sequence[str], gaps: Sequence[Gap], shares: Sequence[tuple[float, float, float]], stops: dict[str, float]
 ) -> list[str]:
@@ -189,6 +193,8 @@ def choose_marks(
         weight = sum(stops.get(name, 0.0) for name in border_features(words, first, k, following, k - begun, gaps[k]))
         open_if = words[k] == "then" and "if" in words[begun:k]
         ends = (weight > 0 and not open_if) or k - begun > _LONGEST_WORDS or shares[k - 1][2] >= 1.0
+        if ends and k - begun == 1 and words[begun] in _NEVER_ALONE:
+            continue
         marks[k - 1] = "." if ends else ","
         first = k
         begun = k if ends else begun
@@ -242,8 +248,35 @@ def restore(
     english = language.split("-")[0].lower() == "en"
     if no_stops:
         result = _with_marks(result, english, pauses_known, blocks, moves)
-    if no_capitals:
+    if no_capitals or (no_stops and _begins_small(result)):
         result = _with_capitals(result, english)
+    return result
+
+
+def _begins_small(units: Sequence[Unit]) -> bool:
+    """Whether most sentences begin with a small letter: a few names with capitals do not make a transcript cased."""
+    begins = [units[0], *(b for a, b in zip(units, units[1:], strict=False) if ends_sentence(a.text))]
+    letters = [u.text for u in begins if u.text[:1].isalpha() and not is_notation(u.text)]
+    return 2 * sum(text[0].islower() for text in letters) > len(letters)
+
+
+def as_restored(units: Sequence[Unit], model: Sequence[Unit]) -> list[Unit]:
+    """Units with the marks and capitals that were restored in ``model``: the same words, perhaps written otherwise."""
+    opened = {u.first: u for u in reversed(model)}
+    closed = {u.last: u for u in model}
+    result = []
+    for n, unit in enumerate(units):
+        text, put_in = unit.text, []
+        first = n == 0 or units[n - 1].last != unit.last
+        if first and "capital" in opened[unit.first].restored and not is_notation(text):
+            text = _capital(text)
+            put_in += ["capital"] if text != unit.text else []
+        last = n + 1 == len(units) or units[n + 1].last != unit.last
+        marks = [m for m in closed[unit.last].restored if m != "capital"] if last else []
+        if marks and not ends_sentence(text) and not ends_clause(text):
+            text += marks[-1]
+            put_in.append(marks[-1])
+        result.append(unit.with_text(text, *put_in) if put_in else unit)
     return result
 
 
