@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 import json
 import math
+import shutil
 from pathlib import Path
 from statistics import median
 
@@ -17,6 +18,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from timeline.problems import OutputError
 from timeline.transcript import align
 from timeline.transcript.acoustics import FRAME_MS, SILENCE, UNIT, SoundScores, phone_table
 from timeline.transcript.align import Placed, align_words
@@ -218,6 +220,15 @@ def test_agrees_with_pocketsphinxs_own_aligner(sound, scores):
     off = sorted(abs(w.onset_ms - theirs[k]) for w, k in zip(ours, at, strict=True))
     assert median(off) <= 30
     assert off[round(0.9 * len(off))] <= 100
+
+
+def test_scores_that_cannot_be_written_are_an_error(sound):
+    """pocketsphinx writes what it hears to a file, and says nothing when the disk is full or the folder gone."""
+    scores = SoundScores(sound[: 2 * RATE])
+    shutil.rmtree(scores._ear.scratch)
+    with pytest.raises(OutputError) as caught:
+        scores.between(0, 100)
+    assert "TMPDIR" in caught.value.findings[0].fix
 
 
 # -- the phone table

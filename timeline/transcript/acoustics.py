@@ -17,6 +17,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from timeline.problems import OutputError
 from timeline.transcript.pronounce import model_folder
 from timeline.transcript.sound import RATE
 
@@ -36,6 +37,7 @@ _BYTE_ORDER = 4
 _HOP = RATE * FRAME_MS // 1000
 _CHUNK = 2000
 _SEAM = 20
+_LAST_FRAMES = 4
 _NOTHING = 16  # of 32768: -66 dB of full scale
 
 
@@ -112,13 +114,23 @@ def _model() -> Path:
     return folder / "en-us"
 
 
+def _no_room(folder: Path) -> OutputError:
+    """pocketsphinx does not say when its scores cannot be written."""
+    return OutputError.of(
+        "cannot-write",
+        "what was heard could not be written to the folder for temporary files",
+        file=str(folder),
+        fix="free some 100 MB there, or set TMPDIR to another folder",
+    )
+
+
 class Ear:
     """Scores stretches of sound. Not thread-safe; a stretch's scores do not depend on those before it."""
 
     def __init__(self) -> None:
         import pocketsphinx
 
-        self._scratch = folder = Path(tempfile.mkdtemp(prefix="plyline-"))
+        self.scratch = folder = Path(tempfile.mkdtemp(prefix="plyline-"))
         weakref.finalize(self, shutil.rmtree, folder, ignore_errors=True)
         words = folder / "words.dict"
         words.write_text("a AH\n", encoding="ascii")
@@ -136,10 +148,15 @@ class Ear:
         import numpy as np
 
         decoder = self._decoder
-        decoder.start_utt()
+        try:
+            decoder.start_utt()
+        except RuntimeError:
+            raise _no_room(self.scratch) from None
         decoder.process_raw(sound.tobytes(), full_utt=True)
         decoder.end_utt()
-        path = next(self._scratch.glob("*.sen"))
+        path = next(self.scratch.glob("*.sen"), None)
+        if path is None:
+            raise _no_room(self.scratch)
         data = path.read_bytes()
         path.unlink()
         at = data.index(_END_OF_HEAD) + len(_END_OF_HEAD) + _BYTE_ORDER
@@ -188,5 +205,7 @@ class SoundScores:
         start = max(0, first - _SEAM)
         rows = self._ear.scores(self._samples[start * _HOP : (last + _SEAM) * _HOP])[first - start :]
         short = last - first - len(rows)
+        if short > _LAST_FRAMES:
+            raise _no_room(self._ear.scratch)
         # The last frames need sound beyond the recording's end: they are taken to go on as the last one that had it.
         return np.concatenate((rows, np.repeat(rows[-1:], short, axis=0))) if short > 0 else rows[: last - first]
