@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from talking import caption, plain, words_of
 
+from timeline.captions.compose import compose
 from timeline.captions.corrections import Pad
 from timeline.captions.followhearing import from_follow
 from timeline.captions.hearing import hearings
@@ -261,3 +262,39 @@ def test_words_around_a_move_are_not_lost_in_notation():
     """Only a phrase that says the move and nothing else is replaced."""
     said = f"{OPENING} Then the knight jumps quickly to f3."
     assert plain(caption(said, SPANISH, style="algebraic")) == said
+
+
+@pytest.mark.parametrize(
+    ("text", "first", "written"),
+    [
+        ("knight f6 now", 1, "Nf6 now"),
+        ("the rook f6 now", 2, "the rook f6 now"),
+        ("look at f6 now", 2, "look at f6 now"),
+    ],
+)
+def test_the_piece_before_a_square_is_part_of_the_move(text: str, first: int, written: str):
+    """Never "knight Nf6", and no letter where the piece was not said."""
+    words = words_of(text)
+    reading = Reading(first, first, "move", (Token(first, first, "f6", False),), (), "g8f6", "Nf6", True)
+    units = compose(words, [], follow_of(reading), style="algebraic", language="en")
+    assert " ".join(u.text for u in units) == written
+
+
+def test_a_bare_transcript_gets_the_same_marks_in_every_style():
+    bare = "white begins with e4 and black answers e5 / then knight f3 / knight c6 is good / what now"
+    spoken, written = (caption(bare, SPANISH, style=style) for style in ("spoken", "algebraic"))
+    assert plain(spoken) == "White begins with e4, and Black answers e5. Then knight f3. Knight c6 is good. What now?"
+    assert plain(written) == "White begins with e4, and Black answers e5. Then Nf3. Nc6 is good. What now?"
+
+
+def test_notation_swallows_no_word_of_another_move():
+    words = words_of("rook takes d7 rook d1")
+    tokens = (
+        Token(0, 0, "rook", False),
+        Token(1, 1, "takes", False),
+        Token(2, 2, "d7", False),
+        Token(3, 3, "rook", False),
+    )
+    reading = Reading(0, 3, "move", tokens, (), "d1d7", "Rxd7", True)
+    units = compose(words, [], follow_of(reading), style="algebraic", language="en")
+    assert " ".join(u.text for u in units) == "rook takes d7 rook d1"

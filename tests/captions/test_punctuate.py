@@ -25,7 +25,9 @@ def test_sentences_begin_after_pauses_and_with_capitals():
 
 
 def test_a_few_names_with_capitals_do_not_make_a_transcript_cased():
-    bare = "the rook comes in / Queen's Gambit Declined was played by Tilda / / and white waits / the knight looks at it"
+    bare = (
+        "the rook comes in / Queen's Gambit Declined was played by Tilda / / and white waits / the knight looks at it"
+    )
     text = plain(caption(bare))
     assert text.startswith("The rook comes in.")
     assert "White waits" in text

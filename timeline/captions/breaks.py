@@ -134,7 +134,11 @@ def _chess_bond(cores: Sequence[str], units: Sequence[Unit], k: int) -> float:
             return BOUND + 8
     if (left.startswith("castle") and right in _SIDES) or (right.startswith("castl") and left in _SIDES):
         return BOUND + 8
-    if left in _LINES and (_SQUARE.fullmatch(right) or (right in _LETTERS and right != "a")) and not right.endswith("'s"):
+    if (
+        left in _LINES
+        and (_SQUARE.fullmatch(right) or (right in _LETTERS and right != "a"))
+        and not right.endswith("'s")
+    ):
         return BOUND + 8  # "the weak square d6", "the pawn e4"
     if left in ("move", "rank", "number") and (right in _NUMBERS or right[:1].isdigit()):
         return BOUND + 4

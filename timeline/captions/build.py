@@ -22,7 +22,7 @@ from timeline.captions.followhearing import from_follow
 from timeline.captions.labels import speaker_names, with_labels
 from timeline.captions.layout import Slot, lay_out
 from timeline.captions.names import Name, from_names, known_names, name_pairs
-from timeline.captions.punctuate import restore
+from timeline.captions.punctuate import as_restored, restore
 from timeline.captions.report import CaptionReport, Speech, measure, report_findings
 from timeline.captions.rules import Rules, rules_for
 from timeline.captions.settings import CaptionSettings
@@ -85,11 +85,8 @@ def build_captions(
     corrections = _corrections(words, follow, score, settings, language, dict(glossary or {}), proper, findings)
     units = compose(words, corrections, follow, style=settings.style, language=language)
     if settings.restore == "auto":
-        known = sum(w.timing in _HEARD_PAUSES for w in words) > len(words) // 2
-        heard = [w.text for w in words]
-        moves = frozenset(n for n, reading in enumerate(follow.readings) if reading.san) if follow else frozenset()
-        blocks = [w.block for w in words]
-        units = restore(units, language, pauses_known=known, blocks=blocks, heard=heard, moves=moves)
+        spoken = compose(words, corrections, follow, style="spoken", language=language)
+        units = as_restored(units, _restored(words, spoken, follow, language))
     units, lost = apply_edits(units, settings.edits)
     findings += lost
     if units and units[-1].onset_ms >= end_ms:
@@ -121,6 +118,20 @@ def build_captions(
     findings += report_findings(report, timemap.recording)
     return CaptionResult(
         tuple(captions), tuple(corrections), tuple(findings), _written(words, corrections), tuple(film), report
+    )
+
+
+def _restored(words: Sequence[Word], spoken: Sequence[Unit], follow: Follow | None, language: str) -> list[Unit]:
+    """The units in their spoken form with what their transcript lacks: notation says too little of the sentence."""
+    known = sum(w.timing in _HEARD_PAUSES for w in words) > len(words) // 2
+    moves = frozenset(n for n, reading in enumerate(follow.readings) if reading.san) if follow else frozenset()
+    return restore(
+        spoken,
+        language,
+        pauses_known=known,
+        blocks=[w.block for w in words],
+        heard=[w.text for w in words],
+        moves=moves,
     )
 
 

@@ -10,12 +10,13 @@ import chess
 from timeline.captions.corrections import Correction
 from timeline.captions.notation import write_san
 from timeline.captions.settings import Style
-from timeline.captions.units import Unit, core, ends_sentence
+from timeline.captions.units import Unit, core, ends_clause, ends_sentence
 from timeline.follow.result import Follow, Reading
 from timeline.transcript.words import Word
 
 _HEAD = re.compile(r"^[\"'“‘«(\[¿¡]+(?=\w)")
 _TAIL = re.compile(r"[\"'”’»)\]….,;:!?–—]+$")
+_NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
 _GLUE = frozenset("to on the at".split())
 _OWNERS = frozenset("the a an his her my your our their this that its white's black's".split())
 _SUBJECTS = frozenset(
@@ -104,15 +105,29 @@ def _moves(
     for reading in follow.readings:
         if reading.san is None or reading.first <= taken or not _is_bare(reading, heard):
             continue
-        if reading.first and not ends_sentence(words[reading.first - 1].text):
-            before = heard[reading.first - 1]
+        first = _with_piece(reading, heard, words)
+        if first is None or first <= taken:
+            continue
+        if first and not ends_sentence(words[first - 1].text):
+            before = heard[first - 1]
             if before in _OWNERS or (reading.san.startswith("O-O") and before in _SUBJECTS):
                 continue
-        if any(c.first < reading.first <= c.last or c.first <= reading.last < c.last for c in changes.values()):
+        if any(c.first < first <= c.last or c.first <= reading.last < c.last for c in changes.values()):
             continue
-        found[reading.first] = (reading.last, write_san(reading.san, style, language))
+        found[first] = (reading.last, write_san(reading.san, style, language))
         taken = reading.last
     return found
+
+
+def _with_piece(reading: Reading, heard: Sequence[str], words: Sequence[Word]) -> int | None:
+    """The first word of the move with its piece, which may stand before what the follower read; None without it."""
+    name = _NAMES.get((reading.san or "")[:1])
+    if name is None or name in heard[reading.first : reading.last + 1]:
+        return reading.first
+    k = reading.first - 1
+    if k >= 0 and heard[k] == name and not (ends_sentence(words[k].text) or ends_clause(words[k].text)):
+        return k
+    return None
 
 
 def _is_bare(reading: Reading, heard: Sequence[str]) -> bool:
@@ -128,6 +143,9 @@ def _is_bare(reading: Reading, heard: Sequence[str]) -> bool:
              "checkmate", "castles", "castle", "short", "long", "kingside", "queenside", *"abcdefgh"}  # fmt: skip
     if not all(word in plain or word in chess.SQUARE_NAMES for word in said):
         return False
-    if not any(word in chess.SQUARE_NAMES for word in said) and not said[0].startswith("castle"):
+    squares = [n for n, word in enumerate(said) if word in chess.SQUARE_NAMES]
+    if squares and "=" not in (reading.san or "") and set(said[squares[-1] :]) & set(_NAMES.values()):
+        return False  # "rook takes d7 rook": the last word begins another move
+    if not squares and not said[0].startswith("castle"):
         return len(said) == 2 and said[1] in ("takes", "captures")
     return True

@@ -268,11 +268,11 @@ def as_restored(units: Sequence[Unit], model: Sequence[Unit]) -> list[Unit]:
     for n, unit in enumerate(units):
         text, put_in = unit.text, []
         first = n == 0 or units[n - 1].last != unit.last
-        if first and "capital" in opened[unit.first].restored and not is_notation(text):
+        if first and "capital" in opened.get(unit.first, unit).restored and not is_notation(text):
             text = _capital(text)
             put_in += ["capital"] if text != unit.text else []
         last = n + 1 == len(units) or units[n + 1].last != unit.last
-        marks = [m for m in closed[unit.last].restored if m != "capital"] if last else []
+        marks = [m for m in closed.get(unit.last, unit).restored if m != "capital"] if last else []
         if marks and not ends_sentence(text) and not ends_clause(text):
             text += marks[-1]
             put_in.append(marks[-1])
