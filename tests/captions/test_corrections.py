@@ -298,3 +298,21 @@ def test_notation_swallows_no_word_of_another_move():
     reading = Reading(0, 3, "move", tokens, (), "d1d7", "Rxd7", True)
     units = compose(words, [], follow_of(reading), style="algebraic", language="en")
     assert " ".join(u.text for u in units) == "rook takes d7 rook d1"
+
+
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [
+        ("knight takes, and so", "Nxe5, and so"),
+        ("knight takes and so", "Nxe5 and so"),
+        ("knight takes e5 again", "Nxe5 again"),
+        ("knight takes it back", "knight takes it back"),
+        ("knight takes c6 then", "knight takes c6 then"),
+    ],
+)
+def test_a_capture_without_its_square_is_notation_only_where_nothing_else_is_taken(text: str, written: str):
+    words = words_of(text)
+    tokens = (Token(0, 0, "knight", False), Token(1, 1, "takes", False))
+    reading = Reading(0, 1, "move", tokens, (), "f3e5", "Nxe5", True)
+    units = compose(words, [], follow_of(reading), style="algebraic", language="en")
+    assert " ".join(u.text for u in units) == written

@@ -105,17 +105,17 @@ def _moves(
     for reading in follow.readings:
         if reading.san is None or reading.first <= taken or not _is_bare(reading, heard):
             continue
-        first = _with_piece(reading, heard, words)
-        if first is None or first <= taken:
+        first, last = _with_piece(reading, heard, words), _with_square(reading, heard, words)
+        if first is None or last is None or first <= taken:
             continue
         if first and not ends_sentence(words[first - 1].text):
             before = heard[first - 1]
             if before in _OWNERS or (reading.san.startswith("O-O") and before in _SUBJECTS):
                 continue
-        if any(c.first < first <= c.last or c.first <= reading.last < c.last for c in changes.values()):
+        if any(c.first < first <= c.last or c.first <= last < c.last for c in changes.values()):
             continue
-        found[first] = (reading.last, write_san(reading.san, style, language))
-        taken = reading.last
+        found[first] = (last, write_san(reading.san, style, language))
+        taken = last
     return found
 
 
@@ -128,6 +128,23 @@ def _with_piece(reading: Reading, heard: Sequence[str], words: Sequence[Word]) -
     if k >= 0 and heard[k] == name and not (ends_sentence(words[k].text) or ends_clause(words[k].text)):
         return k
     return None
+
+
+def _with_square(reading: Reading, heard: Sequence[str], words: Sequence[Word]) -> int | None:
+    """The last word of the move with its square; None where something else is taken ("rook takes it")."""
+    last = reading.last
+    if heard[last] not in ("takes", "captures") or ends_sentence(words[last].text) or ends_clause(words[last].text):
+        return last
+    k = last + 1
+    while k < len(heard) and not heard[k]:
+        k += 1
+    if k >= len(heard) or heard[k] in ("and", "check", "then", "with"):
+        return last
+    if heard[k] != (reading.san or "").rstrip("+#")[-2:]:
+        return None
+    while k + 1 < len(heard) and not heard[k + 1]:  # words that belong to the square's hearing
+        k += 1
+    return k
 
 
 def _is_bare(reading: Reading, heard: Sequence[str]) -> bool:
