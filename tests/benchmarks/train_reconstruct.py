@@ -31,8 +31,9 @@ from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
 from timeline.follow.matching import matches
 from timeline.follow.persons import learn_persons
-from timeline.follow.reconstruct import Reconstructor, Weights, mention_features, state_features, turn_features
+from timeline.follow.reconstruct import Reconstructor, Weights
 from timeline.follow.search import Decoder
+from timeline.follow.wayfeatures import mention_features, state_features, turn_features
 from timeline.follow.weights import REASONED
 
 FORWARD = frozenset(("main", "ret", "retG", "skip", "rskip", "tele"))

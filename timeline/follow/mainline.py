@@ -194,6 +194,7 @@ def _second(
         tree=search.tree,
     )
     rivals = other_way.run(_fresh(before), step.tok, ends)
+    search.forget((*steps, *rivals[:1]))
     if not rivals:
         return 12.0, None
     ours = next(line for line in reversed(steps) if line.tok < ends)

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -21,21 +21,31 @@ from pathlib import Path
 import chess
 import chess.pgn
 
-from timeline.follow import phonetics
 from timeline.follow.lattice import Lattice
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
 from timeline.follow.tree import Legal, Node, Tree
-from timeline.follow.vocabulary import PIECE_WORDS
+from timeline.follow.wayfeatures import (
+    WAYS,
+    mention_features,
+    number_before,
+    set_aside,
+    sounds_like,
+    state_features,
+    turn_features,
+)
 from timeline.score import Score
 
-WAYS = ("main", "side", "ign")
 BEAM = 36
 NODES_A_TIP = 4
 """How many places in sidelines are kept for one main line; the rest of the beam is for other main lines."""
 LOST = 16.0
 """Lines that fall this far behind the best (natural-log units) are given up."""
 
+NEAR = 6.0
+HOPELESS = -4.0
+FORGET_EVERY = 60
+"""Tokens after which positions that no line can come back to are forgotten."""
 REWIND_PLIES = 8
 """How far the main line may turn out to have been a sideline."""
 GUESSES = 16
@@ -74,44 +84,6 @@ class Line:
     moved: int = 0
 
 
-def state_features(gap: int, last: str, since: int, aside: bool) -> list[str]:
-    """What the way so far says: ``gap`` tokens since the last mention used, ``since`` since the board last changed."""
-    bucket = "0" if gap <= 0 else "1" if gap <= 2 else "2" if gap <= 6 else "3" if gap <= 15 else "4"
-    found = [f"h:{last}{bucket}", f"in:{'s' if aside else 'm'}"]
-    if aside:
-        found.append(f"since:{'0' if since <= 6 else '1' if since <= 20 else '2' if since <= 50 else '3'}")
-    return found
-
-
-def mention_features(lattice: Lattice, m: Mention, aside: bool) -> list[tuple[str, float]]:
-    """What the words say about how a mention is meant, inside a sideline (``aside``) or not."""
-    place = "s" if aside else "m"
-    found = [(name, 1.0) for name in lattice.names(m)]
-    found += [(f"{name}|{place}", 1.0) for name in lattice.names(m)]
-    found.append((f"k:{m.kind}", 1.0))
-    found.append((f"k:{m.kind}|{place}", 1.0))
-    if m.prep:
-        found.append((f"prep:{m.prep}:{'p' if m.desc.piece else '-'}{'m' if m.motion else '-'}", 1.0))
-    if m.hear:
-        found.append(("hear", m.hear))
-    if m.fillers:
-        found.append(("fillers", float(m.fillers)))
-    return found
-
-
-def turn_features(lattice: Lattice, i: int, gap: int, last: str, since: int) -> list[str]:
-    """What speaks for a return to the game at token ``i`` without a move."""
-    bucket = "0" if gap <= 0 else "1" if gap <= 4 else "2" if gap <= 12 else "3" if gap <= 30 else "4"
-    far = "1" if since <= 20 else "2" if since <= 50 else "3"
-    return [*lattice.context.turn(i), f"h:{last}{bucket}", f"since:{far}", "bias"]
-
-
-def set_aside(readings: Sequence[Mention]) -> Mention:
-    """The reading that stands for a place when its words are only talk: the longest that is heard as it stands."""
-    exact = [m for m in readings if m.hear < 0.4]
-    return max(exact, key=lambda m: m.end) if exact else max(readings, key=lambda m: (m.end, -m.hear))
-
-
 class Reconstructor:
     """Decodes one token sequence from one start position."""
 
@@ -136,7 +108,7 @@ class Reconstructor:
         self._words: dict[tuple[int, int, object, bool], tuple[float, float]] = {}
         self._turns: dict[tuple[int, str, str, str], tuple[float, float]] = {}
         self._said: dict[tuple[int, int, int], bool] = {}
-        self._numbers = [_number_before(lattice, i) for i in range(lattice.n)]
+        self._numbers = [number_before(lattice, i) for i in range(lattice.n)]
         self._passed: dict[int, Node | None] = {}
         self._usual: dict[int, list[tuple[Legal, float]]] = {}
 
@@ -250,12 +222,39 @@ class Reconstructor:
                 self._obey(lines, readings, i, layers)
             elif readings:
                 for line in lines:
-                    self._expand(line, readings, i, layers)
+                    self._expand(line, readings, i, layers, near=line.score > lines[0].score - NEAR)
             else:
                 for line in lines:
                     _put(layers[i + 1], line)
+            if i % FORGET_EVERY == FORGET_EVERY - 1:
+                self.forget(line for layer in layers[i + 1 : i + 1 + FORGET_EVERY] for line in layer.values())
         ends = [line for layer in layers[last:] for line in layer.values()]
         return sorted(ends, key=lambda line: -line.score)
+
+    def forget(self, lines: Iterable[Line]) -> None:
+        """Drops the positions that none of these lines stands on or came through: memory stays level over an hour."""
+        kept: set[int] = {self.tree.root.key}
+        for line in lines:
+            for node in (line.tip, line.node):
+                at: Node | None = node
+                while at is not None and at.key not in kept:
+                    kept.add(at.key)
+                    at = at.parent
+        waiting = [self.tree.root]
+        while waiting:
+            node = waiting.pop()
+            if node.key in kept:
+                waiting += node.children.values()
+                node.children = {move: child for move, child in node.children.items() if child.key in kept}
+            else:
+                waiting += node.children.values()
+                node.children = {}
+                node.forget()
+        for table in (self._passed, self._usual):
+            for key in [key for key in table if key not in kept]:
+                del table[key]
+        for triple in [triple for triple in self._said if triple[0] not in kept]:
+            del self._said[triple]
 
     def _turn(self, lines: Sequence[Line], i: int) -> list[Line]:
         out: dict[tuple[int, int], Line] = {}
@@ -274,14 +273,17 @@ class Reconstructor:
         return sorted(out.values(), key=lambda line: -line.score)
 
     def _expand(
-        self, line: Line, readings: Sequence[Mention], i: int, layers: list[dict[tuple[int, int], Line]]
+        self, line: Line, readings: Sequence[Mention], i: int, layers: list[dict[tuple[int, int], Line]], *, near: bool
     ) -> None:
+        """All ways to take the words at ``i``; only lines ``near`` the best try the costly ones."""
         get = self.weights.get
         for m in readings:
             chances = self.ways(line, m)
-            self._play_main(line, m, i, chances["main"], layers)
+            lost = near and m.hear < 0.4 and m.kind in _CLEAR and not matches(line.tip, m.desc)
+            self._play_main(line, m, i, chances["main"], layers, lost=lost)
             self._play_side(line, m, i, chances["side"], layers)
-            self._play_gap(line, m, i, chances["main"], layers)
+            if lost and chances["main"] > HOPELESS:
+                self._play_gap(line, m, i, chances["main"], layers)
         aside = set_aside(readings)
         weak = aside.hear >= 0.4
         score = self.ways(line, aside)["ign"]
@@ -302,13 +304,14 @@ class Reconstructor:
             )
 
     def _play_main(
-        self, line: Line, m: Mention, i: int, chance: float, layers: list[dict[tuple[int, int], Line]]
+        self, line: Line, m: Mention, i: int, chance: float, layers: list[dict[tuple[int, int], Line]], *, lost: bool
     ) -> None:
+        """The game's move that these words tell; ``lost``: they cannot be played at the tip, but clearly are a move."""
         get = self.weights.get
         bases = [(line.tip, "main")]
         if line.tip.parent is not None and "SORRY" in self.lattice.names(m):
             bases.append((line.tip.parent, "mend"))
-        if m.hear < 0.4 and m.kind in _CLEAR and not matches(line.tip, m.desc):
+        if lost:
             # what seemed to be the game was a sideline: the game goes on from before it
             back = line.tip.parent
             for _ in range(REWIND_PLIES):
@@ -337,27 +340,29 @@ class Reconstructor:
     ) -> None:
         """The game's move that these words tell, after one that was not told, or not heard: it is guessed."""
         tip = line.tip
-        if m.hear >= 0.4 or m.kind not in _CLEAR or matches(tip, m.desc):
+        passed = self._after_pass(tip)
+        ready = [f for f in matches(passed, m.desc) if f[1] < 1.0] if passed is not None else []
+        if not ready and not m.desc.cap:
             return
-        if not m.desc.cap:
-            passed = self._after_pass(tip)
-            if passed is None or not any(cost < 1.0 for _, cost, _ in matches(passed, m.desc)):
-                return
         get = self.weights.get
-        words = [t.text for t in self.lattice.toks[max(line.last_end, m.start - 6) : m.start]]
+        words = tuple(t.text for t in self.lattice.toks[max(line.last_end, m.start - 6) : m.start])
         for legal, prior in self._likely(tip)[:GUESSES]:
             middle = self.tree.child(tip, legal.move)
             if middle is self.barred:
                 continue
-            found = [f for f in matches(middle, m.desc) if f[1] < 1.0]
+            if ready:  # what could be played without the guess: is it legal with it?
+                found = [f for f in ready[:2] if middle.board.is_legal(f[0].move)]
+            else:
+                found = [f for f in matches(middle, m.desc) if f[1] < 1.0]
             for played, cost, how in found[:2]:
-                value = chance + self._fits(m, middle, played, cost, how, len(found) - 1, "main")
+                value = chance + self._fits(m, middle, played, cost, how, len(ready or found) - 1, "main")
                 value += self._numbered(line, m, middle, "main")
-                value += get("act:gap", -4.0) + prior + get("sounds", 1.0) * _sounds(words, legal)
+                value += (
+                    get("act:gap", -4.0) + prior + get("sounds", 1.0) * sounds_like(words, legal.to_sq, legal.piece)
+                )
                 node = self.tree.child(middle, played.move)
-                if node is self.barred:
-                    continue
-                _put(layers[m.end], Line(line.score + value, node, node, line, "gap", m, i, m.end, "m", m.end))
+                if node is not self.barred:
+                    _put(layers[m.end], Line(line.score + value, node, node, line, "gap", m, i, m.end, "m", m.end))
 
     def _after_pass(self, tip: Node) -> Node | None:
         """The position with the other side to move; None in check, when nobody could pass."""
@@ -438,48 +443,9 @@ class Reconstructor:
         if not any(layers[i + 1 :]):  # no line allows it; the caller sees that it was not obeyed
             for line in lines:
                 if readings:
-                    self._expand(line, readings, i, layers)
+                    self._expand(line, readings, i, layers, near=False)
                 else:
                     _put(layers[i + 1], line)
-
-
-_UNITS = (
-    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen".split()
-)
-_NUMBERS = {word: n for n, word in enumerate((*_UNITS, "eighteen", "nineteen"), 1)}
-_TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50}
-
-
-def _number_before(lattice: Lattice, i: int) -> int:
-    """The move number announced just before token ``i``: "seven, a3", "move twelve, …", "7. a3"; 0 for none."""
-    if i == 0:
-        return 0
-    tok = lattice.toks[i - 1]
-    before = lattice.toks[i - 2].text if i > 1 else ""
-    tens = _TENS.get(before, 0)
-    number = int(tok.text) if tok.text.isascii() and tok.text.isdigit() and len(tok.text) < 3 else 0
-    number = number or (tens + _NUMBERS[tok.text] if _NUMBERS.get(tok.text, 99) < 10 else _NUMBERS.get(tok.text, 0))
-    number = number or _TENS.get(tok.text, 0)
-    if tens:
-        before = lattice.toks[i - 3].text if i > 2 else ""
-    return number if tok.ends or before in ("move", "number") else 0
-
-
-def _sounds(words: Sequence[str], legal: Legal) -> float:
-    """How much unused words speak for a move: a like-sounding square, its piece's name. 0 to about 3."""
-    best = 0.0
-    target = phonetics.SQUARE_PHONES[chess.square_name(legal.to_sq)]
-    for k, word in enumerate(words):
-        piece = PIECE_WORDS.get(word)
-        if piece is not None and piece[0] == legal.piece:
-            best = max(best, 1.0)
-        for heard in (
-            phonetics.phones(word),
-            *(() if k == 0 else [phonetics.phones(words[k - 1]) + phonetics.phones(word)]),
-        ):
-            if 2 <= len(heard) <= 8:
-                best = max(best, 3.0 * (0.8 - phonetics.alikeness(heard, target)))
-    return best
 
 
 def _put(layer: dict[tuple[int, int], Line], line: Line) -> None:

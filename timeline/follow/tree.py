@@ -63,6 +63,13 @@ class Node:
             self._board.clear_stack()
         return self._board
 
+    def forget(self) -> None:
+        """Lets go of what can be worked out again."""
+        if self.parent is not None:
+            self._board = None
+        self._legal = None
+        self._checks, self._losses, self.matches = {}, {}, {}
+
     @property
     def main(self) -> bool:
         return self.shared == self.ply
