@@ -87,6 +87,8 @@ def _same_clause(words: list[str]) -> list[str]:
     for index in range(len(words) - 1):
         if words[index] == "," and words[index + 1] in ("and", "but", "so", "what", "now", "can"):
             return words[:index]
+        if words[index] == "and" and words[index + 1] in ("i", "we", "you"):
+            return words[:index]
     return words
 
 

@@ -20,7 +20,7 @@ Table = tuple[tuple[re.Pattern[str], str], ...]
 _TERMS = (
     (r"check mate", "checkmate"), (r"check mates", "checkmates"), (r"stale mate", "stalemate"),
     (r"en prise", "en-prise"), (r"on prize", "en-prise"), (r"on pre", "en-prise"), (r"x ray", "x-ray"),
-    (r"x rays", "x-rays"), (r"half open", "half-open"), (r"semi open", "half-open"),
+    (r"x (rays|raying|rayed)", r"x-\1"), (r"half open", "half-open"), (r"semi open", "half-open"),
     (r"(light|dark|white|black) square(?:d|s)? bishop", r"\1-squared bishop"),
     (r"(light|dark|white|black) square(?:d|s)? bishops", r"\1-squared bishops"),
     (r"(light|dark) bishop", r"\1-squared bishop"), (r"white squared", "light-squared"),
@@ -53,6 +53,7 @@ _TURNS = (
     (r"(?:please )?(?:do not|never) (?:forget|overlook|miss|ignore) (?:the fact )?(?:that|how)?", ""),
     (r"(?:please )?(?:remember|note|notice|observe|mind|realize|understand|see)(?: here)? (?:that|how)", ""),
     (r"(?:please )?(?:remember|note|notice|mind you|look|you know|you see|guess what|believe it or not) ,", ""),
+    (r"^(?:(?:well|oh|and|but|so|yes|yeah) ,? ?)?i mean(?: ,)?(?: that)?", ""),
     (r"(?:just )?(?:have a )?look (?:at )?(?:how|what)", ""),
     (r"(?:and )?if (?:you|we) (?:just )?(?:look|count|check|compare|think|pay|recall|remember|notice|like|will|please|may)"
      r"(?: (?:closely|carefully|again|back|here|around|up|at|about|it|this|that|the|board|position|attention|so|them)){0,4} ,", ","),
@@ -104,8 +105,12 @@ _TURNS = (
 
 
 def _compiled(rows: Sequence[tuple[str, str]]) -> Table:
-    """Patterns on the text of a sentence, which has a space before and after each word."""
-    return tuple((re.compile(f" (?:{pattern})(?= )"), f" {new} ") for pattern, new in rows)
+    """Patterns on the text of a sentence, which has a space before and after each word; "^" is its beginning."""
+    found = []
+    for pattern, new in rows:
+        start = "^" if pattern.startswith("^") else ""
+        found.append((re.compile(f"{start} (?:{pattern.removeprefix('^')})(?= )"), f" {new} "))
+    return tuple(found)
 
 
 TERMS = _compiled(_TERMS)

@@ -31,7 +31,7 @@ RULES.say(
     f"<S> <HAS> <N> (?:defenders|guards|protectors|{_MEN} defending|{_MEN} protecting|{_MEN} guarding) (?:of |for |on |around )?(?:<A>|<Q>)",
     "(?:<A>|<Q>) <HAS> <N> (?:defenders|protectors|guards|guardians)", "there <IS> <N> (?:<S> )?(?:defenders|guards|protectors) (?:of|for|on|around) (?:<A>|<Q>)",
     f"(?:there <IS> |we have )?<N> (?:<S> )?(?:{_MEN}|defenders)(?: (?:that|which|who))? <~> {GUARD} (?:<A>|<Q>)",
-    f"<S> <~> {GUARD} (?:<A>|<Q>) <~> <T>", f"<S> <~> {GUARD} (?:<A>|<Q>) <~> with <~> <N> {_MEN}",
+    f"<S> <~> {GUARD} (?:<A>|<Q>) <~> <T>", f"<S> <HAS> <A> <~> {GUARDED} <~> <T>", f"<S> <~> {GUARD} (?:<A>|<Q>) <~> with <~> <N> {_MEN}",
 )  # fmt: skip
 RULES.say(
     "can_capture", "can|could|able|may|allowed|available",
@@ -44,7 +44,7 @@ RULES.say(
 _FROM = "(?:by|from)"
 RULES.say(
     "attacked_by", "attack|under|hit|fire|sights|pressure|target|range|eyed|threatened|trouble",
-    f"<B> <IS> <~> (?:attacked|hit|targeted|under attack|under fire|threatened|eyed|pressured|under {KINDLY}pressure|in trouble) <~> {_FROM} <A>",
+    f"<B> <IS> <~> (?:being )?(?:attacked|hit|targeted|under attack|under fire|threatened|eyed|pressured|under {KINDLY}pressure|in trouble) <~> {_FROM} <A>",
     "<B> <~> (?:comes|came|is coming|gets|got|feels|faces|has come) (?:under )?(?:the )?(?:attack|fire|pressure) (?:by|from|of) <A>",
     "<A> <HAS> <B> <~> (?:in|within) (?:its|his|her) (?:sights|sight|range|line of fire|crosshairs|view)",
     "<B> <IS> <~> (?:in the (?:sights|line of fire|path|range|crosshairs)|a target|the target|an easy target) (?:of|for) <A>",

@@ -17,7 +17,7 @@ RULES.say(
 )  # fmt: skip
 RULES.say(
     "discovered_check", "discover|uncover|unveil|unmask|reveal",
-    "discover(?:ed|y|ing|s) (?:a )?check", "(?:uncover|unveil|unmask|reveal)(?:s|ed|ing)? (?:a )?(?:discovered )?check",
+    "discover(?:ed|y|ing|s) (?:a )?check", "1 of (?:those|these|the) (?:nice |nasty )?discovered checks", "(?:uncover|unveil|unmask|reveal)(?:s|ed|ing)? (?:a )?(?:discovered )?check",
     "check by discovery", "the check is (?:a )?(?:discovered|discovery)(?: one| 1| check)?", "(?:a )?discovery with check", "(?:a )?discovered attack on the king",
     "(?:uncovers|unveils|unmasks|reveals) (?:a |the )?(?:check|attack) (?:on the king )?from the (?:rook|bishop|queen)",
     "discovering (?:a )?check",
@@ -44,7 +44,7 @@ RULES.say(
     f"(?:threatens|threatening|creates a threat of|is threatening) (?:a |to give )?(?:check)?mate(?!_in_[2-9])(?: in 1)?{_AT}",
     "there is a threat of (?:check)?mate(?!_in_[2-9])(?: in 1)?(?: on <Q>)?", f"with the threat of (?:check)?mate{_AT}",
     f"<S> <HAS> <~> (?:a |the )?threat of (?:check)?mate{_AT}", "(?:check)?mate (?:in 1 )?<IS> <~> threatened(?: by <S>)?",
-    "(?:check)?mate threat(?: by <S>)?(?: on <Q>)?", "<S> <HAS> <~> (?:a |the )?(?:mating|mate|checkmate) threat(?: on <Q>)?", "<S> <IS> <~> 1 move (?:away )?from (?:giving )?(?:check)?mate",
+    "(?:check)?mate threat(?: by <S>)?(?: on <Q>)?", "<S> <HAS> <~> (?:a |the )?(?:mating|mate|checkmate) threat(?: on <Q>)?", "(?:the )?threat (?:by|of|from) <S> <IS> <~> (?:check)?mate(?!_in_[2-9])", "<S> <IS> <~> 1 move (?:away )?from (?:giving )?(?:check)?mate",
 )  # fmt: skip
 RULES.say(
     "mate_in", "mat",

@@ -30,7 +30,7 @@ RULES.say(
     f"(?:in the end|finally|at the end|eventually) <S> <~> (?P<out>won|wins|lost|loses|resigned|resigns|gave up){_OBJECT}",
     f"<S> <~> (?P<out>resigned|resigns|threw in the towel|had to resign|has to resign|has resigned|stopped the clock|laid down (?:his|her) king){_OBJECT}",
     "<S> <~> (?P<out>resigned|resigns)(?= (?:here|now|at|on|in|immediately|without|after|$|,))", "<S> <~> (?P<out>gave up|gives up)(?= ,? ?(?:$|here|now|at once|immediately|in this position|without|after))",
-    "<S> (?P<out>won|lost) (?:the|this) (?:game|one|1)", "(?<=^ )(?:and |so |in the end |here |then )*<S> <~> (?P<out>won|lost|wins)(?= ,? ?(?:$|here|in \\d+ moves|the game|this game|in the end|eventually|easily|quickly|after|this 1|it))", "the players (?:agreed|agree) (?:to |on )?(?:a )?(?P<out>draw)", "(?P<out>draw) agreed",
+    "<S> (?P<out>won|lost) (?:the|this) (?:game|one|1)", "<S> ended up (?P<out>winning|losing)(?: the game| this 1| it)?(?= (?:,|$|in))", "(?<=^ )(?:and |so |in the end |here |then )*<S> <~> (?P<out>won|lost|wins)(?= ,? ?(?:$|here|in \\d+ moves|the game|this game|in the end|eventually|easily|quickly|after|this 1|it))", "the players (?:agreed|agree) (?:to |on )?(?:a )?(?P<out>draw)", "(?P<out>draw) agreed",
     "a (?:win|victory) for <S> in the end", "<S> (?P<out>beat|beats|defeated|defeats) (?:white|black)", "<S> <~> (?P<out>drew)(?= ,? ?(?:$|the game|this game))",
 )  # fmt: skip
 RULES.say(

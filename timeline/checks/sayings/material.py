@@ -80,7 +80,7 @@ RULES.say(
     f"<S> <HAS> <~> (?:a |an |1 )?{_MUCH}(?:<N> )?{_MUCH}<PIECE>s? {_UP}(?! (?:on|than one))",
     "<S> <HAS> <~> (?:a|an|1) (?:clean |clear |whole |healthy )?extra <PIECE>(?! (?:move|tempo|on the))",
     "<S> <HAS> <~> <N> extra <PIECE>s", f"<S> (?:a |an |1 ){_MUCH}<PIECE> {_UP}(?! (?:the|on|by))",
-    f"{_ALONE}(?:a |an |1 )?{_MUCH}(?:<N> )?{_MUCH}<PIECE>s? {_UP}(?: for <S>)?(?= (?:,|$))", f"<S> <~> (?P<up>leads) by (?:a |an |1 )?{_MUCH}(?:<N> )?<PIECE>s?", "<S> <HAS> <~> an extra (?:clean |healthy |whole )?<PIECE>",
+    f"{_ALONE}(?:a |an |1 |<N> ){_MUCH}<PIECE>s? (?P<up>up|ahead|down)(?: for <S>)?(?= (?:,|$))", f"<S> <~> (?P<up>leads) by (?:a |an |1 )?{_MUCH}(?:<N> )?<PIECE>s?", "<S> <HAS> <~> an extra (?:clean |healthy |whole )?<PIECE>",
     "<S> <HAS> <~> (?:a|1) <PIECE> (?P<up>more|less) than (?:white|black|his opponent|opponent)",
     "<S> <HAS> <~> <N> <PIECE>s? (?P<up>more|less|fewer) than (?:white|black|opponent)",
 )  # fmt: skip
