@@ -24,8 +24,8 @@ import numpy as np
 
 from timeline.transcript.acoustics import SoundScores
 from timeline.transcript.align import align_words
+from timeline.transcript.placing import place_between
 from timeline.transcript.read import read_transcript
-from timeline.transcript.snap import snap, speech_runs
 from timeline.transcript.sound import RATE, load_sound
 from timeline.transcript.words import Timing, Transcript, Word
 
@@ -255,7 +255,8 @@ def without_sound(found: list[tuple[Talk, Path]]) -> None:
         samples = load_sound(path)
         form = "captions" if talk.transcript.kind == "srt" else "paragraphs"
         words = talk.transcript.words
-        ways: dict[str, list[Word]] = {"even by characters": [], "duration model": list(words), "silence snapping": []}
+        ways: dict[str, list[Word]] = {"even by characters": [], "duration model": list(words)}
+        ways["silence snapping"] = list(place_between(words, samples))
         for number in range(len(talk.transcript.blocks)):
             own = [w for w in words if w.block == number]
             start, end = own[0].onset_ms, max(own[-1].end_ms, own[0].onset_ms + 1)
@@ -266,11 +267,6 @@ def without_sound(found: list[tuple[Talk, Path]]) -> None:
                 onset = start + ((until if form == "paragraphs" else end) - start) * at // letters
                 ways["even by characters"].append(Word(w.text, onset, onset))
                 at += len(w.text)
-            margin = 400 if form == "captions" else 600
-            placed = snap([w.text for w in own], speech_runs(samples, max(0, start - margin), until + margin // 2))
-            ways["silence snapping"] += (
-                [Word(w.text, a, b) for w, (a, b) in zip(own, placed, strict=True)] if placed else own
-            )
         for way, timed in ways.items():
             pools.setdefault(f"{form}, {way}", []).append(errors(timed, talk))
     for name in sorted(pools):

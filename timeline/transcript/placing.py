@@ -18,8 +18,13 @@ if TYPE_CHECKING:
 _MUCH_MORE = 2.5
 """Where the sound holds so much more speech than the words need, it is other speech for the most part."""
 _SNAPPED_SURE, _GUESSED_SURE = 0.5, 0.25
-_GROUP_MS = 12_000
-_SLACK_MS = 600
+_PULL = {Timing.CAPTION: 0.5, Timing.WORD: 3.0}
+_LOOSE_PULL = 0.1
+"""How strongly the transcript's own times hold words that are put by silences (``snap``)."""
+_CAPTION_OFF_MS = 600
+"""A caption's times are better than this: words that the silences move further stay where the caption has them."""
+_GROUP_MS = 25_000
+_SLACK_MS = 300
 """How much earlier or later than its stamps say a group of blocks may begin and end."""
 
 
@@ -66,12 +71,10 @@ def _fill(words: Sequence[Word], samples: NDArray[np.int16], start_ms: int, end_
     need = sum(map(word_ms, texts))
     runs = speech_runs(samples, start_ms, end_ms)
     if runs and sum(b - a for a, b in runs) <= _MUCH_MORE * need:
-        placed = snap(texts, runs)
+        pull = _PULL.get(words[0].timing, _LOOSE_PULL)
+        placed = snap(texts, runs, near_ms=[w.onset_ms for w in words], pull=pull)
         if placed is not None:
-            return [
-                replace(w, onset_ms=a, end_ms=min(b, end_ms), confidence=_SNAPPED_SURE, timing=Timing.SNAPPED)
-                for w, (a, b) in zip(words, placed, strict=True)
-            ]
+            return _snapped(words, placed, start_ms, end_ms)
     # What the sound says is of no use here: where the transcript puts them, as far as there is room.
     begin = max(start_ms, min(words[0].onset_ms, end_ms - need))
     finish = min(end_ms, max(begin + need, words[-1].end_ms))
@@ -80,3 +83,19 @@ def _fill(words: Sequence[Word], samples: NDArray[np.int16], start_ms: int, end_
         replace(w, onset_ms=g.onset_ms, end_ms=g.end_ms, confidence=min(w.confidence, _GUESSED_SURE))
         for w, g in zip(words, guess, strict=True)
     ]
+
+
+def _snapped(words: Sequence[Word], placed: Sequence[tuple[int, int]], start_ms: int, end_ms: int) -> list[Word]:
+    result: list[Word] = []
+    at = start_ms
+    for word, (onset, end) in zip(words, placed, strict=True):
+        far = word.timing is not Timing.BLOCK and abs(onset - word.onset_ms) > _CAPTION_OFF_MS
+        begin = min(end_ms, max(at, word.onset_ms if far else onset))
+        finish = min(end_ms, max(begin, word.end_ms if far else end))
+        timing, sure = (word.timing, _GUESSED_SURE) if far else (Timing.SNAPPED, _SNAPPED_SURE)
+        result.append(replace(word, onset_ms=begin, end_ms=finish, confidence=sure, timing=timing))
+        at = begin
+    for k in range(len(result) - 1):
+        end = min(result[k].end_ms, result[k + 1].onset_ms)
+        result[k] = replace(result[k], end_ms=max(result[k].onset_ms, end))
+    return result

@@ -23,8 +23,8 @@ _HOP_MS = 10
 _LEAST_SILENCE_MS = 120
 _LEAST_SPEECH_MS = 60
 _MOST_RUNS = 60
-_MID_PHRASE = 0.35
-"""Cost of a silence where the text has no mark: about that of a run half as long again as its words."""
+_MID_PHRASE = 0.8
+"""Cost of a silence where the text has no mark: about that of a run twice as long as its words."""
 
 
 def speech_runs(samples: NDArray[np.int16], start_ms: int, end_ms: int) -> list[tuple[int, int]]:
@@ -53,8 +53,14 @@ def speech_runs(samples: NDArray[np.int16], start_ms: int, end_ms: int) -> list[
     return [r for r in runs if r[1] - r[0] >= _LEAST_SPEECH_MS]
 
 
-def snap(texts: Sequence[str], runs: Sequence[tuple[int, int]]) -> list[tuple[int, int]] | None:
-    """Onset and end (ms) of each word, dealt out over the runs of speech; None where there are none."""
+def snap(
+    texts: Sequence[str], runs: Sequence[tuple[int, int]], *, near_ms: Sequence[int] | None = None, pull: float = 0.0
+) -> list[tuple[int, int]] | None:
+    """Onset and end (ms) of each word, dealt out over the runs of speech; None where there are none.
+
+    ``near_ms``: where each word is thought to begin; ``pull``: what a second
+    between that and the start of a run costs its first word.
+    """
     import numpy as np
 
     if not texts or not runs:
@@ -66,6 +72,7 @@ def snap(texts: Sequence[str], runs: Sequence[tuple[int, int]]) -> list[tuple[in
     upto = np.array([0.0, *accumulate(lengths)])
     stops = np.array([0.0] + [0.0 if pause_ms(t) else _MID_PHRASE for t in texts])
     count = len(texts)
+    near = np.array([*near_ms, 0.0]) if near_ms is not None else np.zeros(count + 1)
     best = np.full(count + 1, np.inf)
     best[0] = 0.0
     back = []
@@ -74,7 +81,8 @@ def snap(texts: Sequence[str], runs: Sequence[tuple[int, int]]) -> list[tuple[in
         need = pace * (upto[None, :] - upto[:, None]) / (b - a)
         with np.errstate(divide="ignore", invalid="ignore"):
             cost = np.where(need > 0, np.abs(np.log(np.where(need > 0, need, 1.0))) * np.sqrt((b - a) / 1000), np.inf)
-        through = best[:, None] + cost + stops[None, :]
+        away = pull * np.abs(near - a) / 1000
+        through = (best + away)[:, None] + cost + stops[None, :]
         back.append(np.argmin(through, axis=0))
         best = np.min(through, axis=0)
     if not np.isfinite(best[count]):
