@@ -35,7 +35,7 @@ class FilmSettings(BaseModel):
     closing_s: Annotated[float, Field(ge=0, le=30)] = 0
     think: Literal["hold", "card"] = "hold"
     logo: str | None = None
-    encoder: Literal["plain", "skip"] = "plain"
+    encoder: Literal["plain", "skip"] = "skip"
 
     @property
     def frame_rate(self) -> Fraction:

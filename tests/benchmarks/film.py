@@ -277,7 +277,7 @@ def main() -> None:
         for minutes in given.memory:
             peak = apart("skip", minutes * 60, given.size, Path(folder))
             print(
-                f"{minutes:3} minutes: {peak['peak_mb']:.0f} MB at most, {peak['cpu_s'] / minutes / 18:.2f} CPU ms/frame",
+                f"{minutes:3} minutes: {peak['peak_mb']:.0f} MB at most, {peak['cpu_s'] / minutes / 1.8:.2f} CPU ms/frame",
                 flush=True,
             )
 
