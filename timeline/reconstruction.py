@@ -58,7 +58,7 @@ def doubts(found: Reconstruction, lesson: Lesson) -> list[Finding]:
     for ply in found.plies:
         label = f"{board.fullmove_number}{'.' if board.turn else '...'} {ply.san}"
         board.push_uci(ply.uci)
-        if ply.settled or (ply.sure >= lesson.follow.min_sure and not ply.guessed):
+        if ply.settled or (ply.sure >= lesson.follow.min_sure and not ply.asked):
             continue
         other = "is perhaps not of the game" if ply.rival in (None, "none") else f"or {ply.rival}"
         how = "was not told and is guessed from what follows" if ply.guessed else f"is doubtful (sure {ply.sure:.2f})"

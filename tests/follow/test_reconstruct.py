@@ -78,7 +78,7 @@ def test_doubts_name_the_second_reading() -> None:
     """Knight and queen can both take back on d4, and nothing that follows tells which."""
     found = reconstruct(words(RUY))
     ply = next(p for p in found.plies if p.san in ("Nxd4", "Qxd4"))
-    assert ply.sure < 0.7
+    assert ply.asked
     assert {ply.san, ply.rival} == {"Nxd4", "Qxd4"}
     assert f"or {ply.rival}" in write_pgn(score_of(found))
 

@@ -25,8 +25,8 @@ ANNOTATOR = "reconstructed by plyline from speech"
 AHEAD_TOKENS = 60
 """How far the second reading of a move is followed before it is compared with the first."""
 NARROW_BEAM = 8
-_DOUBT = 0.85
-"""Moves less sure than this get a comment in the PGN."""
+CLOSE = 1.0
+"""A second reading that falls behind by less than this (natural-log units) is asked about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,8 @@ class Ply:
     ``first``/``last``: the words that tell it (-1 for a move that was not told and is guessed from what follows).
     ``at_ms``: their onset; a guessed move has that of the next told one, which a person names to settle both.
     ``sure``: calibrated probability in [0, 1], given that all moves before are right. ``rival``: the move of the second
-    reading (SAN), "none" when there the game does not go on here, None when nothing came near.
+    reading (SAN), "none" when there the game does not go on here, None when nothing came near; ``margin``: how far it
+    falls behind, in natural-log units.
     """
 
     uci: str
@@ -54,8 +55,14 @@ class Ply:
     last: int
     sure: float
     rival: str | None = None
+    margin: float = 0.0
     guessed: bool = False
     settled: bool = False
+
+    @property
+    def asked(self) -> bool:
+        """Whether two readings remain, so that a person should say which."""
+        return not self.settled and (self.guessed or self.margin < CLOSE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,14 +172,14 @@ def _plies(search: Reconstructor, before: Line, step: Line, steps: Sequence[Line
             continue
         guessed = node is not step.tip
         margin, rival = _second(search, before, step, steps, node)
-        sure = _sure(search.weights, margin, guessed)
-        made.append(Ply(node.move.uci(), san, at_ms, *((-1, -1) if guessed else words), round(sure, 3), rival, guessed))
+        sure = _sure(search.weights, margin, "guess" if guessed else "or" if rival not in (None, "none") else "sure")
+        told = (-1, -1) if guessed else words
+        made.append(Ply(node.move.uci(), san, at_ms, *told, round(sure, 3), rival, round(margin, 3), guessed))
     return made
 
 
-def _sure(weights: Weights, margin: float, guessed: bool) -> float:
-    """Probability that a move is right, by its margin over the second reading; the curve is learned with the weights."""
-    name = "guess" if guessed else "sure"
+def _sure(weights: Weights, margin: float, name: str) -> float:
+    """Probability that a move is right, by its margin over the second reading; the curves are fitted on held-out talk."""
     x = weights.get(f"{name}:0", 0.0) + weights.get(f"{name}:1", 0.5) * min(margin, 12.0)
     return 1.0 / (1.0 + math.exp(-x))
 
@@ -226,7 +233,7 @@ def score_of(found: Reconstruction, *, title: str | None = None) -> Score:
         node = node.add_variation(chess.Move.from_uci(ply.uci))
         if ply.guessed:
             node.comment = f"not told: guessed from what follows at {format_ms(ply.at_ms)}"
-        elif ply.sure < _DOUBT:
+        elif ply.asked:
             other = f", or {ply.rival}" if ply.rival and ply.rival != "none" else ", or not played"
             node.comment = f"{format_ms(ply.at_ms)}: sure {ply.sure:.2f}{other}"
     return Score(game, "the game as reconstructed from speech")
