@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 PICTURES = 3  # whole pictures kept
-PARTS = 40  # parts of the panel kept
+PARTS = 16  # parts of the panel kept
 
 
 class BoardPainter:

@@ -22,7 +22,7 @@ BT709 = 1
 LIMITED = 1
 """FFmpeg's AVCOL_RANGE_MPEG: luma 16 to 235."""
 
-_KEPT = 8
+_KEPT = 4
 _REACH = 8
 """Pixels: a chroma sample is made of fewer than so many on each side (bicubic, two pixels a sample)."""
 _STEP = 16
