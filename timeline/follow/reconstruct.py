@@ -226,7 +226,7 @@ class Reconstructor:
             else:
                 for line in lines:
                     _put(layers[i + 1], line)
-            if i % FORGET_EVERY == FORGET_EVERY - 1:
+            if self.barred is None and i % FORGET_EVERY == FORGET_EVERY - 1:  # a barred one is known by its identity
                 self.forget(line for layer in layers[i + 1 : i + 1 + FORGET_EVERY] for line in layer.values())
         ends = [line for layer in layers[last:] for line in layer.values()]
         return sorted(ends, key=lambda line: -line.score)
