@@ -13,6 +13,8 @@ import pytest
 from browser import seen_by_browser
 
 from overlays.film import render_film
+from overlays.painter import BoardPainter
+from overlays.samples import game_show
 from timeline.filmsettings import FilmSettings
 from timeline.tracks import Caption, Chapter
 
@@ -77,6 +79,22 @@ def test_a_cut_without_encoding_again_begins_at_a_sync_frame_and_stays_whole(fil
     part = frame_hashes(referee_path("ffmpeg"), cut)
     assert len(part) in range(74, 78)
     assert part == whole[start * 30 : start * 30 + len(part)]
+
+
+@pytest.mark.referee("ffmpeg")
+def test_a_drawn_lesson_is_the_same_in_all_decoders_whole_and_cut(referee_path, tmp_path):
+    """Moves, marks that fade, a sideline, a countdown. Whole lessons: tests/benchmarks/readback.py."""
+    settings = FilmSettings(size="240p")
+    painter = BoardPainter(game_show(), settings)
+    path, cut = tmp_path / "film.mp4", tmp_path / "cut.mp4"
+    report = render_film(painter.show, painter, path, settings=settings, span_ms=(12_000, 30_000))
+    hashes = frame_hashes(referee_path("ffmpeg"), path)
+    assert len(hashes) == report.frames == 540
+    assert frame_hashes(openh264(), path, "-c:v", "libopenh264") == hashes
+    run(referee_path("ffmpeg"), "-v", "error", "-ss", "4", "-t", "7", "-i", path, "-map", "0:v", "-c", "copy", cut)
+    part = frame_hashes(openh264(), cut, "-c:v", "libopenh264")
+    assert len(part) > 200
+    assert part == hashes[120 : 120 + len(part)]
 
 
 @pytest.mark.referee("ffmpeg")
