@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import chess
 import pytest
 from hypothesis import given
@@ -9,8 +11,11 @@ from hypothesis import strategies as st
 from judging import DATA, called_wrong, score_of_fen, spoken, statements, still, table
 from truth import fen_of
 
+from timeline.checks.context import CheckContext
+from timeline.checks.run import run_checks
 from timeline.checks.speech import sentences
 from timeline.checks.statements import judge, player_sides, teacher_side
+from timeline.lesson import Lesson
 from timeline.score import read_score
 from timeline.tracks import BoardSpan, BoardTrack
 from timeline.transcript.words import Word
@@ -193,8 +198,6 @@ def test_a_position_without_moves_can_be_judged() -> None:
 
 
 def test_nobody_is_called_wrong_where_the_follower_was_unsure() -> None:
-    from dataclasses import replace
-
     score, words, track = _lesson(
         "So here we are. White has a rook on e4. White is in check.", [0, 10, 20, 30, 40, 50, 60, 70]
     )
@@ -202,6 +205,22 @@ def test_nobody_is_called_wrong_where_the_follower_was_unsure() -> None:
     assert wrong == {"standing", "check"}
     unsure = replace(track, spans=tuple(replace(s, sure=0.55) for s in track.spans))
     assert not any(s.verdict is False for s in judge(score, words, unsure)[0])
+
+
+def test_on_a_doubtful_board_a_statement_must_be_false_of_everything_near() -> None:
+    """Between 0.6 and 0.85 the neighbouring positions count, too; the finding is then a warning."""
+    text = "So here we are. White has a passed d pawn. Black is in check. White is in check."
+    score, words, track = _lesson(text, [0, 10, 20, 30, 40, 50, 20_000, 30_000])
+    shown = {
+        s.claim.parts["side"] for s in judge(score, words, track)[0] if s.verdict is False and s.claim.kind == "check"
+    }
+    assert shown == {"white", "black"}
+    doubtful = replace(track, spans=tuple(replace(s, sure=0.65) for s in track.spans))
+    wrong = [(s.claim.kind, s.claim.parts["side"]) for s in judge(score, words, doubtful)[0] if s.verdict is False]
+    assert wrong == [("passed", "white"), ("check", "white")]  # Black will be: the game ends with mate
+    lesson = Lesson(title="x", score="g.pgn", transcript="t.txt")
+    found = run_checks(CheckContext(lesson, score, doubtful, words), families=["said"])
+    assert {(f.severity, f.sure) for f in found} == {("warning", 0.65)}
 
 
 def test_a_bare_mate_after_moves_that_were_not_shown_is_not_judged() -> None:

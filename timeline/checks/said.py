@@ -13,7 +13,7 @@ from timeline.checks.context import CheckContext, Help
 from timeline.checks.explain import explain
 from timeline.checks.judgement import KINDS as JUDGED
 from timeline.checks.judgement import judge_with
-from timeline.checks.statements import Statement, judge
+from timeline.checks.statements import SURE_SLOW, Statement, judge
 from timeline.problems import Finding, Severity
 
 
@@ -39,8 +39,8 @@ def _wrong(context: CheckContext, statement: Statement, talk: Talk) -> Finding:
             code = CODES["half-open-file"]
     sure = round(min([0.97, *(s.sure for s in statement.spots[:3])]), 2)
     severity = code.severity
-    if severity is Severity.ERROR and sure < 0.5:
-        severity = Severity.WARNING
+    if severity is Severity.ERROR and sure < SURE_SLOW:
+        severity = Severity.WARNING  # the board is in doubt: nothing is laid at the teacher's door
     return _finding(context, statement, spot, code.code, severity, explain(claim, spot, talk), sure)
 
 

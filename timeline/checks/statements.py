@@ -7,6 +7,7 @@ the one before and the one after, and positions after moves spoken of nearby.
 
 from __future__ import annotations
 
+import contextlib
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -24,6 +25,7 @@ from timeline.checks.sayings import GRAMMAR, PLAYERS
 from timeline.checks.sentence import Sentence, Token, sentence_of
 from timeline.checks.speech import sentences
 from timeline.follow.result import Follow
+from timeline.problems import AddressError
 from timeline.score import Score
 from timeline.tracks import BoardTrack
 from timeline.transcript.words import Word
@@ -34,7 +36,7 @@ WIDE_PLIES = 4
 
 # Below these, the position on the board is too doubtful to call anyone wrong. Facts of the game need no position;
 # what changes slowly (pawns, material) bears a ply more or less.
-SURE, SURE_SLOW = 0.85, 0.7
+SURE, SURE_SLOW, FLOOR = 0.85, 0.7, 0.6
 _ANYWHERE = frozenset(["result", "players", "opening", "move_number_played"])
 _SLOW = frozenset(
     "isolated passed backward doubled hanging_pawns open_file half_open weak_square bishop_pair opposite_bishops "
@@ -231,8 +233,14 @@ class Positions:
         self.words = words
         self._spots: dict[tuple[str, ...], Spot] = {}
         self.understood: frozenset[int] = frozenset()
+        self.seconds: list[tuple[int, tuple[str, ...]]] = []
         self.readings: list[tuple[int, tuple[str, ...], str | None]] = []
         if follow is not None:
+            for cue in follow.cues:
+                with contextlib.suppress(AddressError):
+                    if cue.runner_up is not None:
+                        second = tuple(m.uci() for m in score.resolve(cue.runner_up))
+                        self.seconds.append((cue.at_ms, second))
             self.understood = frozenset(i for r in follow.readings for i in range(r.first, r.last + 1))
             self.readings = [
                 (words[r.first].onset_ms, r.before, r.move) for r in follow.readings if r.first < len(words)
@@ -280,7 +288,7 @@ class Positions:
         return _distinct(found)
 
     def wide(self, start_ms: int, end_ms: int) -> list[Spot]:
-        """Everything shown within a quarter of a minute, and the mainline some plies back and on."""
+        """Everything shown within a quarter of a minute, second choices, the mainline some plies on and back."""
         found = [
             self._of_span(i)
             for i, span in enumerate(self.track.spans)
@@ -291,6 +299,9 @@ class Positions:
             mainline = tuple(m.uci() for m in self.score.moves)
             for ply in range(max(0, here.shared - WIDE_PLIES), min(len(mainline), here.shared + WIDE_PLIES) + 1):
                 found.append(self.spot(mainline[:ply]))
+        for at_ms, path in self.seconds:
+            if start_ms - WIDE_MS <= at_ms <= end_ms + WIDE_MS:
+                found.append(self.spot(path))
         for onset, before, move in self.readings:
             if move is not None and start_ms - WIDE_MS <= onset <= end_ms + WIDE_MS:
                 try:
@@ -347,13 +358,21 @@ def judge(
         whole = sentence.tokens[0].first, sentence.tokens[-1].last
         times = words[first].onset_ms, words[last].end_ms
         near = positions.near(*times, words[whole[0]].onset_ms, words[whole[1]].end_ms)
-        for each in (claim, *misplaced_nouns(claim, talk)):
+        texts = {t.text for t in sentence.tokens[claim.first : claim.last + 1]}
+        # "The pawn on e6 was defended once": a look back names what stood there.
+        named = () if texts & {"was", "were", "had"} else misplaced_nouns(claim, talk)
+        for each in (claim, *named):
             spots = near
             verdict = decide(each, spots, talk)
             if verdict is False and each.kind in WIDE_KINDS:
                 spots = _distinct([*near, *positions.wide(*times)])
                 verdict = decide(each, spots, talk)
-            if verdict is False and (_doubtful(each, spots) or _beyond(each, sentence, words, positions)):
+            if verdict is False and _beyond(each, sentence, words, positions):
                 verdict = None
+            if verdict is False and _doubtful(each, spots):
+                # Wrong in whatever else may stand there, too? Below the floor nobody is called wrong at all.
+                spots = _distinct([*near, *positions.wide(*times)])
+                sure = min(s.sure for s in near[:2])
+                verdict = decide(each, spots, talk) if sure >= FLOOR else None
             found.append(Statement(each, sentence, verdict, tuple(spots)))
     return found, talk

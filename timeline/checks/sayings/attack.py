@@ -92,12 +92,11 @@ RULES.say(
 )  # fmt: skip
 RULES.say(
     "attacks", "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault|fire|focus|directed|fixed|sights|harass|bother|gaz|glar|shoot|striking",
-    f"(?<=it ){HIT} <~> <B>", f"<A> <~> {HIT} (?:both )?{TARGETS}", f"<A> <~> {HIT} <~> (?:<B>|<Q>)",
+    f"<A> <~> {HIT} (?:both )?{TARGETS}", f"<A> <~> {HIT} <~> (?:<B>|<Q>)",
     "<B> <IS> <~> under (?:attack|fire)", "<B> <IS> <~> (?:attacked|being attacked)(?! (?:twice|once|thrice|\\d))",
 )  # fmt: skip
 RULES.say(
     "defends", "defend|protect|guard|cover|support|look|watch|hold|back|shield|secur|care",
-    f"(?<=it ){GUARD} <~> <B>",
     f"<A> <~> {GUARD} <~> (?:<B>|(?:the )?<Q>(?: square)?)",
     "<A> <~> (?:keeps|has|gives|lends) <B> <~> (?:protected|defended|guarded|covered|support|protection)",
     f"<B> <IS> <~> (?:solidly |well |firmly |safely |securely )*{GUARDED}(?! (?:twice|once|thrice|\\d|by|from))",
