@@ -116,6 +116,8 @@ SETUPS = [
     ("White king on e1, rook on h1. Black king on e8, pawn on a7. White to move.", "4k3/p7/8/8/8/8/8/4K2R w K - 0 1"),
     ("We have White's king on g1, pawns on f2, g2 and h2, and Black's king on g8, rook on d8, Black to play.",
      "3r2k1/8/8/8/8/8/5PPP/6K1 b - - 0 1"),
+    ("White has his king on e4 and two prawns, one on b2, the other on g2. Black: king e6, porns on b4 and g7. "
+     "The move is with Black.", "8/6p1/4k3/8/1p2K3/8/1P4P1/8 b - - 0 1"),
     ("White: king e4, pawn e five. Black: king e7.", "8/4k3/8/4P3/4K3/8/8/8 w - - 0 1"),
 ]  # fmt: skip
 

@@ -15,7 +15,7 @@ _COLOURS = {
     "white": chess.WHITE, "white's": chess.WHITE, "whites": chess.WHITE,
     "black": chess.BLACK, "black's": chess.BLACK, "blacks": chess.BLACK,
 }  # fmt: skip
-_BETWEEN = frozenset("on at is are the a his her stands sits stand sit and also one".split())
+_BETWEEN = frozenset("on at is are the a his her stands sits stand sit and also one two three other another".split())
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,8 @@ def _colour(lattice: Lattice, i: int) -> bool | None:
 def _placing(lattice: Lattice, i: int) -> list[tuple[int, int, int, bool, int]]:
     """What token ``i`` places if it names a piece: (first token, end, piece, colour, square) for each square."""
     toks = lattice.toks
-    piece = PIECE_WORDS.get(toks[i].text)
+    word = toks[i].text
+    piece = PIECE_WORDS.get(word) or PIECE_WORDS.get(word.removesuffix("s"))
     if piece is None or piece[1] > 0.6:
         return []
     colour = _colour(lattice, i)
@@ -90,6 +91,20 @@ def _placing(lattice: Lattice, i: int) -> list[tuple[int, int, int, bool, int]]:
     return found
 
 
+def _turn(words: list[str]) -> tuple[bool | None, int]:
+    """Whose move it is, by "white to move", "black's turn", "the move is with white"; and how many words say so."""
+    first = _COLOURS.get(words[0])
+    if first is not None and len(words) > 2 and words[1] == "to" and words[2] in ("move", "play", "win", "draw"):
+        return first, 3
+    if first is not None and words[1] in ("move", "turn", "moves"):
+        return first, 2
+    if words[0] in ("move", "turn") and words[1] in ("is", "belongs"):
+        for k, word in enumerate(words[2:], 2):
+            if word in _COLOURS:
+                return _COLOURS[word], k + 1
+    return None, 0
+
+
 def _position(lattice: Lattice, run: list[tuple[int, int, int, bool, int]]) -> SetUp | None:
     board = chess.Board(None)
     kings: set[bool] = set()
@@ -102,14 +117,13 @@ def _position(lattice: Lattice, run: list[tuple[int, int, int, bool, int]]) -> S
     if len(kings) < 2 or len(run) < 3:
         return None
     end = run[-1][1]
-    turn = chess.WHITE
-    for k in range(max(0, run[0][0] - 12), min(lattice.n - 2, end + 10)):
-        words = [tok.text for tok in lattice.toks[k : k + 3]]
-        if words[0] in _COLOURS and words[1] == "to" and words[2] in ("move", "play"):
-            turn = _COLOURS[words[0]]
+    for k in range(max(0, run[0][0] - 12), min(lattice.n - 1, end + 10)):
+        words = [tok.text for tok in lattice.toks[k : k + 5]]
+        turn, used = _turn(words)
+        if turn is not None:
+            board.turn = turn
             if k >= end:
-                end = k + 3
-    board.turn = turn
+                end = k + used
     board.castling_rights = chess.SquareSet(
         square
         for square, king in ((chess.A1, chess.E1), (chess.H1, chess.E1), (chess.A8, chess.E8), (chess.H8, chess.E8))
