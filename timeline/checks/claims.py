@@ -18,8 +18,8 @@ from timeline.checks.nouns import Noun, parse_noun, parse_side
 from timeline.score import Score
 
 QUICK_NODES = 1_000
-MATE_NODES = 40_000
-ALL_MATE_NODES = 60_000
+MATE_NODES = 30_000
+ALL_MATE_NODES = 45_000
 
 
 @dataclass(frozen=True, slots=True)
