@@ -28,8 +28,9 @@ from timeline.score import Score
 _NEAR_MS = 9_000  # a board change this near to a word may be what it speaks of
 _SHOWN, _LEGAL, _STANDS = 0.62, 0.46, 0.36  # alikeness up to which a square after its piece is believed
 _WHOLE_SHOWN, _WHOLE_LEGAL = 0.5, 0.33  # of piece and square together
+_SPACED = 0.26  # two words, of which one is no word of its own and one sounds like a digit, whatever stands there
 _BARE = 0.52  # a pawn's square alone, only where it is shown
-_AFTER_WORD = 0.3  # a square after "on" or "guards", where something stands or can go
+_AFTER_WORD, _AFTER_LEGAL = 0.3, 0.36  # a square after "on" or "guards", where something stands, or can go
 _BARE_ON = 0.3  # and where the sentence goes on
 _BARE_PLAIN = 0.12  # and where its sound is a word of its own ("before")
 _WHOLE_STANDS, _NO_BOARD = (
@@ -61,6 +62,7 @@ _ANNOUNCERS = frozenset(
     "goes go plays play played with reply replies to then and so now is was by chose choose want wanted move moves on push "
     "pushes pushed".split()
 )
+_CAPTURES = frozenset(["takes", "captures"])
 _NUMBERS = frozenset("one two three four five six seven eight ate heaven".split())
 _BUSY = frozenset(["before"])  # often b4 misheard, but no square where the sentence goes on
 _NUMBER_LETTERS = frozenset("eight ate aid".split())  # the letters a and h
@@ -280,6 +282,7 @@ def _sounding(
     plain = all(is_plain(word) or word in going_on for word in heard)
     spelled = _spells(heard)
     exact_rank = heard[-1] in _NUMBERS and len(heard) > 1
+    spaced = len(heard) == 2 and heard[1] in RANK_WORDS and heard[1] not in _LITTLE and not is_plain(heard[0])
     if piece and (not plain or spelled or exact_rank or len(heard) > 1):
         bonus = _SURE_RANK if exact_rank or spelled else 0.0
         sure = not plain or spelled or exact_rank
@@ -287,14 +290,19 @@ def _sounding(
             if sure or option[0] <= _CLOSE - _SHOWN:
                 yield option
     elif before in _POINTERS and (
-        not plain or spelled or (len(heard) == 2 and _spells(heard, before) and talk.ends[last])
+        not plain
+        or spelled
+        or (len(heard) == 2 and _spells(heard, before) and talk.ends[last])
+        or (exact_rank and before in _CAPTURES)
     ):
         for square, name in _squares(sound, digits):
             alike = alikeness(sound, SQUARE_PHONES[name])
             there = [facts.level(kind, square) for kind in range(1, 7)]
-            close = 3 in there or (before in ("takes", "captures") and square in facts.captures)
-            limit = _LEGAL if close else _AFTER_WORD
-            if any(there) and alike <= limit:
+            close = 3 in there or (before in _CAPTURES and square in facts.captures)
+            limit = _LEGAL if close else _AFTER_LEGAL if 2 in there else _AFTER_WORD
+            if exact_rank and before in _CAPTURES:
+                limit += _SURE_RANK
+            if (any(there) or (spaced and alike <= _SPACED)) and alike <= limit:
                 yield alike - limit, name, f"{name} is in play there"
     if not piece and (opened or before in _ANNOUNCERS):
         limit = _BARE if not plain or spelled else _BARE_PLAIN
