@@ -58,6 +58,7 @@ _OVER_WITH_IT = frozenset(["checkmate", "stalemate"])
 _TOLD_ON = re.compile(
     r" (?:king|queen|rook|bishop|knight|pawn) (?:takes|captures|to|on|[a-h][1-8])(?= )| takes (?:on )?[a-h][1-8] "
 )
+_AS_WELL = re.compile(r" (?:moves? )?(?:, )?(?:as well|too|also)(?: |$)")
 _COULD = re.compile(
     r" (?:can|could|would|should|may|might|what if|why not|what about|how about|what happens|suppose|if) "
 )
@@ -122,6 +123,10 @@ def why_not(
         return "the answer to what could be played"
     if claim.kind == "mate_in" and {"threat", "threats", "threatens", "threatening"} & set(before[-5:]):
         return "a threat, not a mate"
+    if claim.kind == "mate_in" and (
+        {"also", "another", "slower"} & set(before[-5:]) or _AS_WELL.match(" " + " ".join(after))
+    ):
+        return "beside a quicker one"
     own = _OWN.get(claim.kind, frozenset())
     clause = before
     for index in range(len(before) - 1, -1, -1):

@@ -126,7 +126,7 @@ def _mate_in(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     for attacker in chess.COLORS if side is None else (side,):
         if board.is_game_over(claim_draw=False):
             # The mate itself is already on the board: the claim was about an earlier position.
-            answers.append(False)
+            answers.append(None)
         elif board.turn == attacker:
             answers.append(_exact(talk.mate(board, moves, attack=True), {moves}))
         else:
