@@ -206,6 +206,18 @@ def test_from_talk_alone_to_cues(tmp_path: Path) -> None:
     run("follow", str(folder))
 
 
+def test_a_position_given_in_the_lesson_file(tmp_path: Path) -> None:
+    fen = "4k3/P7/8/8/8/8/3p4/3K4 b - - 0 1"
+    transcript, folder = tmp_path / "talk.txt", tmp_path / "lesson"
+    transcript.write_text("[0:00] King d7, a8 queen. And king e6.\n[0:08] That is all.\n")
+    run("new", str(folder), "--transcript", str(transcript))
+    file = folder / "lesson.yaml"
+    file.write_text(f'{file.read_text()}reconstruct: {{start: "{fen}"}}\n')
+    run("follow", str(folder))
+    assert load_score(folder / "out" / "reconstructed.pgn").start.fen() == fen
+    assert [cue.show for cue in load_lesson(folder).lesson.cues if cue.show] == ["1b", "2w", "2b"]
+
+
 def test_talk_without_moves_leaves_the_start_position(tmp_path: Path) -> None:
     transcript, folder = tmp_path / "talk.txt", tmp_path / "lesson"
     transcript.write_text("[0:00] Good evening everybody, how are you all?\n[0:10] Thank you.\n")
