@@ -172,9 +172,9 @@ def count_legal(told: Sequence[Told]) -> Weights:
 SEARCHED: Weights = {
     "fit": -1.0, "hear": -0.5, "rivals": -1.0, "loses": -1.5, "step": -2.0,
     "rc>main": 0.5, "nr>main": -1.5, "nx>main": -0.5, "rc>side": 0.5, "nr>side": -1.5, "nx>side": -0.5,
-    "act:main": 0.0, "act:mend": -0.5, "act:rewind": -3.0, "act:gap": -1.5, "sounds": 1.0, "bare": -2.5,
+    "act:main": 0.0, "act:mend": -0.5, "act:rewind": -3.0, "act:gap": -0.7, "sounds": 1.0, "bare": -2.5,
     # log-odds of a move being right by its margin over the second reading: against none, another move, for a guess
-    "sure:0": 0.86, "sure:1": 0.4, "or:0": 1.63, "or:1": 0.15, "guess:0": 0.0, "guess:1": 0.5,
+    "sure:0": 0.88, "sure:1": 0.42, "or:0": 0.42, "or:1": 0.41, "guess:0": 0.0, "guess:1": 0.5,
     "number:ok>main": 2.5, "number:bad>main": -2.5, "number:ok>side": 1.0, "number:bad>side": -1.0,
     "usual:back": 1.5, "usual:take": 0.5, "usual:castle": 1.0, "usual:centre": 1.0, "usual:loses": -1.5,
     "at:cont": -0.2, "at:open": -0.2, "at:alt1": -2.0, "at:alt2": -2.5, "at:alt3": -3.0, "at:fresh": -1.5, "at:instead": -1.5,
