@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from timeline.problems import Finding
     from timeline.timemap import TimeMap
 
-_KEPT = 4
+_KEPT = 2
 _TICK = Fraction(1, 1000)
 
 

@@ -36,7 +36,7 @@ from timeline.problems import Finding, Severity
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-PICTURES = 3  # whole pictures kept
+PICTURES = 2  # whole pictures kept
 PARTS = 16  # parts of the panel kept
 
 

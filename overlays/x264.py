@@ -26,7 +26,7 @@ _SKIP = "bframes=0:ref=1:weightp=0:cabac=0:no-deblock=1"
 
 The deblocking filter is off as well: drawn edges are sharper without it, and it costs time.
 """
-_CAMERA = "rc-lookahead=8:sync-lookahead=0"
+_CAMERA = "rc-lookahead=7:sync-lookahead=0"
 """Fewer camera pictures held in memory than the preset has."""
 _QUALITY = {"plain": "18", "skip": "21", "camera": "20"}
 """x264's constant rate factor. Without deblocking 21 is nearer to the drawing than 18 is with it."""
