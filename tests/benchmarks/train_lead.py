@@ -16,7 +16,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from narrated import load_all, position_key
-from train_follow import Case, chain_of, prepare
+from train_decisions import Case, chain_of, prepare
 
 from timeline.follow.leadin import candidates, lead_features, lead_in
 from timeline.follow.mentions import Mention

@@ -25,7 +25,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from narrated import Narrated, load_all
-from train_follow import chain_of, prepare
+from train_decisions import chain_of, prepare
 
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens

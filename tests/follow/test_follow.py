@@ -8,7 +8,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from timeline.follow import FixedPoint, Follow, follow_words
+from timeline.follow.effects import effect_at
 from timeline.follow.explain import explain
+from timeline.follow.hearing import run_together
+from timeline.follow.lattice import Lattice
+from timeline.follow.lexer import tokens
+from timeline.follow.lookahead import Lookahead
+from timeline.follow.numbers import move_number, number_before
+from timeline.follow.openings import Openings
+from timeline.follow.sense import exchanged
+from timeline.follow.tree import Node, Tree
 from timeline.score import Score, read_score
 from timeline.transcript.words import Word
 
@@ -177,3 +186,88 @@ def _ordered_and_legal(follow: Follow, score: Score, count: int) -> None:
         assert -1 <= cue.first <= cue.last < count
     for mark in follow.marks:
         assert mark.start_ms < mark.end_ms
+
+
+def test_fast_legal_moves_and_checks_are_those_of_the_chess_library() -> None:
+    """Every position of random games: the same moves, victims and checks as python-chess says."""
+    import random
+
+    rnd = random.Random(7)
+    for start in (chess.STARTING_FEN, "8/PPPk1ppp/8/2pP4/4p3/8/ppp2PPP/4K2R w K c6 0 1"):
+        for _ in range(12):
+            board = chess.Board(start)
+            for _ in range(40):
+                node = Node(None, None, board.copy(stack=False), 0, 1)
+                assert {m.move for m in node.legal} == set(board.legal_moves)
+                for m in node.legal:
+                    assert bool(node.checks(m)) == board.gives_check(m.move)
+                    assert bool(m.victim) == board.is_capture(m.move)
+                if not node.legal:
+                    break
+                board.push(rnd.choice(node.legal).move)
+
+
+@pytest.mark.parametrize(
+    ("fen", "move", "gain"),
+    [
+        # the two customary examples of static exchange evaluation (from memory), in pawns
+        ("1k1r4/1pp4p/p7/4p3/8/P5P1/1PP4P/2K1R3 w - - 0 1", "e1e5", 1),
+        ("1k1r3q/1ppn3p/p4b2/4p3/8/P2N2P1/1PP1R1BP/2K1Q3 w - - 0 1", "d3e5", -2),
+        # the knight on c3 is pinned: the queen may take on e4
+        ("rnb1k2r/pppp1ppp/2n5/8/1b1NP2q/2N5/PPP1BPPP/R1BQK2R b KQkq - 0 1", "h4e4", 1),
+    ],
+)
+def test_exchanges_are_worth_what_the_pieces_say(fen: str, move: str, gain: int) -> None:
+    node = Node(None, None, chess.Board(fen), 0, 1)
+    legal = next(m for m in node.legal if m.move.uci() == move)
+    assert exchanged(node, legal) == gain
+
+
+def test_move_numbers_are_read() -> None:
+    toks = tokens(words("on move twenty one, rook d1. Move number 9 was bad. Twelve, queen d2."))
+    texts = [t.text for t in toks]
+    assert move_number(toks, texts.index("move")) == (21, 3)
+    assert move_number(toks, texts.index("number") - 1) == (9, 3)
+    assert number_before(toks, texts.index("queen")) == (12, False)
+    assert number_before(toks, texts.index("rook")) == (21, True)
+
+
+def test_an_opening_s_name_is_found_only_where_the_game_reaches_it() -> None:
+    declined = Openings(Tree(read_score("1. c4 e6 2. d4 d5 3. Nc3 *")))
+    node = declined.named("it was a queen's gambit declined")
+    assert node is not None
+    assert node.ply == 4
+    assert declined.named("as in the sicilian") is None
+
+
+@pytest.mark.parametrize(
+    ("talk", "effect"),
+    [
+        ("he blocks.", "block"),
+        ("steps aside,", "aside"),
+        ("doubles the rooks.", "double"),
+        ("and makes a new queen.", "queen"),
+        ("in the corner", "corner"),
+        ("retreats.", "back"),
+    ],
+)
+def test_effects_are_heard(talk: str, effect: str) -> None:
+    toks = tokens(words(talk))
+    assert effect in {name for i in range(len(toks)) for name, _ in effect_at(toks, i)}
+
+
+def test_run_together_piece_and_square() -> None:
+    heard = run_together(("rookie", "two"))
+    assert (chess.ROOK, chess.E2) in {(piece, square) for piece, square, _ in heard}
+
+
+def test_the_words_to_come_tell_which_of_two_moves_was_meant() -> None:
+    """ "Takes" may be two captures; only after one of them can the queen go where the next words say."""
+    score = read_score("1. e4 e5 2. Nf3 *")
+    toks = tokens(words("queen h5 check"))
+    tree = Tree(score)
+    ahead = Lookahead(Lattice(toks), tree)
+    opened = tree.at((chess.Move.from_uci("e2e4"), chess.Move.from_uci("f7f6")))
+    shut = tree.at((chess.Move.from_uci("d2d4"), chess.Move.from_uci("f7f6")))
+    assert ahead.run(opened, 0).worth > 0
+    assert ahead.run(shut, 0).stopped

@@ -68,7 +68,7 @@ def test_sidelines_do_not_enter_the_game() -> None:
 
 def test_a_move_that_was_not_heard_is_guessed_and_said_to_be_guessed() -> None:
     """Without White's first move nothing after it would be legal; later words say that it was the d-pawn's."""
-    found = reconstruct(words("Default, d5, c4, e6, knight c3, knight f6, bishop g5, bishop e7."))
+    found = reconstruct(words("Something, d5, c4, e6, knight c3, knight f6, bishop g5, bishop e7."))
     assert moves(found).startswith("d4 d5 c4 e6 Nc3 Nf6 Bg5")
     assert found.plies[0].guessed
     assert not any(ply.guessed for ply in found.plies[1:])

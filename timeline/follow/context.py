@@ -5,9 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from timeline.follow.lexer import Tok
-from timeline.follow.vocabulary import CLASSES, LEADERS, PIECE_WORDS, SENTENCE_OPENERS, TAKE_WORDS, VAGUE
+from timeline.follow.vocabulary import (
+    CHECK_WORDS,
+    CLASSES,
+    LEADERS,
+    MATE_WORDS,
+    PIECE_WORDS,
+    SENTENCE_OPENERS,
+    TAKE_WORDS,
+    VAGUE,
+)
 
 _REACH = 9
+CHECK_LEADERS = frozenset("with and it's that's it is which a this comes discovered double another".split())
 
 
 class Context:
@@ -94,6 +104,15 @@ class Context:
                 break
         return list(found)
 
+    def check_follows(self, end: int) -> bool:
+        """Whether the words from ``end`` on say that the move before them gives check ("and it's check")."""
+        for k in range(end, min(self.n, end + 6)):
+            if self.toks[k].text in CHECK_WORDS or self.toks[k].text in MATE_WORDS:
+                return True
+            if self.chessy[k] or self.toks[k].text not in CHECK_LEADERS:
+                return False
+        return False
+
     def lead(self, i: int, reach: int = 6) -> int:
         """Where the phrase that announces a mention at ``i`` begins: leading small words included."""
         k = i
@@ -110,6 +129,8 @@ class Context:
         if tok.starts or i == 0 or self.toks[i - 1].ends or tok.gap_ms > 350:
             return True
         if tok.text in SENTENCE_OPENERS:
+            return True
+        if tok.text in ("move", "final", "from"):
             return True
         return any(c in ("BACK", "GAME", "LET", "NOW", "BUT", "SO") for c in self.classes[i])
 
@@ -135,6 +156,15 @@ class Context:
             found["b:after?"] = None
         return list(found)
 
+    def _named_after(self, j: int) -> bool:
+        """Whether the next three words of the clause after token ``j`` name a square."""
+        for k in range(j, min(self.n - 1, j + 3)):
+            if self.toks[k].ends:
+                return False
+            if self.chessy[k + 1]:
+                return True
+        return False
+
     def vague(self, i: int) -> str:
         """Whether a clause at ``i`` tells of some move without naming it ("he hides"): the verb's kind, or ""."""
         k = i
@@ -151,6 +181,8 @@ class Context:
         for j in range(k + 1, min(self.n, k + 3)):
             word = self.toks[j].text
             if word in VAGUE:
+                if self._named_after(j):
+                    return ""
                 return "gen" if word in ("goes", "went", "plays", "played", "moves", "moved") else "verb"
             if word not in ("just", "simply", "now", "then", "also", "quickly", "already", "has", "had", "calmly"):
                 break

@@ -15,7 +15,7 @@ from timeline.follow.leadin import lead_in
 from timeline.follow.lexer import tokens
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
-from timeline.follow.persons import learn_persons
+from timeline.follow.persons import learn_persons, speaks_of_persons
 from timeline.follow.pointing import find_marks
 from timeline.follow.posterior import Evidence, evidence, shares, sure
 from timeline.follow.result import FixedPoint, Follow, FollowedCue, Reading
@@ -25,6 +25,8 @@ from timeline.follow.weights import shipped
 from timeline.score import Score
 from timeline.tracks import MarkSpan
 from timeline.transcript.words import Word
+
+QUICK_BEAM = 5
 
 
 @dataclass
@@ -108,13 +110,12 @@ def decode(
         if at is not None:
             pins[at] = tree.at(tuple(chess.Move.from_uci(u) for u in point.path))
     weights = shipped() if weights is None else weights
-    decoder = Decoder(lattice, tree, weights, fixed=pins, progress=progress)
-    final = decoder.run()
-    persons = learn_persons(decoder, final)
-    if persons:  # a second decoding that knows whose moves "I" and "he" tell of
-        decoder = Decoder(lattice, tree, weights, fixed=pins, persons=persons)
-        final = decoder.run()
-    return decoder, final
+    persons: dict[str, bool] = {}
+    if speaks_of_persons(toks):  # a quick decoding first, to learn whose moves "I" and "he" tell of
+        quick = Decoder(lattice, tree, weights, QUICK_BEAM, fixed=pins)
+        persons = learn_persons(quick, quick.run())
+    decoder = Decoder(lattice, tree, weights, fixed=pins, progress=progress, persons=persons)
+    return decoder, decoder.run()
 
 
 def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:

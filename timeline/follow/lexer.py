@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from timeline.follow.vocabulary import RANK_WORDS
 from timeline.transcript.words import Word
 
 SAN = re.compile(
@@ -14,6 +15,13 @@ SAN = re.compile(
 _CASTLE = re.compile(r"([O0o])-\1(-\1)?[+#]*")
 _STRIP = "\"'“”‘’«»()[]{}….,;:!?–—-"
 _END = re.compile(r"[.!?…]+[\"'”’)\]]*$")
+
+
+_INITIALS = frozenset("abcdefgh")
+
+
+def _rank(text: str) -> bool:
+    return text.strip(_STRIP).lower() in RANK_WORDS
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +63,8 @@ def tokens(words: Sequence[Word]) -> list[Tok]:
         raw = word.text.replace("’", "'").replace("‘", "'")
         core = raw.strip(_STRIP)
         ends = _ends(raw)
+        if ends == "." and core.lower() in _INITIALS and index + 1 < len(words) and _rank(words[index + 1].text):
+            ends = ""  # "knight e. five"
         if not core:
             if ends and found:
                 last = found[-1]
@@ -66,7 +76,7 @@ def tokens(words: Sequence[Word]) -> list[Tok]:
         san = None
         if _CASTLE.fullmatch(core):
             parts = ["o-o-o" if core.count("-") == 2 else "o-o"]
-        elif SAN.fullmatch(core) and not re.fullmatch(r"[a-h][1-8]", core):
+        elif SAN.fullmatch(core) and not re.fullmatch(r"[a-h1-8]?[a-h][1-8]", core):
             san, parts = core, [core.lower()]
         else:
             parts = [p for p in re.split(r"[-–—/]+", core.lower()) if p.strip(_STRIP)] or [core.lower()]

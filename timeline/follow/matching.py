@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import chess
 
+from timeline.follow.effects import fits, reach
 from timeline.follow.mentions import Desc
 from timeline.follow.tree import Legal, Node
 
@@ -22,20 +23,55 @@ def matches(node: Node, desc: Desc) -> list[Match]:
 
 def _matches(node: Node, d: Desc) -> list[Match]:
     found: list[Match] = []
-    for legal in node.legal:
+    for legal in _candidates(node, d):
         cost = _fit(node, legal, d)
         if cost is not None:
             found.append((legal, cost, ""))
+    if d.to >= 0 and not d.piece and any(legal.piece == chess.PAWN for legal, _, _ in found):
+        # a bare square is a pawn's move where a pawn can go there
+        found = [(legal, cost if legal.piece == chess.PAWN else cost + 2.0, how) for legal, cost, how in found]
     if d.cap and d.to < 0 and found:
         square = node.move.to_square if node.move is not None else -1
         back = any(legal.to_sq == square for legal, _, _ in found)
         other = "nr" if back else "nx"
         found = [(legal, cost, "rc" if legal.to_sq == square else other) for legal, cost, _ in found]
     found.sort(key=lambda match: (match[1], match[2] != "rc"))
-    return found[:12]
+    return found[:24]
+
+
+def _candidates(node: Node, d: Desc) -> list[Legal]:
+    """Legal moves that may fit, by what the description says of men and goals."""
+    board = node.board
+    men = goals = chess.BB_ALL
+    if d.effect:
+        men, goals = reach(board, d.effect)
+    elif d.castle:
+        men = board.kings
+    else:
+        if d.piece:
+            men = board.pieces_mask(d.piece, board.turn)
+        if d.ff:
+            men &= chess.BB_FILES[ord(d.ff) - 97]
+        if d.fr:
+            men &= chess.BB_RANKS[int(d.fr) - 1]
+        if d.fsq >= 0:
+            men &= chess.BB_SQUARES[d.fsq]
+        if d.cap:
+            goals = board.occupied_co[not board.turn]
+            if d.victim:
+                goals &= board.pieces_mask(d.victim, not board.turn)
+            if board.ep_square is not None and d.piece in (0, chess.PAWN):
+                goals |= chess.BB_SQUARES[board.ep_square]
+        if d.to >= 0:
+            goals &= chess.BB_SQUARES[d.to]
+        elif d.to_file:
+            goals &= chess.BB_FILES[ord(d.to_file) - 97]
+    return node.moves(men, goals) if men and goals else []
 
 
 def _fit(node: Node, m: Legal, d: Desc) -> float | None:
+    if d.effect:
+        return fits(node, m, d.effect)
     if d.castle:
         if not m.castle or (d.castle != "any" and d.castle != m.castle):
             return None
@@ -49,7 +85,7 @@ def _fit(node: Node, m: Legal, d: Desc) -> float | None:
         if m.piece != d.piece:
             return None
     elif d.to >= 0 and not d.cap and m.piece != chess.PAWN:
-        cost += 0.5
+        cost += 0.8
     if d.ff and chess.FILE_NAMES[chess.square_file(m.from_sq)] != d.ff:
         return None
     if d.fr and chess.RANK_NAMES[chess.square_rank(m.from_sq)] != d.fr:
@@ -81,7 +117,7 @@ def _fit(node: Node, m: Legal, d: Desc) -> float | None:
             return None
         cost += 0.3
     if d.chk:
-        given = node.checks(m.move)
+        given = node.checks(m)
         if not given:
             if d.to < 0 and not d.cap:
                 return None

@@ -10,12 +10,12 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from typing import NamedTuple
 
 import chess
 
-from timeline.follow import phonetics
+from timeline.follow.effects import effect_at
+from timeline.follow.hearing import fuzzy_piece, fuzzy_squares, fuzzy_take, run_together
 from timeline.follow.lexer import SAN, Tok
 from timeline.follow.result import Token
 from timeline.follow.vocabulary import (
@@ -39,16 +39,11 @@ ORDINALS = {
     "first": "1", "second": "2", "third": "3", "fourth": "4", "fifth": "5", "sixth": "6", "seventh": "7", "eighth": "8",
     "back-rank": "8",
 }  # fmt: skip
-_COMMON = frozenset(
-    """the a an and of is it that he she we i you they this in on at was with for as but so if or not no then there here what
-    his her my our your their have has had be been will would could can do does did just like now very more all out up down
-    one first by from about when which who how because only also than them him me us its it's that's he's i'm we're get got
-    go goes going come comes know think see say said look want right really make makes good bad well""".split()
-)
 _SIDES = {
     "long": "q", "queenside": "q", "short": "k", "kingside": "k", "queen-side": "q", "king-side": "k",
 }  # fmt: skip
 _FILE_OF = {"king": "e", "queen": "d", "rook": "", "knight": "", "night": "", "bishop": ""}
+_FLANKS = {"king": "e", "king's": "e", "kings": "e", "queen": "d", "queen's": "d", "queens": "d"}
 _GLUED = re.compile(r"([a-h1-8])([a-h][1-8])")
 _MAX_TOKENS = 13
 _MAX_FILLERS = 7
@@ -71,6 +66,7 @@ class Desc(NamedTuple):
     chk: int = 0
     other: bool = False
     both: bool = False
+    effect: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +74,7 @@ class Mention:
     """Tokens ``start`` to ``end`` (exclusive) read as ``desc``.
 
     ``kind``: full, pawn, to, capsq, cap, take, castle, check, pcheck, piece,
-    other, promo, san. ``hear`` is the cost of the hearing in natural-log
+    other, promo, san, effect. ``hear`` is the cost of the hearing in natural-log
     units; ``prep`` the preposition before the target; ``motion`` whether a
     verb of motion was said.
     """
@@ -92,6 +88,7 @@ class Mention:
     motion: bool
     prep: str
     parts: tuple[tuple[int, int, str, bool], ...]
+    tail: str = ""
 
     def tokens(self, toks: Sequence[Tok]) -> tuple[Token, ...]:
         """The parts as word ranges with what they stand for."""
@@ -106,61 +103,10 @@ class _State:
     fillers: int = 0
     run: int = 0
     motion: bool = False
-    tail: bool = False
+    tail: str = ""
     prep: str = ""
     with_: bool = False
     parts: tuple[tuple[int, int, str, bool], ...] = ()
-
-
-@lru_cache(maxsize=50000)
-def _fuzzy_squares(words: tuple[str, ...]) -> tuple[tuple[int, float], ...]:
-    """Squares that the words sound like, at most four, with costs."""
-    if len(words) == 1 and (words[0] in _COMMON or len(words[0]) < 3):
-        return ()
-    if len(words) == 2 and words[0] in _COMMON and words[1] in _COMMON and words[1] not in RANK_WORDS:
-        return ()
-    if any(w in PIECE_WORDS and PIECE_WORDS[w][1] < 0.4 for w in words) or words[0] in TAKE_WORDS:
-        return ()
-    if any(w in chess.SQUARE_NAMES for w in words):
-        return ()
-    heard = tuple(p for w in words for p in phonetics.phones(w))
-    if not 2 <= len(heard) <= 9:
-        return ()
-    found = []
-    for name, said in phonetics.SQUARE_PHONES.items():
-        if abs(len(said) - len(heard)) <= 3:
-            alike = phonetics.alikeness(heard, said)
-            if alike <= 0.66:
-                found.append((chess.parse_square(name), 0.9 + 5.0 * alike))
-    found.sort(key=lambda pair: pair[1])
-    return tuple(found[:8])
-
-
-@lru_cache(maxsize=50000)
-def _fuzzy_piece(words: tuple[str, ...]) -> tuple[tuple[int, float], ...]:
-    """Pieces that the words sound like, with costs."""
-    if len(words) == 1 and (
-        words[0] in PIECE_WORDS or len(words[0]) < 3 or words[0] in FILE_WORDS or words[0] in RANK_WORDS
-    ):
-        return ()
-    if len(words) == 2 and (words[1] in RANK_WORDS or any(w in PIECE_WORDS for w in words) or words[0] in ("the", "a")):
-        return ()
-    heard = tuple(p for w in words for p in phonetics.phones(w))
-    found = []
-    for piece, name in PIECE_NAMES.items():
-        alike = phonetics.alikeness(heard, phonetics.phones(name))
-        if alike <= 0.34:
-            common = 0.6 if words[0] in _COMMON else 0.0
-            found.append((piece, 1.0 + 4.0 * alike + common))
-    return tuple(sorted(found, key=lambda pair: pair[1])[:2])
-
-
-@lru_cache(maxsize=20000)
-def _fuzzy_take(word: str) -> float | None:
-    if len(word) < 4 or word in _COMMON or word in TAKE_WORDS:
-        return None
-    alike = phonetics.alikeness(phonetics.phones(word), phonetics.phones("takes"))
-    return 1.0 + 4.0 * alike if alike <= 0.3 else None
 
 
 class Grammar:
@@ -221,11 +167,11 @@ class Grammar:
         """Squares that one or two tokens only sound like."""
         found = []
         first = self.toks[k].text
-        for square, cost in _fuzzy_squares((first,)):
+        for square, cost in fuzzy_squares((first,)):
             found.append((square, 1, cost, True))
         if k + 1 < self.n and not self.toks[k].ends and not self.toks[k + 1].san:
             exact = {s for s, n, _, _ in self.squares(k) if n == 2}
-            for square, cost in _fuzzy_squares((first, self.toks[k + 1].text)):
+            for square, cost in fuzzy_squares((first, self.toks[k + 1].text)):
                 if square not in exact:
                     found.append((square, 2, cost, True))
         return found
@@ -247,7 +193,7 @@ class Grammar:
             if not (self.squares(follows) or self.toks[follows].text in ("takes", "captures")):
                 continue
             words = tuple(self.toks[k + j].text for j in range(length))
-            for piece, cost in _fuzzy_piece(words):
+            for piece, cost in fuzzy_piece(words):
                 found.append((piece, length, cost, True))
         return found
 
@@ -261,6 +207,11 @@ class Grammar:
         for piece, length, cost, mended in self.pieces(i) or self.fuzzy_pieces(i):
             part = (i, i + length - 1, PIECE_NAMES[piece], mended)
             heads.append(_State(i + length, Desc(piece=piece), cost, parts=(part,)))
+        if not heads:
+            heads.extend(self._run_together(i))
+        if tok.text in _FLANKS and i + 1 < self.n and self.toks[i + 1].text == "pawn" and not tok.ends:
+            flank = (i, i + 1, f"{_FLANKS[tok.text]} pawn", False)
+            heads.append(_State(i + 2, Desc(piece=chess.PAWN, ff=_FLANKS[tok.text]), 0.2, parts=(flank,)))
         if tok.text == "other" and i + 1 < self.n:
             for piece, length, cost, mended in self.pieces(i + 1):
                 part = (i + 1, i + length, PIECE_NAMES[piece], mended)
@@ -273,6 +224,11 @@ class Grammar:
                     end = i + length + plen
                     parts = (part, (i + length, end - 1, PIECE_NAMES[piece], pmended))
                     heads.append(_State(end, Desc(piece=piece, fsq=square), cost + pcost, parts=parts))
+        if not heads and (i == 0 or self.toks[i - 1].ends or tok.starts):
+            for square, length, cost, mended in self.fuzzy(i):
+                if self.toks[i + length - 1].ends:  # a clause of its own that sounds like a square ("beside.")
+                    part = (i, i + length - 1, chess.square_name(square), mended)
+                    heads.append(_State(i + length, Desc(to=square), cost, parts=(part,)))
         if tok.text in FILE_WORDS and i + 1 < self.n and not tok.ends:
             heads.extend(self._file_head(i))
         glued = _GLUED.fullmatch(tok.text)
@@ -309,14 +265,32 @@ class Grammar:
                     1,
                     1,
                     tok.text == "back",
-                    tok.text == "back",
+                    "back" if tok.text == "back" else "",
                     tok.text if tok.text != "back" else "",
                 )
             )
         found: dict[tuple[int, Desc], Mention] = {}
         for head in heads:
             self._grow(i, head, found, 0)
+        for effect, used in effect_at(self.toks, i):
+            desc = Desc(effect=effect)
+            found[i + used, desc] = Mention(
+                i, i + used, desc, "effect", 0.0, 0, False, "", ((i, i + used - 1, tok.text, False),)
+            )
         return sorted(found.values(), key=lambda m: (m.end, m.hear))[:24]
+
+    def _run_together(self, i: int) -> list[_State]:
+        heads = []
+        words: tuple[str, ...] = (self.toks[i].text,)
+        for length in (1, 2):
+            if length == 2:
+                if self.toks[i].ends or i + 1 >= self.n or self.toks[i + 1].san:
+                    break
+                words = (*words, self.toks[i + 1].text)
+            for piece, square, cost in run_together(words):
+                parts = ((i, i + length - 1, f"{PIECE_NAMES[piece]} {chess.square_name(square)}", True),)
+                heads.append(_State(i + length, Desc(piece=piece, to=square), cost, parts=parts))
+        return heads
 
     def _file_head(self, i: int) -> list[_State]:
         heads = []
@@ -480,7 +454,7 @@ class Grammar:
             taking: float | None = TAKE_WORDS.get(tok.text)
             mended = tok.text in ("tax", "cakes", "aches", "steaks")
             if taking is None and d.piece:
-                taking, mended = _fuzzy_take(tok.text), True
+                taking, mended = fuzzy_take(tok.text), True
             if taking is not None and (d.piece or s.motion or not s.prep):
                 self._grow(i, self._next(s, d._replace(cap=True), 1, taking, "takes", mended), found, depth + 1)
         # a second piece: what is taken, or what takes
@@ -520,7 +494,7 @@ class Grammar:
             and not (d.to >= 0 and tok.text not in ("with", "the", "a", "and", "his", "her", "my", "comes", "is"))
         ):
             state = _State(
-                s.k + 1, d, s.hear, s.fillers + 1, s.run + 1, s.motion or tok.text in MOTION, s.tail or tok.text in MOTION_TAILS,
+                s.k + 1, d, s.hear, s.fillers + 1, s.run + 1, s.motion or tok.text in MOTION, tok.text if tok.text in MOTION_TAILS else s.tail,
                 tok.text if tok.text in PREPOSITIONS else ("" if tok.text not in ARTICLES else s.prep),
                 s.with_ or tok.text == "with", s.parts,
             )  # fmt: skip
@@ -604,7 +578,7 @@ class Grammar:
             return None  # a square that follows at once belongs to the move: without it the phrase is cut in two
         if kind == "piece" and d.piece == chess.PAWN and d.ff == "a" and not s.motion and not s.tail:
             return None
-        return Mention(i, s.k, d, kind, s.hear, s.fillers, s.motion, s.prep, s.parts)
+        return Mention(i, s.k, d, kind, s.hear, s.fillers, s.motion, s.prep, s.parts, s.tail if kind == "piece" else "")
 
 
 def replace_state(state: _State, *, both: bool) -> _State:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from timeline.follow.hypotheses import Hyp, steps
+from timeline.follow.lexer import Tok
 
 if TYPE_CHECKING:
     from timeline.follow.search import Decoder
@@ -13,6 +15,11 @@ PERSONS = {
     **dict.fromkeys(("i", "we", "my", "our", "i'm", "i'd", "i'll", "i've", "we're", "we'll", "we'd"), "we"),
     **dict.fromkeys(("he", "his", "she", "her", "they", "their", "he's", "he'd", "he'll", "she's", "opponent"), "he"),
 }
+
+
+def speaks_of_persons(toks: Sequence[Tok]) -> bool:
+    """Whether "I" or "he" is said often enough to say anything."""
+    return sum(tok.text in PERSONS for tok in toks) >= 5
 
 
 def learn_persons(decoder: Decoder, final: Hyp) -> dict[str, bool]:

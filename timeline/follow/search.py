@@ -18,12 +18,18 @@ import chess
 
 from timeline.follow.hypotheses import Feature, Hyp, Layer, Weights, key_of, log_add
 from timeline.follow.lattice import Lattice
+from timeline.follow.lookahead import Lookahead
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
+from timeline.follow.numbers import number_before
 from timeline.follow.persons import PERSONS
+from timeline.follow.sense import UNSPECIFIC, exchanged, told
 from timeline.follow.tree import Legal, Node, Tree
+from timeline.follow.turns import Turns
 from timeline.follow.vocabulary import PIECE_WORDS
 
+SKIPS_AT_MOST = 1.1
+"""Cost of a fit above which a mention does not carry the game over moves that were not told."""
 _FORWARD = frozenset(("main", "ret", "retG", "skip", "rskip", "tele"))
 
 
@@ -39,19 +45,23 @@ class Decoder:
     lattice: Lattice
     tree: Tree
     weights: Weights
-    beam: int = 24
+    beam: int = 10
     keep_feats: bool = False
     judge: Callable[[int, Node, str, int], float] | None = None
     fixed: dict[int, Node] = field(default_factory=dict)
     progress: Callable[[int, int], None] | None = None
     persons: dict[str, bool] = field(default_factory=dict)
+    window: float = 6.0
 
     def __post_init__(self) -> None:
         self.toks = self.lattice.toks
         self.context = self.lattice.context
         self.n = self.lattice.n
+        self.ahead = Lookahead(self.lattice, self.tree)
+        self.turns = Turns(self.lattice, self.tree, self.ahead)
         self.order: list[Hyp] = []
         self._options: list[tuple[Layer, Hyp]] = []
+        self._numbers: dict[int, tuple[int, bool]] = {}
         self._static: dict[tuple[int, str], tuple[float, tuple[Feature, ...]]] = {}
 
     # -- features
@@ -62,6 +72,10 @@ class Decoder:
             names: list[Feature] = [(f"{name}>{act}", 1.0) for name in self.lattice.names(m)]
             names.append((f"k:{m.kind}>{act}", 1.0))
             names.append((f"bias>{act}", 1.0))
+            if m.tail:
+                names.append((f"tail:{m.tail}>{act}", 1.0))
+            if m.desc.effect:
+                names.append((f"effect:{m.desc.effect}>{act}", 1.0))
             if m.prep:
                 names.append((f"prep:{m.prep}:{'p' if m.desc.piece else '-'}{'m' if m.motion else '-'}>{act}", 1.0))
             if m.hear:
@@ -105,7 +119,7 @@ class Decoder:
                 self.progress(i, self.n)
             hyps = sorted(layer.values(), key=lambda h: -h.score)[: self.beam]
             best = hyps[0].score
-            hyps = [h for h in hyps if h.score > best - 14.0]
+            hyps = [h for h in hyps if h.score > best - 10.0]
             if i in self.fixed:
                 hyps = self._fix(hyps, self.fixed[i], i)
             if any(h.float_tok >= 0 and i - h.float_tok > 40 for h in hyps):
@@ -198,50 +212,15 @@ class Decoder:
         return sum(get(name, 0.0) * value for name, value in feats)
 
     def _turns(self, hyps: Sequence[Hyp], i: int) -> list[Hyp]:
-        names = None
         out: Layer = {key_of(h): h for h in hyps}
-        for hyp in hyps:
-            node = hyp.node
+        for rank, hyp in enumerate(hyps):
             if hyp.last_end > i:
                 continue
-            options: list[tuple[Node, str]] = []
-            if node.depth:
-                options.append((self.tree.main[node.shared], "bk"))
-                if hyp.front > node.shared:
-                    options.append((self.tree.main[hyp.front], "bkG"))
-                if node.depth > 1 and node.parent is not None:
-                    options.append((node.parent, "un"))
-            elif node.ply:
-                options.append((self.tree.main[node.ply - 1], "um"))
-                if hyp.front > node.ply:
-                    options.append((self.tree.main[hyp.front], "fw"))
-            if names is None:
-                names = self.context.turn(i)
-                backwards = any(n.endswith((":BACK", ":REMEMBER")) for n in names)
-                vague = self.context.vague(i)
-            if vague and node.main and node.ply < len(self.tree.main) - 1:
-                options.append((self.tree.main[node.ply + 1], "vg"))
-            if backwards and hyp.front > 0 and hyp.float_tok < 0:
-                options.append((node, "fl"))
+            options = self.turns.options(hyp, i, rank)
             if not options:
                 continue
             made: list[Hyp] = []
-            for target, act in options:
-                feats: list[Feature] = [(f"{name}>{act}", 1.0) for name in names]
-                feats.append((f"bias>{act}", 1.0))
-                gap = i - hyp.last_end
-                bucket = "0" if gap <= 0 else "1" if gap <= 4 else "2" if gap <= 12 else "3" if gap <= 30 else "4"
-                feats.append((f"h:{hyp.last_act}{bucket}>{act}", 1.0))
-                if node.depth:
-                    since = i - hyp.moved
-                    feats.append((f"since:{'1' if since <= 20 else '2' if since <= 50 else '3'}>{act}", 1.0))
-                    if not node.legal:
-                        feats.append((f"over>{act}", 1.0))
-                if act == "vg":
-                    feats.append((f"vg:{vague}", 1.0))
-                    side = self._agent_at(i)
-                    if side is not None:
-                        feats.append(("agent:ok" if side == node.board.turn else "agent:bad", 1.0))
+            for target, act, feats in options:
                 score = hyp.score + self._score(feats)
                 drift = hyp.drift
                 if self.judge and act != "fl":
@@ -249,12 +228,9 @@ class Decoder:
                     score += extra
                     drift += extra
                 whole = tuple(feats) if self.keep_feats else ()
+                told = act in ("vg", "sil")
                 front = max(hyp.front, target.ply) if act == "vg" else hyp.front
-                end, last = i, "b"
-                if act == "vg":
-                    end, last = i + 1, "v"
-                elif act == "fl":
-                    end, last = hyp.last_end, hyp.last_act
+                end, last = (i + 1, "v") if told else (hyp.last_end, hyp.last_act) if act == "fl" else (i, "b")
                 flown = i if act == "fl" else -1
                 moved = hyp.moved if act == "fl" else i
                 new = Hyp(score, target, front, hyp, act, None, i, end, last, whole, drift, flown, None, moved)
@@ -323,12 +299,29 @@ class Decoder:
 
         Without this, lines in which more can be played would win for that alone.
         """
+        self._look_ahead()
         gains = [new.score - hyp.score - (new.drift - hyp.drift) for _, new in self._options]
         peak = max(gains)
         whole = peak + math.log(sum(math.exp(g - peak) for g in gains))
         for layer, new in self._options:
             new.score += self._global(new) - whole
             self._merge(layer, new)
+
+    def _look_ahead(self) -> None:
+        """Drops the options that are far behind, and tells the others what the words to come say of them."""
+        best = max(new.score for _, new in self._options)
+        self._options = [(layer, new) for layer, new in self._options if new.score > best - self.window]
+        if len(self._options) == 1:
+            return
+        for _, new in self._options:
+            m = new.mention
+            if m is None or (m.hear >= 0.4 and new.act == "ign"):
+                continue
+            feats = self._coming(new.node, m.end, new.act)
+            share = 0.5 if new.act == "step" else 1.0
+            new.score += share * self._score(feats)
+            if self.keep_feats:
+                new.feats = (*new.feats, *((n, v * share) for n, v in feats))
 
     def _global(self, new: Hyp) -> float:
         """What an action costs however few the alternatives (see ``weights``)."""
@@ -369,6 +362,20 @@ class Decoder:
             total = score * 0.5 + self.weights.get("step", 0.0)
             self._add(layers[i + 1], ignored(total, "step", hyp.last_end, hyp.last_act, half))
 
+    def _coming(self, node: Node, end: int, act: str) -> list[Feature]:
+        """How far the words after token ``end - 1`` can be played from the board that an option leaves."""
+        run = self.ahead.run(node, end)
+        feats: list[Feature] = []
+        if run.worth:
+            feats = [("next", run.worth), (f"next>{act}", run.worth)]
+        if run.main:
+            feats.append((f"next main>{act}", run.main))
+        if run.stopped:
+            feats.append((f"next stopped{'' if run.worth else ' at once'}", 1.0))
+            if not run.worth:
+                feats.append((f"next stopped>{act}", 1.0))
+        return feats
+
     def _play(self, hyp: Hyp, m: Mention, i: int, layers: list[Layer]) -> int:
         """Adds every way to play the mention; returns 3 if it is the mainline's next move, 2 if legal now, 1 if legal in a
         position near by, else 0."""
@@ -383,7 +390,11 @@ class Decoder:
             lowest = found[0][1]
             takes_back = found[0][2] == "rc"
             near = sum(1 for _, c, how in found if c < lowest + 0.9 and (how == "rc" or not takes_back))
-            for legal, cost, how in found[: 8 if m.kind == "piece" else 5]:
+            if len(found) > 6 and m.kind in UNSPECIFIC:
+                found = sorted(
+                    found, key=lambda f: (f[0].move != wanted, f[2] != "rc", f[1] - 0.2 * exchanged(base, f[0]))
+                )
+            for legal, cost, how in found[: 8 if m.kind in UNSPECIFIC else 5]:
                 is_main = wanted is not None and legal.move == wanted
                 act = kind
                 if kind in ("main", "ret", "retG"):
@@ -411,7 +422,7 @@ class Decoder:
 
     def _skips(self, hyp: Hyp, m: Mention, last: int, i: int, layers: list[Layer]) -> None:
         """Mainline moves further on: the talk has skipped some."""
-        if m.kind in ("take", "check", "other", "piece", "pcheck"):
+        if m.kind in ("take", "check", "other", "piece", "pcheck", "effect"):
             reach = 2
         elif m.kind in ("cap", "castle", "to", "pawn"):
             reach = 4
@@ -424,7 +435,7 @@ class Decoder:
                 break
             wanted = main[ply + 1].move
             for legal, cost, _ in matches(main[ply], m.desc):
-                if legal.move == wanted:
+                if legal.move == wanted and cost < SKIPS_AT_MOST:
                     extra = [("skip", math.log1p(k)), ("skip:n", float(k))]
                     act = "skip" if hyp.node.main else "rskip"
                     self._move(hyp, m, main[ply], legal, act, cost, 0, extra, i, layers)
@@ -441,12 +452,13 @@ class Decoder:
 
     def _teleports(self, hyp: Hyp, m: Mention, last: int, reach: int, i: int, layers: list[Layer]) -> None:
         """A mainline move anywhere else, without a word of warning: dear, but it finds a lost thread again."""
-        if m.kind not in ("full", "capsq", "san", "pawn") or m.hear > 1.6:
+        if m.kind not in ("full", "capsq", "san", "pawn") or m.hear > 1.6 or m.prep in ("on", "at", "from"):
             return
         main = self.tree.main
         piece = m.desc.piece or chess.PAWN
+        number, _ = self._number(m.start)
         for ply in self.tree.spoken.get((piece, m.desc.to), ()):
-            if 0 <= ply - last <= reach:
+            if 0 <= ply - last <= reach or (number and main[ply].board.fullmove_number != number):
                 continue
             wanted = main[ply + 1].move
             for legal, cost, _ in matches(main[ply], m.desc):
@@ -477,11 +489,16 @@ class Decoder:
             who = self._person(m)
             if who is not None:
                 feats.append(("person:ok" if who == base.board.turn else "person:bad", 1.0))
+        number, named = self._number(m.start)
+        if number:
+            feats.append(
+                (f"num:{'ok' if number == base.board.fullmove_number else 'bad'}{':move' if named else ''}", 1.0)
+            )
         there = self._there(hyp.node, m)
         if there:
             feats.append((f"{there}:{m.prep or '-'}>play", 1.0))
-        if m.kind in ("check", "piece", "pcheck", "take", "cap", "other") and not node.main:
-            feats.extend(self._sense(base, legal))
+        if m.kind in UNSPECIFIC:
+            feats.extend(told(base, legal, check=not m.desc.chk and self.context.check_follows(m.end)))
         if hyp.node.depth and base is not hyp.node and not hyp.node.legal:
             feats.append(("over>ret", 1.0))
         score = hyp.score + static + self._score(feats)
@@ -498,11 +515,11 @@ class Decoder:
         new = Hyp(score, node, front, hyp, act, m, i, m.end, last, whole, drift, -1, base, m.end)
         self._add(layers[m.end], new)
 
-    def _agent_at(self, i: int) -> bool | None:
-        word = self.toks[i].text
-        if word in ("and", "so", "then", "but", "now") and i + 1 < self.n:
-            word = self.toks[i + 1].text
-        return {"white": chess.WHITE, "black": chess.BLACK}.get(word)
+    def _number(self, i: int) -> tuple[int, bool]:
+        known = self._numbers.get(i)
+        if known is None:
+            known = self._numbers[i] = number_before(self.toks, i)
+        return known
 
     def _agent(self, m: Mention) -> bool | None:
         """The colour that the words nearest before a mention name as its mover."""
@@ -520,29 +537,6 @@ class Decoder:
                 return chess.WHITE if word == "white's" else chess.BLACK
             k -= 1
         return None
-
-    @staticmethod
-    def _sense(base: Node, legal: Legal) -> list[Feature]:
-        """What speaks for one of several moves that an unspecific mention may mean.
-
-        Plausibility breaks ties only (Gabsdil 2004, "Combining acoustic confidences and pragmatic plausibility
-        for classifying spoken chess move instructions"): a lesson shows bad moves on purpose.
-        """
-        feats: list[Feature] = []
-        if base.loses(legal) > 0:
-            feats.append(("loses", 1.0))
-        back, first = base.parent, True
-        for _ in range(4):
-            if back is None or back.move is None:
-                break
-            if back.move == legal.move:
-                feats.append(("again", 1.0))
-                break
-            if first and back.move.to_square == legal.from_sq:
-                feats.append(("same piece", 1.0))
-            first = False
-            back = back.parent.parent if back.parent is not None else None
-        return feats
 
     def _there(self, node: Node, m: Mention) -> str:
         """Whether the named piece stands on the named square already, or stood there lately."""

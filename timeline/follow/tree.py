@@ -24,12 +24,28 @@ class Legal(NamedTuple):
     castle: str
 
 
+_PROMOTIONS = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
+
+
+def _apart(board: chess.Board, move: chess.Move) -> Legal:
+    piece = board.piece_type_at(move.from_square) or 0
+    castle, victim = "", 0
+    if piece == chess.KING and board.is_castling(move):
+        castle = "k" if chess.square_file(move.to_square) > chess.square_file(move.from_square) else "q"
+    elif piece == chess.PAWN and board.is_en_passant(move):
+        victim = chess.PAWN
+    else:
+        victim = board.piece_type_at(move.to_square) or 0
+    return Legal(move, piece, move.from_square, move.to_square, victim, move.promotion or 0, castle)
+
+
 class Node:
     """A position, reached by one path. ``shared``: plies of the path on the mainline."""
 
     __slots__ = (
         "_board",
         "_checks",
+        "_danger",
         "_legal",
         "_losses",
         "children",
@@ -39,6 +55,7 @@ class Node:
         "parent",
         "ply",
         "shared",
+        "swaps",
     )
 
     def __init__(
@@ -49,7 +66,9 @@ class Node:
         self._board = board
         self._legal: list[Legal] | None = None
         self._checks: dict[chess.Move, int] = {}
+        self._danger: tuple[int, int, int] | None = None
         self._losses: dict[chess.Move, int] = {}
+        self.swaps: dict[chess.Move, int] = {}
         self.children: dict[chess.Move, Node] = {}
         self.matches: dict[object, object] = {}
 
@@ -68,7 +87,7 @@ class Node:
         if self.parent is not None:
             self._board = None
         self._legal = None
-        self._checks, self._losses, self.matches = {}, {}, {}
+        self._checks, self._losses, self.swaps, self.matches = {}, {}, {}, {}
 
     @property
     def main(self) -> bool:
@@ -82,35 +101,107 @@ class Node:
     @property
     def legal(self) -> list[Legal]:
         if self._legal is None:
-            board = self.board
-            kinds = board.piece_type_at
-            out = []
-            for move in board.legal_moves:
-                piece = kinds(move.from_square) or 0
-                castle = ""
-                victim = 0
-                if piece == chess.KING and board.is_castling(move):
-                    castle = "k" if chess.square_file(move.to_square) > chess.square_file(move.from_square) else "q"
-                elif board.is_en_passant(move):
-                    victim = chess.PAWN
-                else:
-                    victim = kinds(move.to_square) or 0
-                out.append(Legal(move, piece, move.from_square, move.to_square, victim, move.promotion or 0, castle))
-            self._legal = out
+            self._legal = self.moves(chess.BB_ALL, chess.BB_ALL)
         return self._legal
 
-    def checks(self, move: chess.Move) -> int:
+    def moves(self, men: chess.Bitboard, goals: chess.Bitboard) -> list[Legal]:
+        """Legal moves of some men to some squares (bitboards)."""
+        if self._legal is not None:
+            squares = chess.BB_SQUARES
+            return [m for m in self._legal if squares[m.from_sq] & men and squares[m.to_sq] & goals]
+        board = self.board
+        turn = board.turn
+        if self._danger is None:
+            king = board.king(turn)
+            if king is None:
+                self._danger = (-1, 0, 0)
+            else:
+                self._danger = (king, board.attackers_mask(not turn, king), board._slider_blockers(king))
+        king, checkers, blockers = self._danger
+        if checkers or king < 0:
+            return [_apart(board, move) for move in board.generate_legal_moves(men, goals)]
+        found: list[Legal] = []
+        own, enemy = board.occupied_co[turn], board.occupied_co[not turn]
+        kind_at = board.piece_type_at
+        for source in chess.scan_reversed(men & own & ~board.pawns):
+            piece = kind_at(source) or 0
+            targets = board.attacks_mask(source) & ~own & goals
+            if source == king:
+                without = board.occupied & ~chess.BB_SQUARES[king]
+                for target in chess.scan_reversed(targets):
+                    if not board.attackers_mask(not turn, target, without):
+                        victim = (kind_at(target) or 0) if chess.BB_SQUARES[target] & enemy else 0
+                        found.append(Legal(chess.Move(king, target), piece, king, target, victim, 0, ""))
+                continue
+            if chess.BB_SQUARES[source] & blockers:
+                targets &= chess.ray(source, king)
+            for target in chess.scan_reversed(targets):
+                victim = (kind_at(target) or 0) if chess.BB_SQUARES[target] & enemy else 0
+                found.append(Legal(chess.Move(source, target), piece, source, target, victim, 0, ""))
+        if men & chess.BB_SQUARES[king] and board.castling_rights:
+            found.extend(_apart(board, move) for move in board.generate_castling_moves(men, goals))
+        pawns = men & own & board.pawns
+        if pawns:
+            self._pawn_moves(pawns, goals, king, blockers, found)
+        return found
+
+    def _pawn_moves(
+        self, pawns: chess.Bitboard, goals: chess.Bitboard, king: int, blockers: chess.Bitboard, found: list[Legal]
+    ) -> None:
+        """Legal pawn moves of a side that is not in check."""
+        board = self.board
+        turn = board.turn
+        enemy, empty = board.occupied_co[not turn], ~board.occupied & chess.BB_ALL
+        step, third = (8, chess.BB_RANK_3) if turn == chess.WHITE else (-8, chess.BB_RANK_6)
+        for source in chess.scan_reversed(pawns):
+            targets = chess.BB_PAWN_ATTACKS[turn][source] & enemy
+            once = chess.BB_SQUARES[source + step] & empty
+            if once:
+                targets |= once
+                if once & third:
+                    targets |= chess.BB_SQUARES[source + 2 * step] & empty
+            targets &= goals
+            if chess.BB_SQUARES[source] & blockers:
+                targets &= chess.ray(source, king)
+            for target in chess.scan_reversed(targets):
+                victim = (board.piece_type_at(target) or 0) if chess.BB_SQUARES[target] & enemy else 0
+                for promo in _PROMOTIONS if chess.BB_SQUARES[target] & chess.BB_BACKRANKS else (0,):
+                    move = chess.Move(source, target, promo or None)
+                    found.append(Legal(move, chess.PAWN, source, target, victim, promo, ""))
+        if board.ep_square is not None and goals & chess.BB_SQUARES[board.ep_square]:
+            found.extend(_apart(board, move) for move in board.generate_legal_ep(pawns, goals))
+
+    def checks(self, legal: Legal) -> int:
         """0: no check; 1: check; 2: checkmate."""
-        known = self._checks.get(move)
+        known = self._checks.get(legal.move)
         if known is None:
             board = self.board
             known = 0
-            if board.gives_check(move):
-                board.push(move)
+            if self._may_check(legal) and board.gives_check(legal.move):
+                board.push(legal.move)
                 known = 2 if board.is_checkmate() else 1
                 board.pop()
-            self._checks[move] = known
+            self._checks[legal.move] = known
         return known
+
+    def _may_check(self, legal: Legal) -> bool:
+        """A quick look that lets every checking move pass: the piece sees the king, or leaves a line to it."""
+        board = self.board
+        target = board.king(not board.turn)
+        if target is None:
+            return False
+        if legal.castle or legal.promo or legal.piece == chess.KING:
+            return True
+        start, goal = chess.BB_SQUARES[legal.from_sq], chess.BB_SQUARES[legal.to_sq]
+        if chess.ray(legal.from_sq, target):
+            return True
+        if legal.piece == chess.PAWN:
+            passing = bool(legal.victim) and board.is_en_passant(legal.move)
+            return passing or bool(chess.BB_PAWN_ATTACKS[board.turn][legal.to_sq] & chess.BB_SQUARES[target])
+        if legal.piece == chess.KNIGHT:
+            return bool(chess.BB_KNIGHT_ATTACKS[legal.to_sq] & chess.BB_SQUARES[target])
+        line = chess.ray(legal.to_sq, target)
+        return bool(line) and not (chess.between(legal.to_sq, target) & board.occupied & ~start & ~goal)
 
     def loses(self, legal: Legal) -> int:
         """What a move loses at once on its square, in pawns: 0 when the piece cannot be taken or was paid for."""

@@ -111,7 +111,7 @@ FILLERS = frozenset(
     shift switches transfers pops pop popped sneaks tucks hides dives flies flew enters entered arrives occupies
     blocks interposes makes gives giving straight right safely immediately quickly also even still actually calmly
     quietly finally well forward forwards further backwards sideways across here there him it them one little poor
-    black white enemy
+    black white enemy somewhere over through off
     """.split()
 )
 MOTION = frozenset(
@@ -126,7 +126,7 @@ MOTION = frozenset(
 )
 MOTION_TAILS = frozenset(
     """
-    back away home out aside up down in forward
+    back away home out aside up down in forward here there somewhere over across around through off again
     """.split()
 )
 VAGUE = frozenset(

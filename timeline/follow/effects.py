@@ -1,0 +1,134 @@
+"""Moves told by what they do: "he blocks", "steps aside", "doubles the rooks", "and makes a queen".
+
+``effect_at`` finds the phrase; ``fits`` says which legal moves have that
+effect. Neither knows which of them is meant: the search and the words that
+follow decide.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+import chess
+
+from timeline.follow.lexer import Tok
+from timeline.follow.tree import Legal, Node
+
+_PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
+    (name, re.compile(rf"(?:{pattern})(?= |$)"))
+    for name, pattern in (
+        ("block", r"block|blocks|blocked|blocks it|blocks the check|interposes|puts something in between"),
+        ("corner", r"corner|(?:in|into|to) the corner|tucks in|tucks it away|hides in the corner"),
+        ("aside", r"steps? (?:aside|out|up|over|forward|off)|sidesteps?|stepped aside|steps?|moves away|runs away|walks"),
+        ("back", r"(?:goes|went|go|comes|steps|drops|walks|runs) back(?: again| home)?|back again|retreats?|retreated|back"),
+        ("double", r"doubles?(?: up)?(?: (?:the|his|her|my) rooks| rooks)?|doubling(?: rooks)?"),
+        ("push", r"push(?:es|ed)?(?: on| it| past)?|advances?|the pawn (?:advances|moves up|runs|goes)|likewise"),
+        ("queen", r"(?:makes?|made|gets?|got|has|takes?) (?:a|an|another|himself a) (?:(?:new|brand|second) )*queen|promotes|and queens|and queen$"),
+        ("knight", r"(?:makes?|made|gets?|takes?|promotes to|underpromotes to) a (?:new )?(?:knight|horse)"),
+        ("off5", r"(?:the )?queens (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?queens"),
+        ("off4", r"(?:the |a pair of )?rooks (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?rooks"),
+        ("off3", r"(?:the )?bishops (?:come |came |go |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?bishops"),
+        ("off2", r"(?:the )?knights (?:come |came |go |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?knights"),
+    )
+)  # fmt: skip
+_HEADS = frozenset(
+    """block blocks blocked interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
+    goes went go comes drops back retreats retreat retreated doubles double doubling push pushes pushed advances advance the
+    likewise makes make made gets get got has takes take promotes and underpromotes queens rooks bishops knights trades trade
+    swaps swap exchanges exchange exchanged a""".split()
+)
+_LEADS_ON = frozenset("to on into onto from at the a his her my our your with for and's than of rank file".split())
+"""After these words the phrase goes on and names its move in another way."""
+
+
+def effect_at(toks: Sequence[Tok], i: int) -> list[tuple[str, int]]:
+    """(effect, tokens used) of the phrases that begin at token ``i``: the longest of each kind."""
+    if toks[i].text not in _HEADS:
+        return []
+    words = []
+    for k in range(i, min(len(toks), i + 6)):
+        words.append(toks[k].text)
+        if toks[k].ends:
+            break
+    text = " ".join(words)
+    found = []
+    for name, pattern in _PHRASES:
+        match = pattern.match(text)
+        if match:
+            used = match[0].count(" ") + 1
+            last = i + used - 1
+            if toks[last].ends or last + 1 >= len(toks) or toks[last + 1].text not in _LEADS_ON:
+                found.append((name, used))
+    return found
+
+
+def reach(board: chess.Board, effect: str) -> tuple[chess.Bitboard, chess.Bitboard]:
+    """Which men and which goals an effect can be about (bitboards)."""
+    own, enemy = board.occupied_co[board.turn], board.occupied_co[not board.turn]
+    if effect == "block":
+        return (own & ~board.kings, ~enemy & chess.BB_ALL) if board.is_check() else (0, 0)
+    if effect == "corner":
+        return own, chess.BB_CORNERS
+    if effect == "aside":
+        return own & board.kings, ~enemy & chess.BB_ALL
+    if effect == "back":
+        return own & ~board.pawns, ~enemy & chess.BB_ALL
+    if effect == "double":
+        return own & (board.rooks | board.queens), ~enemy & chess.BB_ALL
+    if effect == "push":
+        return own & board.pawns, ~enemy & chess.BB_ALL
+    if effect in ("queen", "knight"):
+        return own & board.pawns, chess.BB_BACKRANKS
+    return board.pieces_mask(int(effect[-1]), board.turn), board.pieces_mask(int(effect[-1]), not board.turn)
+
+
+def fits(node: Node, legal: Legal, effect: str) -> float | None:
+    """The cost of reading the effect as this move; None where the move does not have it."""
+    if effect == "block":
+        if legal.piece == chess.KING or legal.victim:
+            return None
+        return 0.0
+    if effect == "corner":
+        if legal.to_sq not in (chess.A1, chess.A8, chess.H1, chess.H8):
+            return None
+        return 0.0 if legal.piece == chess.KING else 0.5
+    if effect == "aside":
+        return None if legal.piece != chess.KING or legal.victim or legal.castle else 0.0
+    if effect == "back":
+        return _back(node, legal)
+    if effect == "double":
+        return _doubles(node.board, legal)
+    if effect == "push":
+        return None if legal.piece != chess.PAWN or legal.victim else 0.0
+    if effect in ("queen", "knight"):
+        return 0.0 if legal.promo == (chess.QUEEN if effect == "queen" else chess.KNIGHT) else None
+    return 0.0
+
+
+def _back(node: Node, legal: Legal) -> float | None:
+    if legal.victim or legal.piece == chess.PAWN or legal.castle:
+        return None
+    before = node.parent.parent if node.parent is not None else None
+    last = node.parent.move if node.parent is not None else None
+    if last is not None and last.to_square == legal.from_sq and last.from_square == legal.to_sq:
+        return 0.0
+    steps = 0
+    while before is not None and steps < 3:
+        if before.board.piece_at(legal.to_sq) == node.board.piece_at(legal.from_sq):
+            return 0.2
+        before = before.parent.parent if before.parent is not None else None
+        steps += 1
+    rank = chess.square_rank(legal.to_sq) - chess.square_rank(legal.from_sq)
+    retreats = rank < 0 if node.board.turn == chess.WHITE else rank > 0
+    return 0.4 if retreats else 1.0 if legal.piece == chess.KING else None
+
+
+def _doubles(board: chess.Board, legal: Legal) -> float | None:
+    if legal.piece not in (chess.ROOK, chess.QUEEN) or legal.victim:
+        return None
+    mates = board.pieces(chess.ROOK, board.turn)
+    mates.discard(legal.from_sq)
+    if any(chess.square_file(s) == chess.square_file(legal.to_sq) for s in mates):
+        return 0.0
+    return 0.5 if any(chess.square_rank(s) == chess.square_rank(legal.to_sq) for s in mates) else None

@@ -1,0 +1,127 @@
+"""What comes next: how many of the following mentions a position allows, one after the other.
+
+A choice made word by word cannot know that the next three moves named will be
+impossible after it. Each option is therefore told how far the talk can be
+played from the board it leaves: legality of the words to come, not
+plausibility of moves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from timeline.follow.lattice import Lattice
+from timeline.follow.matching import matches
+from timeline.follow.mentions import Desc
+from timeline.follow.tree import Node, Tree
+
+REACH_TOKENS = 40
+DEPTH = 3
+_WORTH = {
+    "full": 1.0, "capsq": 1.0, "san": 1.0, "castle": 1.0, "promo": 0.6, "cap": 0.6, "pawn": 0.6, "to": 0.3, "take": 0.3,
+    "pcheck": 0.4, "check": 0.3,
+}  # fmt: skip
+_CLEAR = frozenset(("full", "capsq", "san", "castle"))
+_STEERING = frozenset(
+    "INSTEAD OR ALSO GAME BACK THREAT WANT NEG REMEMBER LOOK QUEST WHO BECAUSE LET SHOW WITHOUT CAN TRY ON FROM".split()
+)
+
+
+class Anchor(NamedTuple):
+    """A mention that the words to come hold: its readings, and whether a position must allow it (``clear``)."""
+
+    start: int
+    end: int
+    descs: tuple[Desc, ...]
+    worth: float
+    clear: bool
+
+
+class Run(NamedTuple):
+    """What can be played on: summed worth of the mentions, that of mainline moves among them, and whether a clear mention
+    stopped it."""
+
+    worth: float
+    main: float
+    stopped: bool
+
+
+_NOTHING = Run(0.0, 0.0, False)
+
+
+class Lookahead:
+    """Runs over one lattice, worked out once per position and place."""
+
+    def __init__(self, lattice: Lattice, tree: Tree) -> None:
+        self.tree = tree
+        self.anchors = list(_anchors(lattice))
+        self.first: list[int] = []
+        at = 0
+        for i in range(lattice.n + 1):
+            while at < len(self.anchors) and self.anchors[at].start < i:
+                at += 1
+            self.first.append(at)
+        self._known: dict[tuple[int, int, int], Run] = {}
+
+    def run(self, node: Node, i: int) -> Run:
+        """How far the words from token ``i`` on can be played from ``node``."""
+        at = self.first[i]
+        if at >= len(self.anchors) or self.anchors[at].start - i > REACH_TOKENS:
+            return _NOTHING
+        return self._run(node, at, DEPTH)
+
+    def _run(self, node: Node, at: int, left: int) -> Run:
+        key = (node.key, at, left)
+        known = self._known.get(key)
+        if known is None:
+            known = self._known[key] = self._work_out(node, at, left)
+        return known
+
+    def _work_out(self, node: Node, at: int, left: int) -> Run:
+        anchor = self.anchors[at]
+        wanted = self.tree.next_main(node)
+        moves = []
+        for desc in anchor.descs:
+            for legal, cost, _ in matches(node, desc)[:4]:
+                if cost < 1.2 and legal.move not in moves:
+                    moves.append(legal.move)
+        follow = left > 1 and at + 1 < len(self.anchors)
+        if follow and self.anchors[at + 1].start - anchor.end > REACH_TOKENS:
+            follow = False
+        if not moves:
+            if anchor.clear:
+                return Run(0.0, 0.0, True)
+            return self._run(node, at + 1, left - 1) if follow else _NOTHING
+        best = _NOTHING
+        if wanted in moves:
+            moves = [wanted]
+        for move in moves[:3]:
+            rest = self._run(self.tree.child(node, move), at + 1, left - 1) if follow else _NOTHING
+            total = Run(anchor.worth + rest.worth, rest.main + (anchor.worth if move == wanted else 0.0), rest.stopped)
+            if (total.worth, total.main) > (best.worth, best.main):
+                best = total
+        return best
+
+
+def _anchors(lattice: Lattice) -> Iterator[Anchor]:
+    i = 0
+    while i < lattice.n:
+        readings = [m for m in lattice.readings(i) if m.kind in _WORTH]
+        exact = [m for m in readings if m.hear < 0.4]
+        if exact:
+            end = max(m.end for m in exact)
+            kept = [m for m in readings if m.end == end and m.hear < 1.0]
+        else:
+            kept = [m for m in readings if m.kind in _CLEAR and m.hear < 1.8]
+            if not kept:
+                i += 1
+                continue
+            end = max(m.end for m in kept)
+            kept = [m for m in kept if m.end == end]
+        first = min(kept, key=lambda m: m.hear)
+        soft = any(name in _STEERING for name in lattice.names(first)) or first.hear >= 0.4
+        clear = first.kind in _CLEAR and not soft
+        worth = _WORTH[first.kind] * (0.6 if soft else 1.0)
+        yield Anchor(i, end, tuple(dict.fromkeys(m.desc for m in kept)), worth, clear)
+        i = end

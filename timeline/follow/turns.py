@@ -1,0 +1,176 @@
+"""Board changes without a named move: returns, takebacks, going to a place by number, moves told vaguely."""
+
+from __future__ import annotations
+
+import re
+
+import chess
+
+from timeline.follow.hypotheses import Feature, Hyp
+from timeline.follow.lattice import Lattice
+from timeline.follow.lookahead import Lookahead
+from timeline.follow.numbers import move_number
+from timeline.follow.openings import Openings
+from timeline.follow.sense import exchanged
+from timeline.follow.tree import Node, Tree
+
+Turn = tuple[Node, str, list[Feature]]
+
+_END = re.compile(
+    r"(?:final|end|last|closing) (?:position|picture|board)|at the (?:very )?end\b|where (?:it|the game) ended"
+)
+_START = re.compile(
+    r"(?:starting|initial|opening|first) (?:position|picture|board)|start position|(?:back to|from|at) the (?:start|beginning|top)\b"
+    r"|(?:pieces|everything|it all) back|restore the position|position again|set (?:it|them|the pieces) up again"
+)
+
+
+class Turns:
+    """What may happen at a turn of the talk, over one lattice and one tree."""
+
+    def __init__(self, lattice: Lattice, tree: Tree, ahead: Lookahead) -> None:
+        self.toks, self.context = lattice.toks, lattice.context
+        self.tree, self.ahead = tree, ahead
+        self.openings = Openings(tree)
+        self._silent: dict[tuple[int, int], list[Node]] = {}
+        self._at = -1
+
+    def _look(self, i: int) -> None:
+        """What the words from token ``i`` on say, the same for all hypotheses."""
+        if self._at == i:
+            return
+        self._at = i
+        self.names = self.context.turn(i)
+        self.backwards = any(n.endswith((":BACK", ":REMEMBER")) for n in self.names)
+        self.vague = self.context.vague(i)
+        self.places = self._places(i)
+
+    def _places(self, i: int) -> list[Turn]:
+        """Mainline positions named by their number or as start or end, in the clause that begins at ``i``."""
+        words: list[str] = []
+        main = self.tree.main
+        found: list[Turn] = []
+        for k in range(i, min(len(self.toks), i + 14)):
+            words.append(self.toks[k].text)
+            number, used = move_number(self.toks, k)
+            if number and used:
+                board = self.tree.root.board
+                first = 2 * (number - board.fullmove_number) + (0 if board.turn == chess.WHITE else -1)
+                for name, ply in (("before", first), ("white", first + 1), ("black", first + 2)):
+                    if 0 <= ply < len(main):
+                        found.append((main[ply], "goto", [(f"goto:{name}", 1.0)]))
+                break
+            if self.toks[k].ends in (".", "?"):
+                break
+        text = " ".join(words)
+        if _END.search(text):
+            found.append((main[-1], "goto", [("goto:end", 1.0)]))
+        opening = self.openings.named(text)
+        if opening is not None:
+            found.append((opening, "goto", [("goto:opening", 1.0)]))
+        if _START.search(text):
+            found.append((main[0], "goto", [("goto:start", 1.0)]))
+        return found
+
+    def options(self, hyp: Hyp, i: int, rank: int) -> list[Turn]:
+        """Every turn that hypothesis ``hyp`` may take at token ``i``; ``rank`` is its place in the beam."""
+        self._look(i)
+        node, main = hyp.node, self.tree.main
+        found: list[Turn] = []
+        if node.depth:
+            found.append((main[node.shared], "bk", []))
+            if hyp.front > node.shared:
+                found.append((main[hyp.front], "bkG", []))
+            if node.depth > 1 and node.parent is not None:
+                found.append((node.parent, "un", []))
+            if rank < 5:
+                found.extend(
+                    (silent, "sil", self._plain(silent, place)) for place, silent in enumerate(self.silent(node, i))
+                )
+        elif node.ply:
+            found.append((main[node.ply - 1], "um", []))
+            if hyp.front > node.ply:
+                found.append((main[hyp.front], "fw", []))
+        if self.vague and node.main and node.ply < len(main) - 1:
+            vague: list[Feature] = [(f"vg:{self.vague}", 1.0)]
+            side = self._agent_at(i)
+            if side is not None:
+                vague.append(("agent:ok" if side == node.board.turn else "agent:bad", 1.0))
+            found.append((main[node.ply + 1], "vg", vague))
+        if self.backwards and hyp.front > 0 and hyp.float_tok < 0:
+            found.append((node, "fl", []))
+        found.extend((place, act, feats) for place, act, feats in self.places if place is not node)
+        return [(target, act, [*feats, *self._features(hyp, target, act, i)]) for target, act, feats in found]
+
+    def _features(self, hyp: Hyp, target: Node, act: str, i: int) -> list[Feature]:
+        node = hyp.node
+        feats: list[Feature] = [(f"{name}>{act}", 1.0) for name in self.names]
+        feats.append((f"bias>{act}", 1.0))
+        gap = i - hyp.last_end
+        bucket = "0" if gap <= 0 else "1" if gap <= 4 else "2" if gap <= 12 else "3" if gap <= 30 else "4"
+        feats.append((f"h:{hyp.last_act}{bucket}>{act}", 1.0))
+        if node.depth:
+            since = i - hyp.moved
+            feats.append((f"since:{'1' if since <= 20 else '2' if since <= 50 else '3'}>{act}", 1.0))
+            if not node.legal:
+                feats.append((f"over>{act}", 1.0))
+        if act != "fl":
+            here, there = self.ahead.run(node, i), self.ahead.run(target, i)
+            feats.append((f"next>{act}", there.worth - here.worth))
+            feats.append((f"next main>{act}", there.main - here.main))
+            if here.stopped and not here.worth:
+                feats.append((f"next stopped here>{act}", 1.0))
+            if there.stopped and not there.worth:
+                feats.append((f"next stopped>{act}", 1.0))
+        return feats
+
+    def _plain(self, silent: Node, place: int) -> list[Feature]:
+        feats: list[Feature] = [(f"sil:{self.vague or 'unsaid'}", 1.0), (f"sil:{place}", 1.0)]
+        assert silent.parent is not None
+        legal = next(m for m in silent.parent.legal if m.move == silent.move)
+        gain = exchanged(silent.parent, legal)
+        if gain:
+            feats.append(("gains" if gain > 0 else "loses", min(5.0, abs(gain))))
+        if legal.victim:
+            feats.append(("sil:takes", 1.0))
+        return feats
+
+    def silent(self, node: Node, i: int) -> list[Node]:
+        """Moves after which the talk can be played on, where it cannot be from ``node``: one was told without its name."""
+        at = self.ahead.first[i]
+        key = (node.key, at)
+        known = self._silent.get(key)
+        if known is None:
+            known = self._silent[key] = self._find_silent(node, i, at)
+        return known
+
+    def _find_silent(self, node: Node, i: int, at: int) -> list[Node]:
+        here = self.ahead.run(node, i)
+        if not here.stopped or here.worth or not self._other_side_could(node, at):
+            return []
+        ranked: list[tuple[float, int, Node]] = []
+        for legal in node.legal:
+            child = self.tree.child(node, legal.move)
+            run = self.ahead.run(child, i)
+            if run.worth >= 1.0:
+                ranked.append((run.worth + 0.05 * max(-5, min(3, exchanged(node, legal))), -len(ranked), child))
+        ranked.sort(key=lambda r: r[:2], reverse=True)
+        return [child for _, _, child in ranked[:3]]
+
+    def _other_side_could(self, node: Node, at: int) -> bool:
+        """Whether the side that is not to move has the piece that the next mention names, near its goal."""
+        board = node.board
+        for desc in self.ahead.anchors[at].descs:
+            if desc.castle:
+                return True
+            if desc.piece and desc.to >= 0:
+                men = board.attackers_mask(not board.turn, desc.to) if desc.piece != chess.PAWN else chess.BB_ALL
+                if men & board.pieces_mask(desc.piece, not board.turn):
+                    return True
+        return False
+
+    def _agent_at(self, i: int) -> bool | None:
+        word = self.toks[i].text
+        if word in ("and", "so", "then", "but", "now") and i + 1 < len(self.toks):
+            word = self.toks[i + 1].text
+        return {"white": chess.WHITE, "black": chess.BLACK}.get(word)
