@@ -283,6 +283,11 @@ def test_rolling_captions_keep_each_word_once():
     assert warnings(text, "t.srt") == ["rolling-captions"]
 
 
+def test_the_same_caption_again_and_again_is_said_so_often():
+    text = "".join(caption(f"00:00:{2 * k:02d},000", f"00:00:{2 * k + 2:02d},000", "takes", k + 1) for k in range(5))
+    assert texts(read(text, "t.srt")) == ["takes"] * 5
+
+
 def test_a_chain_of_takes_is_not_a_rolling_caption():
     text = "".join(
         caption(f"00:00:{2 * k:02d},000", f"00:00:{2 * k + 2:02d},000", body, k + 1)
@@ -611,8 +616,9 @@ blocks = st.lists(
 def timed(found: list[tuple[int, int, list[str]]]) -> list[tuple[int, int, str]]:
     """Blocks in order and apart: (start, end, text)."""
     at, rows = 0, []
-    for gap, length, words in found:
-        rows.append((at + gap, at + gap + length, " ".join(words)))
+    for k, (gap, length, words) in enumerate(found):
+        # A first word of its own: captions that begin as the last one ended are taken for rolling ones.
+        rows.append((at + gap, at + gap + length, " ".join([f"c{k}", *words])))
         at += gap + length
     return rows
 

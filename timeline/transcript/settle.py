@@ -100,7 +100,9 @@ def _unrolled(blocks: list[RawBlock], source: Source) -> list[RawBlock]:
     if len(blocks) < 4 or any(len(b.words) and not b.line for b in blocks):
         return blocks
     shared = [0, *(_shared(a, b) if b.start_ms - (a.end_ms or b.start_ms) <= 100 else 0 for a, b in pairwise(blocks))]
-    repeats = sum(1 for count, block in zip(shared, blocks, strict=True) if count)
+    if not any(0 < count < len(words_of(block.text)) for count, block in zip(shared, blocks, strict=True)):
+        return blocks  # the same said again and again, and never more: "takes", "takes", "takes"
+    repeats = sum(1 for count in shared if count)
     if repeats < max(3, 0.3 * len(blocks)) or sum(shared) < 0.25 * sum(len(words_of(b.text)) for b in blocks):
         return blocks
     found = []
