@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from timeline.follow.follow import Change, board_changes, decode, placed
+from timeline.follow.follow import LEAST_SURE, Change, board_changes, decode, placed
 from timeline.follow.hypotheses import Feature, Hyp, steps
 from timeline.follow.mentions import Mention
 from timeline.follow.posterior import Share, evidence, shares, sure
@@ -260,6 +260,12 @@ def _cue(
     change = changes[number]
     when = format_ms(max(0, decoder.toks[change.tok].onset_ms - lead_ms))
     here, place = score.address(change.node.path()), shlex.quote(folder)
+    if " " in here and chance < LEAST_SURE and change.node not in decoder.fixed.values():
+        return [
+            "",
+            f"{here} was read at {when}, but no more than {chance:.2f} sure: too doubtful to be shown; to have it:",
+            f"  plyline edit {place} cue add {when} --show {shlex.quote(here)}",
+        ]
     lines = ["", f"the cue at {when} shows {here}, sure {chance:.2f}"]
     if share.rival is None or share.rival_share < 0.001:
         return [*lines, "  no other reading came near; to make it yours:", f"  plyline edit {place} cue lock {when}"]

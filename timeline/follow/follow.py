@@ -80,7 +80,7 @@ def _follow(
     toks, lattice, tree = decoder.toks, decoder.lattice, decoder.tree
     taken = steps(final)
     changes = board_changes(lattice, taken)
-    cues = [cue for cue, _ in followed_cues(decoder, changes, score, lead_ms, hold_ms)]
+    cues = worth_showing([cue for cue, _ in followed_cues(decoder, changes, score, lead_ms, hold_ms)], fixed)
     end_ms = toks[-1].end_ms
     asks = find_asks(toks, cues, end_ms)
     found: tuple[MarkSpan, ...] = ()
@@ -188,6 +188,25 @@ def followed_cues(
             continue
         cues.append((cue, facts))
     return cues
+
+
+LEAST_SURE = 0.4
+"""Sidelines less sure are not shown: a wrong board harms more than a missing one. Measured by leaving lessons out:
+a third fewer false changes, F1 .706 to .720, the right board as often, side recall .535 to .499."""
+
+
+def worth_showing(cues: Sequence[FollowedCue], fixed: Sequence[FixedPoint] = ()) -> list[FollowedCue]:
+    """The cues without doubtful sidelines; a return to what then stands anyway goes with them. A person's stay."""
+    own = {(point.at_ms, point.path) for point in fixed}
+    kept: list[FollowedCue] = []
+    standing: tuple[str, ...] = ()
+    for cue in cues:
+        if " " in cue.address and cue.sure < LEAST_SURE and (cue.at_ms, cue.path) not in own:
+            continue
+        if cue.path != standing:
+            kept.append(cue)
+            standing = cue.path
+    return kept
 
 
 def _standing(
