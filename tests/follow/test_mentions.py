@@ -152,3 +152,9 @@ def test_other_talk_is_no_question(question: str) -> None:
 
 def test_a_question_without_an_answer_soon_is_none() -> None:
     assert asked("Can you find the move?", "Knight takes e5!", gap_ms=60_000)[0] == ()
+
+
+def test_a_line_named_by_its_ends_is_one_mark() -> None:
+    talk = "E four, e five, knight f three. Look at this long diagonal from h one to a eight, how open it will be."
+    marks = follow_words(words(talk), read_score(LEGAL)).marks
+    assert [(m.kind, m.squares) for m in marks] == [("route", (chess.H1, chess.A8))]

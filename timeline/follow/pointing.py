@@ -80,6 +80,8 @@ def find_marks(
             if not used:
                 used = _verb_at(toks, i, high, boards[i], until_ms[i], found)
             if not used:
+                used = _stretch_at(lattice, i, high, until_ms[i], found)
+            if not used:
                 used = _line_at(toks, i, high, boards[i], until_ms[i], found)
             i += used or 1
     return _settled(found)
@@ -197,6 +199,33 @@ def _subjects(toks: Sequence[Tok], i: int, node: Node) -> list[int]:
     if node.move is not None:
         return [node.move.to_square]
     return []
+
+
+_LINES = frozenset("diagonal file rank line".split())
+
+
+def _stretch_at(lattice: Lattice, i: int, high: int, until_ms: int, found: list[MarkSpan]) -> int:
+    """ "This diagonal from b1 to h7": one line between the two squares, if they stand on one."""
+    toks = lattice.toks
+    if toks[i].text not in _LINES or i + 4 >= high or toks[i + 1].text != "from":
+        return 0
+    first = _named_square(lattice, i + 2, high)
+    if first is None or first[1] + 1 >= high or toks[first[1]].text != "to":
+        return 0
+    last = _named_square(lattice, first[1] + 1, high)
+    if last is None or not chess.SquareSet.ray(first[0], last[0]):
+        return 0
+    mark = _span(toks[i].onset_ms, until_ms, "route", (first[0], last[0]), _line_role(toks, i))
+    if mark:
+        found.append(mark)
+    return last[1] - i
+
+
+def _named_square(lattice: Lattice, i: int, high: int) -> tuple[int, int] | None:
+    """The square whose bare name begins at a token, and the token after it."""
+    bare = [m for m in lattice.readings(i) if m.hear < 0.45 and m.end <= high and m.desc.to >= 0 and m.kind == "pawn"]
+    best = min(bare, key=lambda m: m.hear, default=None)
+    return (best.desc.to, best.end) if best else None
 
 
 _LONG = {"light": (chess.H1, chess.A8), "dark": (chess.A1, chess.H8)}
