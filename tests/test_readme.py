@@ -10,6 +10,8 @@ from pydantic import BaseModel
 from ruamel.yaml import YAML
 from typer.main import get_command
 
+from overlays.stage import load_stage
+from overlays.theme import load_theme
 from timeline.cli import app
 from timeline.lesson import Lesson
 
@@ -34,6 +36,16 @@ def test_every_key_of_the_lesson_file_is_in_the_readme() -> None:
         if isinstance(inner, type) and issubclass(inner, BaseModel):
             for key, part in inner.model_fields.items():
                 assert (part.alias or key) in shown[name], f"{name}: {key}"
+
+
+def test_the_theme_and_the_layout_of_the_readme_can_be_used(tmp_path: Path) -> None:
+    theme, layout = re.findall(r"```toml\n(.*?)```", README, flags=re.S)
+    (tmp_path / "club.toml").write_text(theme, encoding="utf-8")
+    (tmp_path / "mirrored.toml").write_text(layout, encoding="utf-8")
+    assert load_theme(str(tmp_path / "club.toml")).words.sideline == "nicht gespielt"
+    for captions in (False, True):
+        stage = load_stage(str(tmp_path / "mirrored.toml"), "720p", captions=captions)
+        assert stage.board.x > stage.width // 2 - stage.width // 10
 
 
 def test_every_command_of_the_program_is_in_the_readme() -> None:
