@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
-from timeline.buildtracks import Tracks, build_tracks
+from timeline.buildtracks import Tracks
 from timeline.checks.context import CheckContext
 from timeline.checks.engine import Engine, find_engine
 from timeline.checks.run import accept, in_order, run_checks
@@ -69,15 +69,7 @@ def _tracks(work: Work) -> tuple[Tracks, Sequence[Finding]]:
     try:
         return work.tracks, ()
     except LessonFileError:
-        lesson = work.loaded.lesson
-        tracks = build_tracks(
-            work.score,
-            lesson.cues,
-            work.end_ms,
-            score_marks=lesson.score_marks,
-            hold=lesson.film.think == "hold",
-            place=work.loaded.cue_place,
-        )
+        tracks = work.all_tracks
         if not any(f.severity is Severity.ERROR for f in tracks.findings):
             raise
         return tracks, tracks.findings

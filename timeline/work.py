@@ -38,8 +38,8 @@ def quiet(step: str, done: int, whole: int) -> None:
 
 
 _WORKED_OUT = (
-    "score", "reconstruction", "recording", "transcript", "end_ms", "tracks", "words", "adopted", "follow",
-    "caption_result", "captions", "descriptions", "chapters",
+    "score", "reconstruction", "recording", "transcript", "end_ms", "all_tracks", "tracks", "words", "adopted",
+    "follow", "caption_result", "captions", "descriptions", "chapters",
 )  # fmt: skip
 
 
@@ -121,10 +121,10 @@ class Work:
         )
 
     @cached_property
-    def tracks(self) -> Tracks:
-        """The lesson's tracks. Raises LessonFileError when a cue cannot be shown; warnings go to ``findings``."""
+    def all_tracks(self) -> Tracks:
+        """The lesson's tracks without the cues that cannot be shown; what is wrong with those is in their findings."""
         lesson = self.loaded.lesson
-        tracks = build_tracks(
+        return build_tracks(
             self.score,
             lesson.cues,
             self.end_ms,
@@ -132,11 +132,16 @@ class Work:
             hold=lesson.film.think == "hold",
             place=self.loaded.cue_place,
         )
+
+    @cached_property
+    def tracks(self) -> Tracks:
+        """The lesson's tracks. Raises LessonFileError when a cue cannot be shown; warnings go to ``findings``."""
+        tracks = self.all_tracks
         errors = [f for f in tracks.findings if f.severity is Severity.ERROR]
         if errors:
             raise LessonFileError(*errors)
         self.findings += tracks.findings
-        if not lesson.cues:
+        if not self.loaded.lesson.cues:
             self.findings.append(
                 Finding(
                     "no-cues",

@@ -12,29 +12,11 @@ import srt
 import webvtt
 from hypothesis import given
 from hypothesis import strategies as st
+from smalllesson import run
 from talking import caption, plain, words_of
-from typer.testing import CliRunner
 
 from timeline.captions import WRITERS, About, writer_for
-from timeline.cli import app
 from timeline.transcript.words import Timing, Word
-
-PGN = '[White "A"]\n[Black "B"]\n\n1. e4 e5 2. Nf3 Nc6 *\n'
-TALK = "[0:00] White begins with e4, and Black answers e5.\n[0:08] Then knight f3, knight c6. That is all.\n"
-
-
-def run(*arguments: object):
-    return CliRunner().invoke(app, [str(a) for a in arguments])
-
-
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    folder = tmp_path / "a lesson"
-    folder.mkdir()
-    (folder / "game.pgn").write_text(PGN)
-    (folder / "talk.txt").write_text(TALK)
-    (folder / "lesson.yaml").write_text('title: x & <y>\nscore: game.pgn\ntranscript: talk.txt\nlength: "0:20"\n')
-    return folder
 
 
 def valid(captions) -> None:
