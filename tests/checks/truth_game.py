@@ -65,7 +65,7 @@ def _(p, words):
         return
     white, black = p.headers["White"], p.headers["Black"]
     for a, b_, truth in ((white, black, True), (black, white, False)):
-        if "black" in words:
+        if "black" in words and "white" not in words:
             yield {"A": b_, "B": a}, truth
         elif "{C}" in words:
             yield {"A": a, "C": "white"}, truth
