@@ -3,26 +3,64 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from functools import cached_property
 from pathlib import Path
 
 from timeline.buildtracks import Tracks
+from timeline.checks.codes import CODES
 from timeline.checks.context import CheckContext
 from timeline.checks.engine import Engine, find_engine
 from timeline.checks.run import accept, in_order, run_checks
+from timeline.checks.scorelines import forgiven
 from timeline.checks.show import as_html, as_json, finding_data
 from timeline.files import state_folder, write_atomic
 from timeline.problems import Finding, LessonFileError, ScoreError, Severity
+from timeline.score import Score
 from timeline.textfile import read_text
+from timeline.tracks import BoardTrack
 from timeline.work import Work
 
-__all__ = ["at_or_above", "check_lesson", "finding_data", "write_findings"]
+__all__ = ["CheckedWork", "at_or_above", "check_lesson", "finding_data", "write_findings"]
 
 FILM = "film.mp4"
+_WITHOUT_BOARD = ("score", "sound", "flashes")
 _RANK = {Severity.NOTE: 0, Severity.WARNING: 1, Severity.ERROR: 2}
 
 
+class CheckedWork(Work):
+    """A lesson to be checked: faults that a PGN reader passes over in silence become findings, not an error.
+
+    ``lost``: moves may be missing from the score, so nothing that needs the board can be judged.
+    """
+
+    lost = False
+
+    @cached_property
+    def score(self) -> Score:
+        """The lesson's score; what a reader drops is left out and told in ``findings``. Raises ScoreError."""
+        try:
+            return super().score
+        except ScoreError as error:
+            lesson = self.loaded.lesson
+            if lesson.score is None or not error.findings[0].line:
+                raise
+            text = read_text(self.loaded.file("score"), ScoreError, name=lesson.score)
+            read = forgiven(error.findings, text, lesson.game or 1)
+            if read is None:
+                raise
+            score, found, self.lost = read
+            self.findings += found
+            if self.lost:
+                row = CODES["moves-lost"]
+                last = score.mainline_label(len(score.moves))
+                message = f"the game was read up to {last} only: what is said, shown and timed was not checked"
+                self.findings.append(Finding(row.code, message, row.severity, file=lesson.score, fix=row.mend))
+            return score
+
+
 def check_lesson(
-    work: Work, *, engine: str | None = None, families: Iterable[str] | None = None, film: bool = True
+    work: CheckedWork, *, engine: str | None = None, families: Iterable[str] | None = None, film: bool = True
 ) -> list[Finding]:
     """Every finding about a lesson, in order of time; accepted ones carry the reason.
 
@@ -31,20 +69,33 @@ def check_lesson(
     Raises what reading the lesson raises, and EngineError.
     """
     lesson = work.loaded.lesson
-    tracks, cue_faults = _tracks(work)
     made = work.folder / "out" / FILM
     context = CheckContext(
         lesson=lesson,
         score=work.score,
-        track=tracks.board,
-        words=work.words,
-        follow=work.follow if lesson.transcript and not cue_faults else None,
-        pauses=tracks.pauses,
-        duration_ms=work.recording.duration_ms if work.recording else None,
+        track=BoardTrack(work.score.start.fen(), (), ()),
         score_text=read_text(work.loaded.file("score"), ScoreError, name=lesson.score) if lesson.score else None,
+        duration_ms=work.recording.duration_ms if work.recording else None,
         recording=work.loaded.file("recording") if lesson.recording else None,
         film=made if film and made.is_file() else None,
     )
+    told: list[Finding] = []
+    if work.lost:
+        families = [name for name in _WITHOUT_BOARD if families is None or name in families]
+    else:
+        tracks, cue_faults = _tracks(work)
+        told += cue_faults
+        whole = lesson.transcript and not cue_faults
+        follow = work.follow if whole else None
+        context = replace(context, track=tracks.board, words=work.words, follow=follow, pauses=tracks.pauses)
+    found = _run(work, context, families, engine or lesson.checks.engine)
+    if not work.lost and whole:
+        told += work.caption_result.findings
+    return in_order([*accept([*work.findings, *told], lesson.accept), *found])
+
+
+def _run(work: Work, context: CheckContext, families: Iterable[str] | None, engine: str | None) -> list[Finding]:
+    """The families, with the engine of that path or name if there is one, and the lesson's chosen look."""
 
     def look() -> Iterator[Finding]:
         from timeline.checks.look import check_look
@@ -52,16 +103,12 @@ def check_lesson(
 
         return check_look(film_settings(work))
 
-    name = engine or lesson.checks.engine
-    if name is None:
-        found = run_checks(context, families=families, progress=work.progress, more=[look])
-    else:
-        limits = lesson.checks
-        cache = state_folder(work.folder) / "engine.json"
-        with Engine(find_engine(name), cache, nodes=limits.engine_nodes, seconds=limits.engine_seconds) as asked:
-            found = run_checks(context, engine=asked, families=families, progress=work.progress, more=[look])
-    captions = work.caption_result.findings if lesson.transcript and not cue_faults else ()
-    return in_order([*accept([*work.findings, *cue_faults, *captions], lesson.accept), *found])
+    if engine is None:
+        return run_checks(context, families=families, progress=work.progress, more=[look])
+    limits = context.lesson.checks
+    cache = state_folder(work.folder) / "engine.json"
+    with Engine(find_engine(engine), cache, nodes=limits.engine_nodes, seconds=limits.engine_seconds) as asked:
+        return run_checks(context, engine=asked, families=families, progress=work.progress, more=[look])
 
 
 def _tracks(work: Work) -> tuple[Tracks, Sequence[Finding]]:

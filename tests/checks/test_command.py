@@ -99,6 +99,42 @@ def test_faulty_cues_are_findings_beside_the_others(folder: Path) -> None:
     assert "lesson.yaml:11:5" in done.stdout
 
 
+@pytest.mark.parametrize(
+    ("moves", "code"),
+    [
+        ("1. e4 e5\n2. Nf3 foo Nc6 3. Bb5 *", "not-a-move"),
+        ("1. e4 e5\n2. Nf3 Nc6 (2... d6 3. Bb5 *", "unclosed-sideline"),
+        ("1. e4 e5\n2. Nf3) Nc6 3. Bb5 *", "stray-bracket"),
+    ],
+)
+def test_what_a_reader_drops_is_a_finding_beside_the_others(folder: Path, moves: str, code: str) -> None:
+    (folder / "game.pgn").write_text(PGN.split("\n\n")[0] + f"\n\n{moves}\n")
+    done = check(folder, "--json")
+    assert done.exit_code == 1
+    found = {f["code"]: f for f in json.loads(done.stdout)["findings"]}
+    assert found[code]["line"] in (7, 8)
+    assert found[code]["file"] == "game.pgn"
+    assert "moves-lost" not in found
+    assert "not-pinned" in found or "bad-address" in found
+
+
+def test_where_moves_were_lost_only_the_score_is_told(folder: Path) -> None:
+    """The knight's move is blamed by a reader, the queen's is the fault."""
+    (folder / "game.pgn").write_text(PGN.split("\n\n")[0] + "\n\n1. e4 e5 2. Qh9 Nc6 3. Bb5 *\n")
+    done = check(folder)
+    assert done.exit_code == 1
+    assert re.search(r"game\.pgn:6:13: error\[not-a-move\]: 'Qh9' is no move", done.stdout)
+    assert "error[moves-lost]: the game was read up to 1b only" in done.stdout
+    assert "not-pinned" not in done.stdout
+
+
+def test_a_score_that_cannot_be_read_is_an_error(folder: Path) -> None:
+    (folder / "game.pgn").write_text(PGN.replace("2. Nf3", "2. Ke3"))
+    done = check(folder)
+    assert done.exit_code == 2
+    assert "illegal-move" in done.stderr
+
+
 def test_our_looks_have_nothing_to_find() -> None:
     """WCAG 2.2 (1.4.3, 1.4.11), EBU R 95 and BBC 9.2.1 hold for every layout and theme that comes with the package."""
     from overlays.stage import layout_names

@@ -115,6 +115,12 @@ _ROWS: tuple[tuple[str, str, Severity, str, str, str], ...] = (
     ("sideline-twice", "Score", W, "two sidelines begin with the same moves from the same place", "(9... d5) (9... d5 10. exd5)", "join them"),
     ("sideline-is-mainline", "Score", W, "a sideline repeats the mainline's own move", "9... d5 (9... d5)", "take it out"),
     ("moves-after-end", "Score", E, "moves follow after mate or stalemate", "24. Qh7# Kxh7", "mend the PGN"),
+    ("not-a-move", "Score", E, "text among the moves that is no move; a reader drops it silently", "1. e4 foo e5", "mend or remove it"),
+    ("open-comment", "Score", E, "a comment is opened and never closed; a reader takes the rest of the game for a comment", "1. e4 { best 1... e5", "add the missing }"),
+    ("stray-brace", "Score", E, "a comment is closed that was not opened", "1. e4 best } e5", "take the } away"),
+    ("stray-bracket", "Score", E, "a sideline is closed that was not opened", "1. e4 e5) 2. Nf3", "take the ) away"),
+    ("unclosed-sideline", "Score", E, "a sideline is opened and never closed: what follows belongs to it for a reader", "1. e4 (1. d4 d5 2. Nf3", "add the missing )"),
+    ("moves-lost", "Score", E, "moves of the score could not be read: what is said, shown and timed was not checked", "a game of 40 moves read up to move 12", "mend the PGN first"),
     # -- transcript and captions
     ("no-times", "Transcript", W, "no line has a time: words are spread over the recording", "a text file without stamps", "write a time before each paragraph"),
     ("no-signature", "Transcript", W, "a WebVTT file does not begin with WEBVTT", "a file that begins with its first cue", "write WEBVTT in the first line"),

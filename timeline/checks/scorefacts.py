@@ -10,6 +10,7 @@ import chess.pgn
 
 from timeline.checks.codes import CODES
 from timeline.checks.context import CheckContext, Help
+from timeline.checks.scorelines import PlacedGame, place_game
 from timeline.problems import Finding
 from timeline.score import Score
 
@@ -21,15 +22,19 @@ RESULTS = ("1-0", "0-1", "1/2-1/2", "*")
 
 
 def check_score(context: CheckContext, help_: Help) -> Iterator[Finding]:
-    """Every check of the score; pure."""
+    """Every check of the score; pure. Lines are given where the PGN's text is at hand."""
     score, name = context.score, context.lesson.score
     if name is None:  # reconstructed from the talk: its doubts are told elsewhere, and it has no tags of a person
         return
-    yield from _tags(score, name)
-    yield from _result(score, name)
-    yield from _sidelines(score, name)
+    number = context.lesson.game or 1
+    placed = place_game(context.score_text, number) if context.score_text else None
+    if placed is None:
+        placed = PlacedGame(score.game, 1, ("",), {})
+    yield from _tags(score, placed, name)
+    yield from _result(score, placed, name)
+    yield from _sidelines(score, placed, name)
     if context.score_text:
-        yield from _text(context.score_text, name, context.lesson.game or 1)
+        yield from _text(context.score_text, name, number)
 
 
 def _finding(code: str, message: str, file: str, **where: object) -> Finding:
@@ -37,25 +42,34 @@ def _finding(code: str, message: str, file: str, **where: object) -> Finding:
     return Finding(code, message, row.severity, file=file, fix=row.mend, **where)  # type: ignore[arg-type]
 
 
-def _tags(score: Score, file: str) -> Iterator[Finding]:
+def _tags(score: Score, placed: PlacedGame, file: str) -> Iterator[Finding]:
     headers = score.game.headers
+    # A question mark is the standard's own value for what is not known; who played, and when, viewers will ask.
     missing = [
-        tag for tag in ROSTER if tag not in ("Round", "Event", "Site") and not score.header(tag) and tag != "Result"
+        tag
+        for tag in ROSTER
+        if (placed.tag_line(tag) is None and placed.source != ("",))
+        or (tag in ("White", "Black", "Date") and not score.header(tag))
     ]
-    for tag in missing:
-        yield _finding("tag-missing", f"the tag {tag} is missing or empty", file)
+    if missing:
+        told = f"the tag {missing[0]} is" if len(missing) == 1 else f"the tags {', '.join(missing)} are"
+        line = placed.tag_line(missing[0]) or placed.first
+        yield _finding("tag-missing", f"{told} missing or empty", file, **placed.where(line))
     date = headers.get("Date", "")
     if date and date.strip("?.") and not _DATE.fullmatch(date):
-        yield _finding("tag-odd", f"Date {date!r} is not written YYYY.MM.DD", file)
+        where = placed.where(placed.tag_line("Date"))
+        yield _finding("tag-odd", f"Date {date!r} is not written YYYY.MM.DD", file, **where)
     result = headers.get("Result", "*")
     if result not in RESULTS:
-        yield _finding("tag-odd", f"Result {result!r} is none of {', '.join(RESULTS)}", file)
+        where = placed.where(placed.tag_line("Result"))
+        yield _finding("tag-odd", f"Result {result!r} is none of {', '.join(RESULTS)}", file, **where)
     white, black = score.header("White"), score.header("Black")
     if white and white == black:
-        yield _finding("tag-odd", f"White and Black have the same name, {white}", file)
+        where = placed.where(placed.tag_line("Black"))
+        yield _finding("tag-odd", f"White and Black have the same name, {white}", file, **where)
 
 
-def _result(score: Score, file: str) -> Iterator[Finding]:
+def _result(score: Score, placed: PlacedGame, file: str) -> Iterator[Finding]:
     """FIDE Laws 5.1.1 and 5.2.1: mate wins, stalemate and a dead position draw."""
     last, tag = score.boards[-1], score.game.headers.get("Result", "*")
     if last.is_checkmate():
@@ -68,29 +82,30 @@ def _result(score: Score, file: str) -> Iterator[Finding]:
     else:
         return
     if tag not in (right, "*"):
-        yield _finding(
-            "result-mismatch", f"the tag says {tag}, but {why}: {right}", file, address=score.address(score.moves)
-        )
+        where = placed.where(placed.tag_line("Result"))
+        message = f"the tag says {tag}, but {why}: {right}"
+        yield _finding("result-mismatch", message, file, address=score.address(score.moves), **where)
 
 
-def _sidelines(score: Score, file: str) -> Iterator[Finding]:
+def _sidelines(score: Score, placed: PlacedGame, file: str) -> Iterator[Finding]:
     """Moves that stand twice at one place. python-chess keeps both silently."""
-    stack: list[tuple[chess.pgn.GameNode, tuple[chess.Move, ...]]] = [(score.game, ())]
+    stack: list[tuple[chess.pgn.GameNode, tuple[chess.Move, ...]]] = [(placed.game, ())]
     while stack:
         node, path = stack.pop()
         seen: dict[chess.Move, int] = {}
         for index, child in enumerate(node.variations):
-            san = node.board().san(child.move)
             if child.move in seen:
                 code = (
                     "sideline-is-mainline"
                     if seen[child.move] == 0 and not path[score.mainline_length(path) :]
                     else "sideline-twice"
                 )
-                place = score.address(path)
-                yield _finding(
-                    code, f"{san} stands twice after {place}", file, address=score.address((*path, child.move))
-                )
+                place, line = score.address(path), placed.line_of(child)
+                first = placed.line_of(node.variations[seen[child.move]])
+                told = f"{node.board().san(child.move)} stands twice after {place}"
+                told += f" (first in line {first})" if first else ""
+                address = score.address((*path, child.move))
+                yield _finding(code, told, file, address=address, **placed.where(line))
             seen.setdefault(child.move, index)
             stack.append((child, (*path, child.move)))
 

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from timeline.checklesson import at_or_above, check_lesson, write_findings
+from timeline.checklesson import CheckedWork, at_or_above, check_lesson, write_findings
 from timeline.checks.codes import code_table
 from timeline.checks.show import as_json, as_text
 from timeline.cli import app
@@ -14,7 +14,6 @@ from timeline.cli.frame import FOUND, Folder, Json, Quiet, guarded, progress_bar
 from timeline.files import lesson_lock
 from timeline.problems import Severity
 from timeline.store import load_lesson
-from timeline.work import Work
 
 
 def _list_codes(wanted: bool) -> None:
@@ -46,7 +45,7 @@ def check(
     """
     folder = load_lesson(folder).folder
     with lesson_lock(folder), progress_bar(hidden=quiet or json) as progress:
-        work = Work(load_lesson(folder), progress)
+        work = CheckedWork(load_lesson(folder), progress)
         lesson = work.loaded.lesson
         findings = check_lesson(work, engine=engine, film=not no_film)
         files = write_findings(work, findings)
