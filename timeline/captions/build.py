@@ -124,7 +124,7 @@ def build_captions(
 def _restored(words: Sequence[Word], spoken: Sequence[Unit], follow: Follow | None, language: str) -> list[Unit]:
     """The units in their spoken form with what their transcript lacks: notation says too little of the sentence."""
     known = sum(w.timing in _HEARD_PAUSES for w in words) > len(words) // 2
-    moves = frozenset(n for n, reading in enumerate(follow.readings) if reading.san) if follow else frozenset()
+    moves = {n: reading.move for n, reading in enumerate(follow.readings) if reading.move} if follow else {}
     return restore(
         spoken,
         language,

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
@@ -43,7 +43,7 @@ _FEW_CAPITALS = 1 / 50
 class Gap:
     """What is known between two words: silence in ms (None: the transcript does not say), and the move phrases.
 
-    ``turn``: one move ends and another begins, with no word between.
+    ``turn``: one move ends and another one begins, with no word between.
     """
 
     pause_ms: int | None
@@ -232,7 +232,7 @@ def restore(
     pauses_known: bool,
     blocks: Sequence[int] = (),
     heard: Sequence[str] | None = None,
-    moves: frozenset[int] = frozenset(),
+    moves: Mapping[int, str] | None = None,
 ) -> list[Unit]:
     """Units with what their transcript lacks; those that have it are returned as they are.
 
@@ -241,13 +241,13 @@ def restore(
     without known pauses nothing is known of silence. ``heard``: the
     transcript's words, where the units are no longer those: names that were
     put right bring capitals of their own. ``moves``: the phrases (``Unit.phrase``)
-    that are moves.
+    that are moves, and which.
     """
     no_stops, no_capitals = is_bare([u.text for u in units if u.source == "word"] if heard is None else heard)
     result = list(units)
     english = language.split("-")[0].lower() == "en"
     if no_stops:
-        result = _with_marks(result, english, pauses_known, blocks, moves)
+        result = _with_marks(result, english, pauses_known, blocks, moves or {})
     if no_capitals or (no_stops and _begins_small(result)):
         result = _with_capitals(result, english)
     return result
@@ -281,7 +281,7 @@ def as_restored(units: Sequence[Unit], model: Sequence[Unit]) -> list[Unit]:
 
 
 def gaps_of(
-    units: Sequence[Unit], pauses_known: bool, blocks: Sequence[int], moves: frozenset[int] = frozenset()
+    units: Sequence[Unit], pauses_known: bool, blocks: Sequence[int], moves: Mapping[int, str]
 ) -> list[Gap]:
     """What is known before each unit; the first has nothing before it."""
     found = [Gap(None, False, False, False)]
@@ -301,6 +301,7 @@ def gaps_of(
                 not inside
                 and before.phrase in moves
                 and after.phrase in moves
+                and moves[before.phrase] != moves[after.phrase]
                 and not (_PIECE.fullmatch(core(before.text)) and _SQUARE.fullmatch(core(after.text))),
             )
         )
@@ -308,7 +309,7 @@ def gaps_of(
 
 
 def _with_marks(
-    units: list[Unit], english: bool, pauses_known: bool, blocks: Sequence[int], moves: frozenset[int]
+    units: list[Unit], english: bool, pauses_known: bool, blocks: Sequence[int], moves: Mapping[int, str]
 ) -> list[Unit]:
     gaps = gaps_of(units, pauses_known, blocks, moves)
     if english:
