@@ -171,6 +171,22 @@ def test_names_are_never_parted():
 
 
 @pytest.mark.parametrize(
+    ("text", "tight", "loose"),
+    [
+        ("that poor Berit fell into against a club mate", ("fell", "into"), ("into", "against")),
+        ("and now comes a cheeky move from Black", ("cheeky", "move"), ("comes", "a")),
+        ("it was lost by Tomas Vellinghaus against Anna", ("Tomas", "Vellinghaus"), ("lost", "by")),
+    ],
+)
+def test_a_verb_keeps_its_particle_an_adjective_its_noun_and_a_name_its_parts(text, tight, loose):
+    """BBC 3.4 and DCMP 597: a modifier stays with its word, a verb with its particle, a first name with the last."""
+    words = text.split()
+    costs = break_costs(units_of(text), "en")
+    costs = {pair: costs[k] for k, pair in enumerate(zip(words, words[1:], strict=False), 1)}
+    assert costs[tight] > costs[loose] + 15
+
+
+@pytest.mark.parametrize(
     ("language", "text"),
     [("de", "ich schlage mit dem Springer"), ("fr", "il joue dans la variante"), ("es", "el caballo de la dama"),
      ("it", "il cavallo della donna"), ("nl", "het paard op de lijn"), ("pt", "o cavalo da dama")],

@@ -39,6 +39,8 @@ _LINES = frozenset("file files rank ranks pawn pawns square squares diagonal dia
 _NUMBERS = frozenset("one two three four five six seven eight nine ten eleven twelve".split())
 _LETTERS = frozenset("abcdefgh")
 _OWNERS = frozenset("the a an his her my your our their that this white's black's".split())
+_CAPITALS = frozenset("i white black".split())
+_LEADING = frozenset("from except of than like as".split())  # prepositions that lead another one: "from behind"
 _PARTED = frozenset("up down out off away back".split())  # particles that are hardly ever prepositions
 
 
@@ -79,6 +81,11 @@ def _inside(
         return chess
     if (left, right) in names or left in classes.titles:
         return _NEVER
+    if _is_one_name(units, k):
+        return BOUND
+    stranded = _is_stranded(cores, k, classes)
+    if stranded:
+        return stranded
     if right in classes.conjunctions and left not in classes.conjunctions:
         cost = CONJUNCTION
     elif right in classes.relatives:
@@ -101,11 +108,38 @@ def _inside(
         return max(cost, TIED)
     if left in classes.modifiers:
         return max(cost, TIED - 5)
+    if k > 1 and cores[k - 2] in classes.articles and _is_open(left, classes) and _is_open(right, classes):
+        return max(cost, PLAIN + 16)  # "a cheeky move": most likely a modifier and its noun
     if right in _PARTED and left not in classes.particles:
         return max(cost, TIED - 6)
     if right in classes.particles and right not in classes.conjunctions and left not in classes.particles:
         return max(cost, PREPOSITION + 16)
     return cost
+
+
+def _is_one_name(units: Sequence[Unit], k: int) -> bool:
+    """Whether two capitals inside a sentence make one name."""
+    left, right = units[k - 1].text, units[k].text
+    if k < 2 or not (left[:1].isupper() and right[:1].isupper()) or ends_sentence(units[k - 2].text):
+        return False
+    return not {core(left), core(right)} & _CAPITALS and not core(left).startswith("i'")
+
+
+def _is_stranded(cores: Sequence[str], k: int, classes: WordClasses) -> float:
+    """The cost where a preposition belongs to the verb before it: another one follows it ("fell into against"); else 0."""
+    pairs = classes.prepositions - classes.particles - _LEADING
+    if cores[k - 1] in pairs and cores[k] in classes.prepositions:
+        return PREPOSITION
+    if k + 1 < len(cores) and cores[k] in pairs and cores[k + 1] in classes.prepositions:
+        return TIED - 6
+    return 0.0
+
+
+def _is_open(word: str, classes: WordClasses) -> bool:
+    """Whether a word is of no closed class and not of the game."""
+    closed = (classes.prepositions, classes.conjunctions, classes.relatives, classes.pronouns, classes.auxiliaries,
+              classes.articles, classes.particles, _PIECES, _CAPTURES, _HITS, _LINES, _NUMBERS, _LETTERS)  # fmt: skip
+    return not any(word in group for group in closed) and not _SQUARE.fullmatch(word)
 
 
 def _chess_bond(cores: Sequence[str], units: Sequence[Unit], k: int) -> float:
