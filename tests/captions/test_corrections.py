@@ -12,8 +12,10 @@ from timeline.captions.compose import compose
 from timeline.captions.corrections import Pad
 from timeline.captions.followhearing import from_follow
 from timeline.captions.hearing import hearings
+from timeline.captions.names import known_names
 from timeline.captions.notation import FIGURINES, LETTERS, knows_letters, piece_letters, write_san
 from timeline.follow.result import Follow, Reading, Token
+from timeline.score import read_score
 
 SPANISH = '[White "Marrow, Ilse"]\n[Black "Tolm, Ebbe"]\n\n1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Bxc6 dxc6 5. O-O f6 *\n'
 OPENING = "White begins with e4, and Black answers e5."
@@ -127,6 +129,16 @@ def test_names_and_openings():
 def test_a_word_before_a_surname_is_not_taken_for_the_first_name():
     assert plain(caption("And here Tolm thinks.", names=["Harry Tolm"])) == "And here Tolm thinks."
     assert "Harry Tolm" in plain(caption("And hairy tollem thinks.", names=["Harry Tolm"]))
+
+
+def test_only_the_opening_that_was_played_gives_names():
+    """A knight that comes out on the seventh move makes no Alekhine of a King's Gambit."""
+    score = read_score("1. e4 e5 2. f4 exf4 3. Bc4 Qh4+ 4. Kf1 b5 5. Bxb5 Nf6 6. Nf3 Qh6 7. d3 Nh5 8. Nc3 c6 *")
+    assert [n.written for n in known_names((), score) if n.kind == "opening"] == []
+    spanish = [n.written for n in known_names((), read_score(SPANISH)) if n.kind == "opening"]
+    assert "Lopez" in spanish
+    assert "Petroff" not in spanish
+    assert "the two kings stand" in plain(caption("and now the two kings stand there", "1. e4 e5 2. f4 exf4 *"))
 
 
 def test_every_hearing_ends_in_other_words_and_none_begins_with_a_square():

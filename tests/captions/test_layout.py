@@ -182,7 +182,7 @@ def test_a_verb_keeps_its_particle_an_adjective_its_noun_and_a_name_its_parts(te
     """BBC 3.4 and DCMP 597: a modifier stays with its word, a verb with its particle, a first name with the last."""
     words = text.split()
     costs = break_costs(units_of(text), "en")
-    costs = {pair: costs[k] for k, pair in enumerate(zip(words, words[1:], strict=False), 1)}
+    costs = {pair: costs[k] for k, pair in enumerate(pairwise(words), 1)}
     assert costs[tight] > costs[loose] + 15
 
 

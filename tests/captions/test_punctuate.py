@@ -41,8 +41,8 @@ def test_a_square_stays_with_the_word_that_names_it():
 def test_a_capture_and_its_square_are_one_move_even_when_the_follower_read_two():
     pgn = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Nd4 4. Nxe5 Qg5 5. Nxf7 Qxg2 *"
     talk = (
-        "white begins with e4 black answers e5 / knight f3 knight c6 / bishop c4 knight d4 / knight takes e5 queen g5 / "
-        "knight takes f7 and now queen takes gee too that's the point"
+        "white begins with e4 black answers e5 / knight f3 knight c6 / bishop c4 knight d4 / "
+        "knight takes e5 queen g5 / knight takes f7 and now queen takes gee too that's the point"
     )
     assert "queen takes g2" in plain(caption(talk, pgn)).lower()
 

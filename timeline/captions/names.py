@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from timeline.captions.corrections import Kind, Pad
 from timeline.captions.everyday import is_plain
-from timeline.checks.openings import is_opening, opening_names
+from timeline.checks.openings import is_opening, lines_of, opening_names
 from timeline.follow.phonetics import Phones, alikeness, phones, substitution
 from timeline.score import Score
 
@@ -29,7 +29,7 @@ _EVERYDAY = frozenset(
     "strong wise good power marshall burn case game castle mate check moon sun star summer".split()
 )
 _PLAIN_IN_OPENINGS = frozenset(
-    "game defense defence attack gambit countergambit exchange four three two knights pawn pawns open closed variation system "
+    "kings queens game defense defence attack gambit countergambit exchange four three two knights pawn pawns open closed variation system "
     "wall opening bishop bishops king queen king's queen's bishop's knight's bird bird's dragon modern orthodox classical "
     "accepted declined accelerated hyperaccelerated center centre advance main line piano giuoco guioco hippo hedgehog "
     "stonewall semi-open semi-closed double single flank half-open accelerated hippopotamus reversed anti".split()
@@ -67,11 +67,17 @@ def known_names(names: Iterable[str], score: Score | None) -> list[Name]:
                 for form in _forms(player):
                     add(form, f"the score: {tag} is {player}", "name")
         for opening in opening_names():
-            if is_opening(opening, score.moves, start=score.start):
-                for word in opening.split():
-                    if word not in _PLAIN_IN_OPENINGS and len(word) > 3:
-                        add(_title(word), f"the opening: {opening}", "opening")
+            proper = [w for w in opening.split() if w not in _PLAIN_IN_OPENINGS and len(w) > 3]
+            if proper and _is_played(opening, score):
+                for word in proper:
+                    add(_title(word), f"the opening: {opening}", "opening")
     return sorted(found.values(), key=lambda n: (-len(n.sound), n.written))
+
+
+def _is_played(opening: str, score: Score) -> bool:
+    """Whether the game begins with the opening's moves, whatever their order: no more plies than it has, and one to spare."""
+    plies = max(len(line.removeprefix("1. ").split()) for line in lines_of(opening)) + 1
+    return bool(is_opening(opening, score.moves[:plies], start=score.start))
 
 
 def _forms(name: str) -> list[str]:
