@@ -60,6 +60,14 @@ def test_the_teachers_own_sounds():
     assert (result.captions[0].start_ms, result.captions[0].end_ms) == (200, 2200)
 
 
+def test_a_sound_after_the_recordings_end_is_told():
+    result = caption(TALK, labels=[{"at": "9:00", "text": "clock ticking"}], end_ms=20_000)
+    (finding,) = [f for f in result.findings if f.code == "label-after-end"]
+    assert finding.at_ms == 540_000
+    assert "clock ticking" in finding.message
+    assert not any(f.code == "label-after-end" for f in caption(TALK, labels=[{"at": "0:01", "text": "x"}]).findings)
+
+
 def test_two_speakers_are_named_one_is_not():
     """BBC 7.8: the name in capitals and a colon, where it is not obvious who speaks."""
     two = caption("ANNA: What do you see? BEN: I see the rook. It is strong. ANNA: Good.")

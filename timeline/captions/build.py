@@ -100,8 +100,19 @@ def build_captions(
                 fix="give the transcript of this recording",
             )
         )
+    findings += [
+        Finding(
+            "label-after-end",
+            f"the label [{label.text}] stands after the recording's end at {format_ms(end_ms)}",
+            Severity.WARNING,
+            at_ms=label.at,
+            fix="give it a time within the recording, in captions: labels:",
+        )
+        for label in settings.labels
+        if label.at >= end_ms
+    ]
     film = [replace(u, onset_ms=timemap.start(u.onset_ms), end_ms=timemap.end(u.end_ms)) for u in units]
-    film = with_labels(film, follow, settings, rules, timemap, language)
+    film = with_labels(film, follow, settings, rules, timemap, language, end_ms)
     callers = speaker_names(film, settings)
     breaks = break_costs(film, language, name_pairs(proper))
     slots = lay_out(

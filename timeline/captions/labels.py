@@ -24,8 +24,9 @@ def with_labels(
     rules: Rules,
     timemap: TimeMap,
     language: str,
+    end_ms: int,
 ) -> list[Unit]:
-    """Units (film time) with the labels set between them, each on its own."""
+    """Units (film time) with the labels set between them, each on its own; none after ``end_ms`` of the recording."""
     text = settings.pause_label if settings.pause_label is not None else pause_label(language)
     wanted: list[tuple[int, int, str]] = []
     shift = 0
@@ -41,6 +42,7 @@ def with_labels(
     own = [
         (timemap.start(label.at), timemap.start(label.at) + (label.for_ms or _USUAL_MS), label.text)
         for label in settings.labels
+        if label.at < end_ms
     ]
     return _set_between(units, sorted(wanted), sorted(own), rules)
 
