@@ -16,6 +16,7 @@ from smalllesson import run
 from talking import caption, plain, words_of
 
 from timeline.captions import WRITERS, About, writer_for
+from timeline.tracks import Caption
 from timeline.transcript.words import Timing, Word
 
 
@@ -75,6 +76,12 @@ def test_odd_letters_are_kept_and_files_stay_valid(text: str):
     result = caption(text)
     assert sorted(plain(result).split()) == sorted(text.split())
     valid(result.captions)
+
+
+def test_one_foreign_word_does_not_turn_a_caption_round():
+    text = writer_for(".ttml")([Caption(0, 1000, "the word \u05e9\u05dc\u05d5\u05dd means peace")])
+    assert "rtl" not in text
+    assert "rtl" in writer_for(".ttml")([Caption(0, 1000, "e4 \u05e9\u05dc\u05d5\u05dd")])
 
 
 def test_right_to_left_text_is_declared():

@@ -280,9 +280,7 @@ def as_restored(units: Sequence[Unit], model: Sequence[Unit]) -> list[Unit]:
     return result
 
 
-def gaps_of(
-    units: Sequence[Unit], pauses_known: bool, blocks: Sequence[int], moves: Mapping[int, str]
-) -> list[Gap]:
+def gaps_of(units: Sequence[Unit], pauses_known: bool, blocks: Sequence[int], moves: Mapping[int, str]) -> list[Gap]:
     """What is known before each unit; the first has nothing before it."""
     found = [Gap(None, False, False, False)]
     for before, after in zip(units, units[1:], strict=False):

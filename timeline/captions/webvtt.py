@@ -6,14 +6,13 @@ Common converters leave ``&`` and ``<`` unescaped and drop cue settings.
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Sequence
 
 from timeline.captions.layout import break_lines
 from timeline.captions.rules import rules_for, visible_length
 from timeline.captions.writers import About, Place, caption_writer, stamp
 from timeline.tracks import Caption
-
-_RIGHT_TO_LEFT = re.compile("[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc]")
 
 
 @caption_writer(".vtt")
@@ -69,5 +68,6 @@ def _number(value: float) -> str:
 
 
 def is_right_to_left(text: str) -> bool:
-    """Whether the text has letters of a script that runs from right to left."""
-    return bool(_RIGHT_TO_LEFT.search(text))
+    """Whether most letters of the text are of a script that runs from right to left."""
+    ways = [unicodedata.bidirectional(char) for char in text]
+    return sum(way in ("R", "AL") for way in ways) > sum(way == "L" for way in ways)
