@@ -10,6 +10,7 @@ from timeline.checks.run import run_checks
 from timeline.follow.result import Ask, Follow
 from timeline.score import read_score
 from timeline.tracks import BoardSpan, ThinkPause
+from timeline.transcript.words import Word
 
 TALK = "White plays e4. Black answers e5. Queen h5 now. Knight c6. Bishop c4. Knight f6. Queen takes f7, it is mate."
 STARTS = [0, 400, 1600, 2800, 4000, 4800, 5600, 6400]
@@ -76,3 +77,35 @@ def test_transcript_and_recording_of_different_length() -> None:
 def test_the_track_helper_covers_the_whole() -> None:
     score = read_score(context().score_text or "")
     assert track(score, [0, 100], 900).end_ms == 900
+
+
+def test_an_answer_in_the_silence_after_the_question() -> None:
+    """The viewer has six seconds to think; White's move comes up after one of them, or just before its words."""
+    score = read_score(context().score_text or "")
+    words = [
+        *(Word(w, 400 * i, 400 * i + 350) for i, w in enumerate("And now what would you play here?".split())),
+        *(Word(w, 9000 + 400 * i, 9350 + 400 * i) for i, w in enumerate("Queen h5 is the move.".split())),
+    ]
+    asked = Follow((), asks=(Ask(2750, ("e2e4", "e7e5"), 2, 6),))
+
+    def found(shown_ms: int, **more) -> list[str]:
+        shown = track(score, [0, 400, 900, shown_ms], 20_000)
+        return codes(replace(context(end_ms=20_000, track=shown), words=words, follow=asked, **more))
+
+    assert "answer-early" in found(3800)
+    assert found(8000) == []
+    assert "answer-early" not in found(3800, pauses=(ThinkPause(3000, 6000, True),))
+
+
+def test_a_capture_told_without_its_square_is_not_shown_early() -> None:
+    """ "And then the knight is eaten": the square is only named much later."""
+    pgn = '[White "A"]\n[Black "B"]\n\n1. e4 d5 2. exd5 Qxd5 *\n'
+    told = (
+        "White begins and Black replies in the usual way. "
+        + "{} "
+        + "Let us wait here a little. " * 4
+        + "On d5 it stands."
+    )
+    at = [0, 400, 1600, 5200]
+    assert codes(context(told.format("Then the pawn is gone."), pgn=pgn, starts=at, end_ms=40_000)) == ["shown-early"]
+    assert codes(context(told.format("Then it is just eaten."), pgn=pgn, starts=at, end_ms=40_000)) == []

@@ -106,8 +106,14 @@ def noun(claim: Claim, name: str, talk: Talk) -> Noun | None:
     return parse_noun(text, talk.me) if text else None
 
 
+PRONOUNS = frozenset(["it", "this", "that", "which"])
+"""Subjects that stand for the piece that has just moved, when nothing else is named."""
+
+
 def at(claim: Claim, spot: Spot, talk: Talk, name: str, side: chess.Color | None = None) -> list[int]:
-    """The squares of the piece called ``name`` in the claim."""
+    """The squares of the piece called ``name`` in the claim; of a pronoun, where the last move went."""
+    if claim.parts.get(name) in PRONOUNS:
+        return [spot.last.to_square] if spot.last is not None else []
     found = noun(claim, name, talk)
     return found.found(spot.board, side) if found else []
 

@@ -135,6 +135,7 @@ _ROWS: tuple[tuple[str, str, Severity, str, str, str], ...] = (
     ("frames-left-out", "Transcript", W, "frames in times are left out: nothing says how many make a second", "0:01:05:12", "write seconds and thousandths"),
     ("words-not-heard", "Transcript", W, "words were not found in the sound", "a paragraph that was cut from the recording", "take out what is not said"),
     ("words-after-end", "Captions", W, "words are said after the recording's end", "a transcript longer than its recording", "check that both belong together"),
+    ("label-after-end", "Captions", W, "a sound label stands after the recording's end; it is not shown", "a label at 12:10 in a recording of 11:58", "move or remove the label"),
     ("edit-without-words", "Captions", W, "a caption was edited where nothing is spoken", "an edit at 9:00 in a pause", "move or remove the edit"),
     ("refusal-unused", "Captions", N, "a refused correction is not made any more", "refuse: night at 0:12 after the transcript was mended", "remove the refusal"),
     ("caption-line-long", "Captions", W, "a line is longer than the profile allows", "46 characters where 42 are wanted", "break the caption in another place"),

@@ -58,6 +58,11 @@ _OVER_WITH_IT = frozenset(["checkmate", "stalemate"])
 _TOLD_ON = re.compile(
     r" (?:king|queen|rook|bishop|knight|pawn) (?:takes|captures|to|on|[a-h][1-8])(?= )| takes (?:on )?[a-h][1-8] "
 )
+_PUT = re.compile(
+    r" (?:put|puts|putting|place|places|placing|bring|brings|bringing|brought|play|plays|move|moves|moving|get|gets|"
+    r"getting|land|lands|park|swing|drop|route|transfer|plant|plants|planting) (?:(?:the|his|her|my|our|a) )?$"
+)
+_EVENTUAL = re.compile(r" (?:any|every|each|next) time ")
 _AS_WELL = re.compile(r" (?:moves? )?(?:, )?(?:as well|too|also)(?: |$)")
 _COULD = re.compile(
     r" (?:can|could|would|should|may|might|what if|why not|what about|how about|what happens|suppose|if) "
@@ -127,6 +132,10 @@ def why_not(
         {"also", "another", "slower"} & set(before[-5:]) or _AS_WELL.match(" " + " ".join(after))
     ):
         return "beside a quicker one"
+    if claim.kind == "standing" and _PUT.search(" " + " ".join(before[-3:]) + " "):
+        return "a move, not a place"
+    if _EVENTUAL.search(" " + " ".join(before) + " "):
+        return "spoken of in general"
     own = _OWN.get(claim.kind, frozenset())
     clause = before
     for index in range(len(before) - 1, -1, -1):

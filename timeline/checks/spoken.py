@@ -15,7 +15,8 @@ from timeline.checks.grammar import Claim
 from timeline.checks.guards import why_not
 from timeline.checks.nouns import PIECES, moves_named
 from timeline.checks.speech import sentences
-from timeline.checks.statements import Positions, mended_words, player_sides
+from timeline.checks.spots import Positions
+from timeline.checks.statements import mended_words, player_sides
 from timeline.problems import Finding
 
 _MOVE = re.compile(
@@ -50,10 +51,14 @@ def check_moves(context: CheckContext, help_: Help) -> Iterator[Finding]:
             capture = bool(match["how"] and re.match("takes|captures|recaptures", match["how"]))
             if re.match(r" (?:on|at) move \d", sentence.text[match.end() :]):
                 continue  # a look back: the move number decides
+            if before == "the" and first > 1 and sentence.tokens[first - 2].text == "or":
+                continue  # one of several things that may happen
             if not capture and (before in _NOT_PLAYED or not match["how"]):
                 continue
             times = words[sentence.tokens[first].first].onset_ms, words[sentence.tokens[last].last].end_ms
             whole = words[sentence.tokens[0].first].onset_ms, words[sentence.tokens[-1].last].end_ms
+            if positions.stale(times[0]):
+                continue
             near = positions.near(*times, *whole)
             yield from _judge(
                 context, positions, match, near, times, (sentence.tokens[first].first, sentence.tokens[last].last)

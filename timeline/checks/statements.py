@@ -7,7 +7,6 @@ the one before and the one after, and positions after moves spoken of nearby.
 
 from __future__ import annotations
 
-import contextlib
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -16,27 +15,25 @@ from functools import partial
 import chess
 
 from timeline.checks import gamefacts, positional, tactics  # noqa: F401  (they fill DECIDERS)
-from timeline.checks.claims import DECIDERS, MATE_NODES, QUICK_NODES, Spot, Talk, Verdict, some
+from timeline.checks.claims import DECIDERS, MATE_NODES, PRONOUNS, QUICK_NODES, Spot, Talk, Verdict, some
 from timeline.checks.grammar import Claim
-from timeline.checks.guards import why_not
+from timeline.checks.guards import unreal, why_not
 from timeline.checks.loose import read_loosely
 from timeline.checks.nouns import parse_noun
 from timeline.checks.sayings import GRAMMAR, PLAYERS
 from timeline.checks.sentence import Sentence, Token, sentence_of
 from timeline.checks.speech import sentences
+from timeline.checks.spots import FLOOR, Positions, distinct
 from timeline.follow.result import Follow
-from timeline.problems import AddressError
 from timeline.score import Score
 from timeline.tracks import BoardTrack
 from timeline.transcript.words import Word
 
-NEAR_MS = 3000
-WIDE_MS = 15_000
-WIDE_PLIES = 4
+ALONE = 3  # a sentence of so few words goes with the one before
 
 # Below these, the position on the board is too doubtful to call anyone wrong. Facts of the game need no position;
 # what changes slowly (pawns, material) bears a ply more or less.
-SURE, SURE_SLOW, FLOOR = 0.85, 0.7, 0.6
+SURE, SURE_SLOW = 0.85, 0.7
 _ANYWHERE = frozenset(["result", "players", "opening", "move_number_played"])
 _SLOW = frozenset(
     "isolated passed backward doubled hanging_pawns open_file half_open weak_square bishop_pair opposite_bishops "
@@ -54,6 +51,8 @@ _MOVING = re.compile(
     r"[a-h][1-8]|takes?|captures?|recaptures|jumps?|hops?|blocks?|moves?|goes|steps|slides|retreats?|runs|pushes|castles|"
     r"drops|comes|interposes|advances|promotes"
 )
+
+_TAKING = re.compile(r"takes?|captures?|recaptures|castles|[a-h][1-8]")
 
 # Statements about a place of a piece are looked up in more positions: people look back and ahead.
 WIDE_KINDS = frozenset(["standing"])
@@ -103,8 +102,8 @@ def teacher_side(talk: Sequence[Sentence]) -> chess.Color | None:
     return None if len(said) != 1 else said == {"white"}
 
 
-def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim]]:
-    """Every statement that is to be judged, with its sentence."""
+def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim, Sentence | None]]:
+    """Every statement that is to be judged, with its sentence and the one before."""
     for number, sentence in enumerate(talk):
         following = talk[number + 1] if number + 1 < len(talk) else None
         sentence = with_antecedents(sentence, talk[number - 1] if number else None)
@@ -113,10 +112,14 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim]
         if any(t.name for t in sentence.tokens):
             named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
             claims += PLAYERS.read(sentence_of(named, sentence.end))
+        previous = talk[number - 1] if number else None
         for claim in map(partial(_with_move, sentence), claims):
-            previous = talk[number - 1] if number else None
+            if claim.parts.get("a") in PRONOUNS:
+                if previous is not None and (previous.end == "?" or unreal(previous.text)):
+                    continue  # "it" may be what was only thought of
+                claim = _with_subjects(claim, sentence, talk[max(0, number - 2) : number])
             if why_not(sentence, claim, following, previous) is None and not _runs_into_move(sentence, claim):
-                yield sentence, claim
+                yield sentence, claim, previous
 
 
 def _runs_into_move(sentence: Sentence, claim: Claim) -> bool:
@@ -155,6 +158,20 @@ def with_antecedents(sentence: Sentence, before: Sentence | None) -> Sentence:
         where = tokens[index]
         tokens[index : index + 1] = [Token(word, where.first, where.last) for word in named[0].split()]
     return sentence if len(tokens) == len(sentence.tokens) else sentence_of(tokens, sentence.end)
+
+
+_ANY_PIECE = re.compile(
+    r"(?<= )(?:(?:the|this|that|his|her|my|our|your|white 's|black 's|white|black) )*(?:[a-h] )?"
+    r"(?:king|queen|rook|bishop|knight|pawn)(?: (?:on|at) [a-h][1-8])?(?= )"
+)
+
+
+def _with_subjects(claim: Claim, sentence: Sentence, before: Sequence[Sentence]) -> Claim:
+    """ "It hits the queen": what moved last, or any piece named before; wrong only if wrong of each."""
+    text = " ".join(t.text for t in sentence.tokens[: claim.first])
+    texts = [*(s.text for s in before), f" {text} "]
+    named = dict.fromkeys(m[0] for t in texts for m in _ANY_PIECE.finditer(t))
+    return replace(claim, others=tuple({**claim.parts, "a": noun} for noun in named))
 
 
 def _with_move(sentence: Sentence, claim: Claim) -> Claim:
@@ -224,100 +241,6 @@ def _fits(claim: Claim, spot: Spot, talk: Talk) -> bool:
     return True
 
 
-class Positions:
-    """The positions of a lesson by time, each with its history."""
-
-    def __init__(self, score: Score, track: BoardTrack, follow: Follow | None, words: Sequence[Word]) -> None:
-        self.score = score
-        self.track = track
-        self.words = words
-        self._spots: dict[tuple[str, ...], Spot] = {}
-        self.understood: frozenset[int] = frozenset()
-        self.seconds: list[tuple[int, tuple[str, ...]]] = []
-        self.readings: list[tuple[int, tuple[str, ...], str | None]] = []
-        if follow is not None:
-            for cue in follow.cues:
-                with contextlib.suppress(AddressError):
-                    if cue.runner_up is not None:
-                        second = tuple(m.uci() for m in score.resolve(cue.runner_up))
-                        self.seconds.append((cue.at_ms, second))
-            self.understood = frozenset(i for r in follow.readings for i in range(r.first, r.last + 1))
-            self.readings = [
-                (words[r.first].onset_ms, r.before, r.move) for r in follow.readings if r.first < len(words)
-            ]
-
-    def spot(self, path: tuple[str, ...], address: str = "", sure: float = 1.0) -> Spot:
-        known = self._spots.get(path)
-        if known is None:
-            moves = tuple(chess.Move.from_uci(u) for u in path)
-            board = self.score.board_at(moves)
-            before = self.score.board_at(moves[:-1]) if moves else None
-            known = Spot(board, moves, before, moves[-1] if moves else None, address or self.score.address(moves), sure)
-            self._spots[path] = known
-        return known
-
-    def _of_span(self, index: int) -> Spot:
-        span = self.track.spans[index]
-        if span.origin == "hand":
-            return Spot(chess.Board(span.fen, chess960=self.track.chess960), address=span.address or "by hand")
-        return self.spot(span.path, span.address, 1.0 if span.sure is None else span.sure)
-
-    def near(self, start_ms: int, end_ms: int, said_from: int, said_to: int) -> list[Spot]:
-        """Positions a statement said from ``start_ms`` to ``end_ms`` may mean; the likeliest first.
-
-        ``said_from`` and ``said_to`` are the times of its whole sentence.
-        """
-        spans = self.track.spans
-        chosen: list[int] = []
-        for index, span in enumerate(spans):
-            if span.start_ms >= max(end_ms + NEAR_MS, said_to + 300):
-                break
-            if span.end_ms <= min(start_ms - NEAR_MS, said_from):
-                continue
-            chosen.append(index)
-        now = [i for i in chosen if spans[i].start_ms <= end_ms and spans[i].end_ms > start_ms]
-        order = list(reversed(now)) + [i for i in chosen if i not in now]
-        found = [self._of_span(i) for i in order]
-        for onset, before, move in self.readings:
-            if move is not None and min(said_from, start_ms - NEAR_MS) <= onset <= max(said_to, end_ms + NEAR_MS):
-                for path in (before, (*before, move)):
-                    try:
-                        found.append(self.spot(path))
-                    except ValueError:
-                        continue
-        return _distinct(found)
-
-    def wide(self, start_ms: int, end_ms: int) -> list[Spot]:
-        """Everything shown within a quarter of a minute, second choices, the mainline some plies on and back."""
-        found = [
-            self._of_span(i)
-            for i, span in enumerate(self.track.spans)
-            if span.start_ms < end_ms + WIDE_MS and span.end_ms > start_ms - WIDE_MS
-        ]
-        here = self.track.at(end_ms)
-        if here.origin != "hand":
-            mainline = tuple(m.uci() for m in self.score.moves)
-            for ply in range(max(0, here.shared - WIDE_PLIES), min(len(mainline), here.shared + WIDE_PLIES) + 1):
-                found.append(self.spot(mainline[:ply]))
-        for at_ms, path in self.seconds:
-            if start_ms - WIDE_MS <= at_ms <= end_ms + WIDE_MS:
-                found.append(self.spot(path))
-        for onset, before, move in self.readings:
-            if move is not None and start_ms - WIDE_MS <= onset <= end_ms + WIDE_MS:
-                try:
-                    found.append(self.spot((*before, move)))
-                except ValueError:
-                    continue
-        return _distinct(found)
-
-
-def _distinct(spots: Sequence[Spot]) -> list[Spot]:
-    seen: dict[tuple[str, tuple[chess.Move, ...]], Spot] = {}
-    for spot in spots:
-        seen.setdefault((spot.board.fen(), spot.path), spot)
-    return list(seen.values())
-
-
 def mended_words(follow: Follow | None) -> dict[int, tuple[int, str]]:
     """What the follower heard instead of the transcript's words."""
     if follow is None:
@@ -332,16 +255,40 @@ def _doubtful(claim: Claim, spots: Sequence[Spot]) -> bool:
     return min(s.sure for s in spots[:2]) < (SURE_SLOW if claim.kind in _SLOW else SURE)
 
 
-def _beyond(claim: Claim, sentence: Sentence, words: Sequence[Word], positions: Positions) -> bool:
-    """ "Takes, block, mate": a bare check or mate at the end of moves that the board did not follow."""
+def _loose_board(claim: Claim, positions: Positions, times: tuple[int, int]) -> bool:
+    """Whether the board around may have been followed wrongly; what no position bears on is not touched."""
+    return claim.kind not in _ANYWHERE and claim.kind != "shade" and positions.unsettled(times[0])
+
+
+def _beyond(
+    claim: Claim, sentence: Sentence, before: Sentence | None, words: Sequence[Word], positions: Positions
+) -> bool:
+    """ "Takes, block, mate": a bare check or mate at the end of moves that the board did not follow.
+
+    ``before``: the sentence before; it counts in whole when "check" stands alone in its own.
+    """
     if claim.kind not in _BARE or {"sq", "a", "side", "by", "poss"} & set(claim.parts):
         return False
     first = sentence.tokens[claim.first].first
     shown = positions.track.at(words[first].end_ms)
-    between = [t for t in sentence.tokens[: claim.first] if words[t.first].onset_ms >= shown.start_ms]
+    tokens = list(sentence.tokens[: claim.first])
+    if before is not None:
+        alone = len(sentence.tokens) <= ALONE
+        tokens = [*(t for t in before.tokens if alone or _TAKING.fullmatch(t.text)), *tokens]
+    between = [t for t in tokens if words[t.first].onset_ms >= shown.start_ms]
     if any(_MOVING.fullmatch(t.text) and t.first not in positions.understood for t in between) and positions.understood:
         return True
     return shown.origin == "sideline" and sum(t.text not in _LINKS for t in between) > 2
+
+
+_CASTLING = frozenset("castled uncastled castle_right castle_lost".split())
+
+
+def _names_no_move(claim: Claim) -> bool:
+    """Whether its words name pieces by where they stand, or castling as a fact: no move is announced by them."""
+    parts = claim.parts
+    placed = claim.kind == "standing" or any(f"{part}r" in parts for part in "abc")
+    return claim.kind in _CASTLING or (placed and "aq" not in parts and "move" not in parts)
 
 
 def judge(
@@ -353,11 +300,12 @@ def judge(
     talk = Talk(score, teacher_side(said), names)
     positions = Positions(score, track, follow, words)
     found: list[Statement] = []
-    for sentence, claim in read_statements(said):
+    for sentence, claim, before in read_statements(said):
         first, last = sentence.tokens[claim.first].first, sentence.tokens[claim.last].last
         whole = sentence.tokens[0].first, sentence.tokens[-1].last
         times = words[first].onset_ms, words[last].end_ms
-        near = positions.near(*times, words[whole[0]].onset_ms, words[whole[1]].end_ms)
+        own = (first, last) if _names_no_move(claim) else None
+        near = positions.near(*times, words[whole[0]].onset_ms, words[whole[1]].end_ms, own)
         texts = {t.text for t in sentence.tokens[claim.first : claim.last + 1]}
         # "The pawn on e6 was defended once": a look back names what stood there.
         named = () if texts & {"was", "were", "had"} else misplaced_nouns(claim, talk)
@@ -365,13 +313,15 @@ def judge(
             spots = near
             verdict = decide(each, spots, talk)
             if verdict is False and each.kind in WIDE_KINDS:
-                spots = _distinct([*near, *positions.wide(*times)])
+                spots = distinct([*near, *positions.wide(*times, own)])
                 verdict = decide(each, spots, talk)
-            if verdict is False and _beyond(each, sentence, words, positions):
+            if verdict is False and _beyond(each, sentence, before, words, positions):
                 verdict = None
-            if verdict is False and _doubtful(each, spots):
+            if verdict is False and each.kind not in _SLOW and positions.stale(times[0]):
+                verdict = None
+            if verdict is False and (_doubtful(each, spots) or _loose_board(each, positions, times)):
                 # Wrong in whatever else may stand there, too? Below the floor nobody is called wrong at all.
-                spots = _distinct([*near, *positions.wide(*times)])
+                spots = distinct([*near, *positions.wide(*times, own)])
                 sure = min(s.sure for s in near[:2])
                 verdict = decide(each, spots, talk) if sure >= FLOOR else None
             found.append(Statement(each, sentence, verdict, tuple(spots)))

@@ -100,7 +100,9 @@ def _checkmate(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     if "by" in claim.parts and not board.is_checkmate():
         return _move_to(spot, chess.parse_square(claim.parts["by"]), None, lambda after: after.is_checkmate())
     if not board.is_checkmate():
-        return False
+        # "Takes, block, mate": the mate may be the move that is announced by it.
+        announced = "bare" in claim.parts and facts.mates_in_one(board, board.turn)
+        return None if announced else False
     side = side_of(claim, talk)
     if side is None or "role" not in claim.parts:
         return True

@@ -21,6 +21,8 @@ from timeline.tracks import BoardSpan, step
 TAIL_MS = 60_000
 OVERRUN_MS = 2000
 BEFORE_MS = 6000
+ASKED_MS = 8000  # a pause belongs to a question this near
+LEAD_MS = 2000  # the longest lead that a lesson may set: so much before its words a move may be shown
 ROUNDED_MS = 100  # a pause is written to a tenth of a second
 
 
@@ -31,6 +33,7 @@ def check_timing(context: CheckContext, help_: Help) -> Iterator[Finding]:
     yield from _early(context)
     yield from _sideline(context)
     yield from _pauses(context)
+    yield from _silences(context)
     yield from _lengths(context)
 
 
@@ -92,6 +95,8 @@ def _early(context: CheckContext) -> Iterator[Finding]:
         board = context.score.board_at(tuple(chess.Move.from_uci(u) for u in before.path))
         names = _names_of(board, move)
         near = named[bisect_left(onsets, span.start_ms - BEFORE_MS) : bisect_left(onsets, span.end_ms)]
+        if board.is_capture(move) and any(_TAKING.fullmatch(w) for at, _, w in near if at <= span.start_ms + limit):
+            continue  # "he's eaten the rook": told without its square
         hit = next(((at, phrase) for at, phrase, word in near if word in names), None)
         if hit is not None and hit[1] - span.start_ms > limit:
             yield _finding(
@@ -106,9 +111,14 @@ def _early(context: CheckContext) -> Iterator[Finding]:
 def _names_of(board: chess.Board, move: chess.Move) -> set[str]:
     if board.is_castling(move):
         return {"castles", "castle", "castled", "castling", "o-o"}
-    return {chess.square_name(move.to_square)} | (
-        {"takes", "captures", "recaptures"} if board.is_capture(move) else set()
-    )
+    return {chess.square_name(move.to_square)}
+
+
+_TAKING = re.compile(
+    r"(?:re)?(?:takes?|took|taken|taking|captur(?:e|es|ed|ing))|eats?|eaten|ate|eating|grab(?:s|bed)?|snatch(?:es|ed)?|"
+    r"win|wins|won|trades?|traded|swap(?:s|ped)?|exchang(?:e|es|ed)|off"
+)
+_TELLING = re.compile(rf"[a-h][1-8]|castl\w+|{_TAKING.pattern}")
 
 
 def _named_squares(talk: Sequence[Sentence], context: CheckContext) -> list[tuple[int, int, str]]:
@@ -120,7 +130,7 @@ def _named_squares(talk: Sequence[Sentence], context: CheckContext) -> list[tupl
     for sentence in talk:
         phrase = context.words[sentence.tokens[0].first].onset_ms
         for token in sentence.tokens:
-            if re.fullmatch(r"[a-h][1-8]|castl\w+|takes|captures|recaptures", token.text):
+            if _TELLING.fullmatch(token.text):
                 onset = context.words[token.first].onset_ms
                 found.append((onset, phrase, token.text))
                 phrase = context.words[token.last].end_ms
@@ -152,7 +162,7 @@ def _pauses(context: CheckContext) -> Iterator[Finding]:
     for pause in context.pauses:
         ask = min(asks, key=lambda a: abs(a.at_ms - pause.at_ms), default=None)
         spoken = 0
-        if ask is not None and abs(ask.at_ms - pause.at_ms) <= 8000:
+        if ask is not None and abs(ask.at_ms - pause.at_ms) <= ASKED_MS:
             spoken = ask.spoken_pause_ms
             shown = context.track.at(pause.at_ms)
             if shown.path[: len(ask.path)] == ask.path and len(shown.path) > len(ask.path):
@@ -168,6 +178,27 @@ def _pauses(context: CheckContext) -> Iterator[Finding]:
                 f"the think-pause lasts {pause.hold_ms / 1000:g} s; set are {least / 1000:g} s",
                 at_ms=pause.at_ms,
             )
+
+
+def _silences(context: CheckContext) -> Iterator[Finding]:
+    """The viewer is asked and the teacher keeps silent: the answer must not come up while they think."""
+    words = context.words
+    for ask in context.follow.asks if context.follow is not None else ():
+        if not 0 <= ask.last < len(words) - 1:
+            continue
+        begin, end = words[ask.last].end_ms, words[ask.last + 1].onset_ms - LEAD_MS
+        for span in context.track.spans:
+            held = any(ask.at_ms - ASKED_MS <= p.at_ms <= span.start_ms for p in context.pauses)
+            answers = len(span.path) > len(ask.path) and span.path[: len(ask.path)] == ask.path
+            if begin < span.start_ms < end and answers and not held:
+                yield _finding(
+                    "answer-early",
+                    f"the viewer is asked for a move, and {span.address} is shown at {format_ms(span.start_ms)}, "
+                    f"{(end + LEAD_MS - span.start_ms) / 1000:.1f} s before the talk goes on",
+                    at_ms=span.start_ms,
+                    address=span.address,
+                )
+                break
 
 
 def _lengths(context: CheckContext) -> Iterator[Finding]:

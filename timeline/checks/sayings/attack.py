@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from timeline.checks.sayings.book import ANYONE, GUARD, GUARDED, HIT, KINDLY, TAKE, TARGETS, Book
+from timeline.checks.sayings.book import ANYONE, GUARD, GUARDED, HIT, IT_DOES, KINDLY, TAKE, TARGETS, Book
 
 RULES = Book()
 
@@ -96,8 +96,16 @@ RULES.say(
     "<B> <IS> <~> under (?:attack|fire)", "<B> <IS> <~> (?:attacked|being attacked)(?! (?:twice|once|thrice|\\d))",
 )  # fmt: skip
 RULES.say(
+    "attacks", "attack|hit|eye|eying|target|threaten",
+    f"{IT_DOES} <~> {HIT} <~> (?:<B>|<Q>)",
+)  # fmt: skip
+RULES.say(
+    "attacks", "attacking|hitting|eyeing|eying|targeting",
+    "(?<=, )(?:now |also |and )*(?:attacking|hitting|eyeing|eying|targeting) <~> (?:<B>|<Q>)(?! (?:or|and))", a="it",
+)  # fmt: skip
+RULES.say(
     "defends", "defend|protect|guard|cover|support|look|watch|hold|back|shield|secur|care",
-    f"<A> <~> {GUARD} <~> (?:<B>|(?:the )?<Q>(?: square)?)",
+    f"<A> <~> {GUARD} <~> (?:<B>|(?:the )?<Q>(?: square)?)", f"{IT_DOES} <~> {GUARD} <~> (?:<B>|<Q>)",
     "<A> <~> (?:keeps|has|gives|lends) <B> <~> (?:protected|defended|guarded|covered|support|protection)",
     f"<B> <IS> <~> (?:solidly |well |firmly |safely |securely )*{GUARDED}(?! (?:twice|once|thrice|\\d|by|from))",
 )  # fmt: skip

@@ -66,5 +66,7 @@ TO_KING = "(?:to|against|on|onto|in front of) (?:the |his |her |its |their |whit
 TARGETS = "<B>(?: on <Q>)? and (?:also )?<C>"
 KINDLY = "(?:[a-z-]+ ){0,2}"
 """Up to two words that only colour a noun: "a really nasty pin"."""
+IT_DOES = "(?P<a>it|this|that|which)"
+"""The piece that has just moved, or one named before, does something."""
 ANYONE = "(?:white|black|he|she|they|we|i|you|opponent)"
 """A side that does something to a piece of the other."""

@@ -78,8 +78,10 @@ RULES.say(
     f"(?:{IT} |(?<=check )and )<~> (?:a |an |the )?(?:smothered |back-rank |back rank |beautiful |pretty |lovely |nice )?(?:check)?mate{OVER}"
     "(?: (?:on|at) <Q>(?! to))?", "the (?:final |end |last |resulting )?position <IS> <~> (?:a )?(?:check)?mate", f"(?:gives|giving|delivers|delivering) (?:check)?mate{OVER}{_AT}", "(?:checkmate|mate) on the board",
     "(?:the game is over because it is|ends in|ending in|with) (?:check)?mate"
-    f"{OVER}(?: on the board)?", f"<Q> (?:with |is |and |and it is )?(?:check)?mate{OVER}(?! (?:on|at))", "(?:(?<=^ )|(?<=, ))(?:checkmate|mate)(?= (?:,|$))",
-    "(?:(?<=^ )|(?<=, ))a checkmate(?= (?:,|$))",
+    f"{OVER}(?: on the board)?", f"<Q> (?:with |is |and |and it is )?(?:check)?mate{OVER}(?! (?:on|at))", "(?:(?<=^ )|(?<=, ))a checkmate(?= (?:,|$))",
+)  # fmt: skip
+RULES.say(
+    "checkmate", "mate", "(?:(?<=^ )|(?<=, )|(?<=^ and ))(?:checkmate|mate)(?= (?:,|$))", bare="yes",
 )  # fmt: skip
 RULES.say(
     "stalemate", "stalemate",
@@ -119,5 +121,6 @@ RULES.say(
     f"(?:with|gives|give|giving|gave|delivers|delivering|comes with|coming with|is) <~> (?:a |another ){NICE}check{END}",
     f"(?:with|gives|give|giving|gave|comes with|coming with|is) <~> check{END}", f"(?:(?<=^ )|(?<=, ))(?:a |another ){NICE}check(?= (?:,|$))",
     f"(?:{BE}|that comes with|and) <~> (?:(?:a |another ){NICE})?check{END}", "the (?:white |black )?king is <~> (?:in|under) check",
+    f"(?<=^ )(?:and |a |another |{NICE})*check(?: again| now| there)?(?= $)",
     "checking the (?:white |black )?king", "forcing the king to respond to check",
 )  # fmt: skip

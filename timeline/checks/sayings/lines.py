@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from timeline.checks.sayings.book import KINDLY, TARGETS, TO_KING, Book, verb
+from timeline.checks.sayings.book import IT_DOES, KINDLY, TARGETS, TO_KING, Book, verb
 
 RULES = Book()
 
@@ -27,7 +27,7 @@ RULES.say(
 )  # fmt: skip
 RULES.say(
     "pins", "pin",
-    f"<A> <~> {PIN} <B>", f"<B> <IS> <~> {PINNED} <~> by <A>", f"<B> {SITS}{IN_PIN} (?:from|by|of|with) <A>",
+    f"<A> <~> {PIN} <B>", f"{IT_DOES} <~> {PIN} <B>", f"<B> <IS> <~> {PINNED} <~> by <A>", f"<B> {SITS}{IN_PIN} (?:from|by|of|with) <A>",
     f"(?:a|the) {KINDLY}pin (?:of|by|from) <A> (?:on|against) <B>", f"(?:a|the) {KINDLY}pin (?:on|against|of) <B> (?:by|from|with) <A>",
     "<A> <HAS> <B> <~> (?:pinned|in a pin)", f"<A> <~> (?:puts|put|has put|places|keeps|holds|has) <B> {IN_PIN}",
     f"<A> <~> (?:creates|makes|sets up|gives|is|forms|establishes) (?:a|an) {KINDLY}pin (?:on|of|against) <B>",
@@ -44,7 +44,7 @@ RULES.say(
 _FORK = f"(?:fork|{KINDLY}fork|{KINDLY}double attack)"
 RULES.say(
     "fork", "fork|attacks both|both attacked|double attack|attacks 2|at the same time|at once|simultaneously|immediately",
-    f"<A> <~> {verb('fork', 'double attack')} (?:both )?{TARGETS}", f"<S> <~> {verb('fork')} (?:both )?{TARGETS}",
+    f"<A> <~> {verb('fork', 'double attack')} (?:both )?{TARGETS}", f"{IT_DOES} <~> {verb('fork', 'double attack')} (?:both )?{TARGETS}", f"<S> <~> {verb('fork')} (?:both )?{TARGETS}",
     f"<A> <~> (?:<IS> )?(?:gives|makes|creates|has|delivers|giving|making|delivering|executes|plays|lands|with|forms|sets up) (?:a|the|this) {_FORK} (?:of|on|to|against|between) (?:both )?{TARGETS}",
     f"(?:<A> )?(?:it is |that is |this is |with )?(?:a|the|this) {_FORK} (?:of|on|to|between|against) (?:both )?{TARGETS}",
     f"(?:a )?fork <A> (?:attacks|hits) (?:both )?{TARGETS}",
