@@ -69,13 +69,13 @@ def _result(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     if result not in ("1-0", "0-1", "1/2-1/2"):
         return None
     said = claim.parts.get("out", "won")
-    if "draw" in said or said == "split point":
+    if "draw" in said or "point" in said:
         return result == "1/2-1/2"
     side = side_of(claim, talk)
     if side is None:
         return None if result != "1/2-1/2" else False
     winner = None if result == "1/2-1/2" else result == "1-0"
-    loses = bool(re.match(r"los|resign|gave|give|threw|had to|has to|stopped", said))
+    loses = bool(re.match(r"los|resign|gave|give|threw|had to|has to|stopped|went down|capitul|surrender", said))
     return winner == ((not side) if loses else side)
 
 

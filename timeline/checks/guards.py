@@ -62,6 +62,9 @@ _PUT = re.compile(
     r" (?:put|puts|putting|place|places|placing|bring|brings|bringing|brought|play|plays|move|moves|moving|get|gets|"
     r"getting|land|lands|park|swing|drop|route|transfer|plant|plants|planting) (?:(?:the|his|her|my|our|a) )?$"
 )
+_PLAN = re.compile(
+    r" (?:plan|plans|idea|ideas|dream|aim|goal|intention|recipe|wish|hope|target) (?:here |now |of (?:white|black) )?(?:is|was|are|were|would|'s) "
+)
 _EVENTUAL = re.compile(r" (?:any|every|each|next) time ")
 _AS_WELL = re.compile(r" (?:moves? )?(?:, )?(?:as well|too|also)(?: |$)")
 _COULD = re.compile(
@@ -134,8 +137,11 @@ def why_not(
         return "beside a quicker one"
     if claim.kind == "standing" and _PUT.search(" " + " ".join(before[-3:]) + " "):
         return "a move, not a place"
-    if _EVENTUAL.search(" " + " ".join(before) + " "):
+    told = " " + " ".join(before) + " "
+    if _EVENTUAL.search(told):
         return "spoken of in general"
+    if _PLAN.search(told):
+        return "not said as a fact"
     own = _OWN.get(claim.kind, frozenset())
     clause = before
     for index in range(len(before) - 1, -1, -1):

@@ -19,6 +19,7 @@ from itertools import permutations
 
 from timeline.checks.grammar import Claim, expand
 from timeline.checks.guards import unreal
+from timeline.checks.loosefacts import Found, read_facts
 from timeline.checks.sentence import Sentence
 
 # What parts a sentence for this purpose; a comma does not.
@@ -103,7 +104,7 @@ def read_loosely(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
         text = " " + " ".join(t.text for t in sentence.tokens[first : last + 1]) + " "
         if unreal(text):
             continue
-        claim = _men(text, known) or _whole(text, known)
+        claim = _men(text, known) or _whole(text, known) or next(read_facts(text, known), None)
         if claim is not None:
             kind, readings, (start, end) = claim
             told = first + text[:start].count(" ") - 1, first + text[: end - 1].count(" ") - 1
@@ -125,9 +126,6 @@ _GUARDING = {"defends", "defended_by", "defenders", "attack_defend", "undefended
 _HITTING = {"attacks", "attacked_by", "attackers", "attack_defend", "fork", "can_capture", "discovered_attack", "xray"}
 _SAME |= {"defends": _GUARDING | _HITTING, "attacks": _HITTING | _GUARDING, "undefended": _GUARDING | {"hanging"}}
 _SAME |= {"hanging": {"hanging", "hanging_pawns", "undefended", "can_capture"}}
-
-Found = tuple[str, list[dict[str, str]], tuple[int, int]]
-"""Kind, the parts of each reading, and where in the stretch its words stand."""
 
 
 def _men(text: str, known: set[str]) -> Found | None:

@@ -195,9 +195,8 @@ def _developed(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     return any(number in structure.developed(spot.board, s) for s in sides(claim, talk))
 
 
-_DOWN = frozenset(
-    ["in the hole", "given up", *"down behind short less fewer lost sacrificed deficit disadvantage".split()]
-)
+_DOWN_WORDS = "down behind short less fewer lost sacrificed deficit disadvantage missing lacking lacks minus without"
+_DOWN = frozenset(["in the hole", "given up", *_DOWN_WORDS.split()])
 
 
 def _turned(claim: Claim, side: chess.Color) -> chess.Color:

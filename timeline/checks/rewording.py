@@ -38,6 +38,8 @@ _TERMS = (
     (r"spins?(?= (?:the|down|to) )", "pins"),
     (r"the opponent", "opponent"), (r"once (?:again|more)", "again"), (r"after all", "indeed"), (r"at this point", "now"), (r"at once", "immediately"),
     (r"(?:his|her|my|our|your|their) opponent(?! 's)", "opponent"),
+    (r"([a-h]) (?:line|column)", r"\1 file"), (r"([a-h]) and ([a-h]) (?:lines|columns)", r"\1 and \2 files"),
+    (r"if ever (?:there was|i saw|you saw|we saw) 1", ""), (r"(?:a|1) pair of doubled", "doubled"),
     (r"the first player", "white"), (r"the second player", "black"),
     (r"long castle", "castles queenside"), (r"short castle", "castles kingside"),
 )  # fmt: skip
@@ -80,7 +82,13 @@ _TURNS = (
     (rf"((?:the|an?|his|her) (?:[a-z-]+ ){{0,3}}[a-z]+) (?:{_BE}|lies|lie|rests|stays|remains) {_LY}in (white|black) 's hands", r"\2 has \1"),
     (rf"((?:the|an?|his|her) (?:[a-z-]+ ){{0,3}}[a-z]+) (?:{_BE}|lies|lie|rests|stays|remains) {_LY}in the hands of (white|black)", r"\2 has \1"),
     (r"((?:the|an?) (?:[a-z-]+ ){0,3}[a-z]+) belongs to (white|black)", r"\2 has \1"),
+    (r"(has|have|had) (?:(?:[a-z]+ly|just|now|already|also|still|again|once more) )+(been|become|got|gone)", r"\1 \2"),
+    (r"(has|have|had|got|gets) (?:(?:his|her|the|its) )king (?:(?:safely|already|quickly) )?castled", "has castled"),
+    # -- counting aloud
+    (r"^(?:(?:and|so|now|well|okay) ,? ?)?(?:i|we|you) (?:can |could )?(?:count|see|find|notice|spot|get|have)(?= (?:\d|no|only|just|exactly) )", "there is"),
+    (rf"with ({_NOUN}) ,? ?{_SIDE} ((?:hits?|attacks?|forks?|pins?|defends?|protects?|guards?|covers?|targets?|eyes?|skewers?))", r"\1 \2"),
     # -- whose
+    (r"the ((?:clock|turn|move|task|structure|camp|position)) of (white|black)", r"\2 's \1"),
     (rf"(?:the|that|this|a|an|1) ((?:[a-z-]+ ){{0,3}}{_MAN}(?: (?:on|at) [a-h][1-8])?) of (white|black)(?: 's)?(?! (?:king|queen|rook|bishop|knight|pawn))", r"\2 's \1"),
     (rf"(?:the|that|a|an) ({_MAN}) (?:for|of) (white|black)(?= (?:on|at) [a-h][1-8])", r"\2 's \1"),
     (rf"(\d+|no) of (white|black) 's ({_MAN}|pieces|men)", r"\1 \2 \3"),

@@ -224,9 +224,15 @@ def _plain(raw: Sequence[Token], sides: Mapping[str, str]) -> list[Token]:
     return reword(reword(out, TERMS), TURNS)
 
 
+_AFTER_SQUARE = frozenset(["", ",", "and", "is", "are", "was", "with", "by", "because", "which", "has"])
+
+
 def _letter_a(out: Sequence[Token], raw: Sequence[Token], i: int) -> bool:
     """Whether "a" before a number is the file: after a piece, "on", "takes"; not in "a four move mate"."""
     after = raw[i + 2].text if i + 2 < len(raw) else ""
+    # No article stands before a number that ends the phrase, or after another article.
+    if after in _AFTER_SQUARE or (out and out[-1].text in ("the", "that", "this", "square")):
+        return True
     if after.rstrip("s") in ("move", "pawn", "piece", "minute", "year", "week", "time", "step", "point", "square"):
         return False
     return not out or out[-1].text in _BEFORE_A

@@ -135,13 +135,14 @@ def _runs_into_move(sentence: Sentence, claim: Claim) -> bool:
 
 _PIECE_AT = re.compile(
     r"(?<= )(?:the |this |that |his |her |my |our |your |white 's |black 's |white |black )+"
-    r"(?:(?:[a-h] )?(?:king|queen|rook|bishop|knight|pawn)) (?:on|at) [a-h][1-8](?= )"
+    r"(?:(?:(?:[a-h] )?(?:king|queen|rook|bishop|knight|pawn)) (?:on|at) [a-h][1-8]|[a-h][1-8]? pawn)(?= )"
 )
 _PRONOUN = re.compile(
     r"(?<= )(?:it|he|she)(?= (?:is|was|has been|can not move because it is) "
     r"(?:[a-z]+ly |now |also |still |just |even |not )*"
     r"(?:pinned|hanging|en-prise|undefended|unprotected|unguarded|isolated|passed|backward|defended|protected|guarded|"
-    r"attacked|under attack|loose|fianchettoed|on an? (?:\w+ )?outpost|an? (?:isolated|passed|backward) ))"
+    r"attacked|under attack|loose|fianchettoed|on an? (?:\w+ )?outpost|"
+    r"an? (?:\w+ )?(?:isolated|passed|backward|isolani) ))"
 )
 
 

@@ -315,7 +315,7 @@ def _attacks(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
 
 def _hits(board: chess.Board, origin: int, target: int) -> Verdict:
     if board.color_at(target) == board.color_at(origin):
-        return False
+        return None if target in board.attacks(origin) else False  # "it keeps an eye on e6": it guards it
     if target in board.attacks(origin):
         return True
     if facts.xray(board, origin, target):

@@ -12,7 +12,7 @@ _MEN = "(?:pieces|men|units|soldiers|fighters)"
 RULES.say(
     "attack_defend", "defend|protect|guard",
     f"(?:<A>|<Q>) (?:<IS> )?<~> attacked <T> (?:and|but|while) (?:it is |is |only |just )*{GUARDED} (?:only |just )?<U>",
-    "(?:<A>|<Q>) has <N> attackers and (?:only |just )?<M> defenders?", "on <Q> (?:there <IS> |we have |we see |we count )<N> attackers? (?:and|against|versus) <M> defenders?", "<N> attackers? (?:and|against|versus) (?:only |just )?"
+    "(?:<A>|<Q>) has <N> attackers and (?:only |just )?<M> defenders?", "on <Q> (?:there <IS> |it <IS> |we have |we see |we count )<N> attackers? (?:and|against|versus) <M> defenders?", "<N> attackers? (?:and|against|versus) (?:only |just )?"
     "<M> defenders? (?:on|of|for|at) (?:<A>|<Q>)",
 )  # fmt: skip
 RULES.say(
@@ -22,7 +22,8 @@ RULES.say(
     f"<S> <HAS> <N> (?:attackers|attacks|{_MEN}) (?:on|against|for) (?:<A>|<Q>)", f"<S> <HAS> <N> (?:attackers|{_MEN}) <~> {HIT} (?:<A>|<Q>)",
     f"<S> <~> {HIT} (?:<A>|<Q>) <~> <T>", f"<S> <~> {HIT} (?:<A>|<Q>) <~> with <~> <N> (?:{_MEN}|attackers)",
     f"(?:there <IS> |we have )?<N> (?:<S> )?(?:{_MEN}|attackers)(?: (?:that|which|who))? <~> {HIT} (?:<A>|<Q>)",
-    "(?:<A>|<Q>) <HAS> <N> attackers", "there <IS> <N> (?:<S> )?(?:attackers|attacks) (?:on|against) (?:<A>|<Q>)",
+    "(?:<A>|<Q>) <HAS> <N> attackers", "there <IS> <N> (?:<S> )?(?:attackers|attacks) (?:on|against|of) (?:<A>|<Q>)",
+    "(?:the )?attackers (?:of|on|against) (?:<A>|<Q>) ,? ?(?:there <IS>|<IS>|number|total) <~> <N>",
 )  # fmt: skip
 RULES.say(
     "defenders", "defen|protect|guard|cover|support",
@@ -30,6 +31,7 @@ RULES.say(
     f"(?:<A>|<Q>) <IS> <~> {GUARDED} <~> <T>(?: by <S>)?",
     f"<S> <HAS> <N> (?:defenders|guards|protectors|{_MEN} defending|{_MEN} protecting|{_MEN} guarding) (?:of |for |on |around )?(?:<A>|<Q>)",
     "(?:<A>|<Q>) <HAS> <N> (?:defenders|protectors|guards|guardians)", "there <IS> <N> (?:<S> )?(?:defenders|guards|protectors) (?:of|for|on|around) (?:<A>|<Q>)",
+    "(?:the )?(?:defenders|guards|protectors) (?:of|for|around) (?:<A>|<Q>) ,? ?(?:there <IS>|<IS>|number|total) <~> <N>",
     f"(?:there <IS> |we have )?<N> (?:<S> )?(?:{_MEN}|defenders)(?: (?:that|which|who))? <~> {GUARD} (?:<A>|<Q>)",
     f"<S> <~> {GUARD} (?:<A>|<Q>) <~> <T>", f"<S> <HAS> <A> <~> {GUARDED} <~> <T>", f"<S> <~> {GUARD} (?:<A>|<Q>) <~> with <~> <N> {_MEN}",
 )  # fmt: skip
@@ -43,10 +45,10 @@ RULES.say(
 )  # fmt: skip
 _FROM = "(?:by|from)"
 RULES.say(
-    "attacked_by", "attack|under|hit|fire|sights|pressure|target|range|eyed|threatened|trouble",
+    "attacked_by", "firing line|crosshairs|attack|under|hit|fire|sights|pressure|target|range|eyed|threatened|trouble",
     f"<B> <IS> <~> (?:being )?(?:attacked|hit|targeted|under attack|under fire|threatened|eyed|pressured|under {KINDLY}pressure|in trouble) <~> {_FROM} <A>",
     "<B> <~> (?:comes|came|is coming|gets|got|feels|faces|has come) (?:under )?(?:the )?(?:attack|fire|pressure) (?:by|from|of) <A>",
-    "<A> <HAS> <B> <~> (?:in|within) (?:its|his|her) (?:sights|sight|range|line of fire|crosshairs|view)",
+    "<B> <IS> <~> in the (?:firing line|crosshairs|sights|way|path|line) of <A>", "<A> <HAS> <B> <~> (?:in|within) (?:its|his|her) (?:sights|sight|range|line of fire|crosshairs|view)",
     "<B> <IS> <~> (?:in the (?:sights|line of fire|path|range|crosshairs)|a target|the target|an easy target) (?:of|for) <A>",
     f"(?:there is |we have |with )?<~> {KINDLY}(?:pressure|attack) (?:from|by|of) <A> (?:on|against) <B>",
     f"(?:there is |we have |with )?<~> {KINDLY}(?:pressure|attack) (?:on|against) <B> (?:from|by) <A>",
@@ -104,7 +106,7 @@ RULES.say(
     "(?<=, )(?:now |also |and )*(?:attacking|hitting|eyeing|eying|targeting) <~> (?:<B>|<Q>)(?! (?:or|and))", a="it",
 )  # fmt: skip
 RULES.say(
-    "defends", "defend|protect|guard|cover|support|look|watch|hold|back|shield|secur|care",
+    "defends", "defend|protect|guard|cover|support|look|watch|hold|back|shield|secur|care|prop|bolster|reinforc|underpin|shor",
     f"<A> <~> {GUARD} <~> (?:<B>|(?:the )?<Q>(?: square)?)", f"{IT_DOES} <~> {GUARD} <~> (?:<B>|<Q>)",
     "<A> <~> (?:keeps|has|gives|lends) <B> <~> (?:protected|defended|guarded|covered|support|protection)",
     f"<B> <IS> <~> (?:solidly |well |firmly |safely |securely )*{GUARDED}(?! (?:twice|once|thrice|\\d|by|from))",

@@ -22,7 +22,7 @@ IT = "(?:(?:it|that|this|which|here|there) <IS>|that 's|what we have here is|wha
 OVER = r"(?! (?:in|if|threat|threats|stuff|to|soon|next|follows|attack|net|pattern|would|will|when|means|was not|coming|on the next|material|with|trick|idea|by|eventually|later|after|on [a-h][1-8] to|on [a-h][1-8] next))"
 NICE = "(?:nasty |annoying |nice |strong |powerful |deadly |simple |quiet |little |useful |spite |last |final |free |cheeky |big |terrible |dangerous |harmless |beautiful |pesky |silly |easy |clever )*"
 _PAST = {"hit": "hit", "hold": "held", "keep": "kept", "bear": "bore", "strike": "struck", "put": "put", "set": "set"}
-_DOUBLED = frozenset("pin hit set put grab".split())
+_DOUBLED = frozenset("pin hit set put grab prop underpin".split())
 
 
 def _forms(word: str) -> list[str]:
@@ -56,7 +56,7 @@ HIT = verb(
 )  # fmt: skip
 GUARD = verb(
     "defend", "protect", "guard", "cover", "support", "look after", "watch over", "hold", "back up", "over-protect", "shield",
-    "secure", "take care of", "stand guard over", "keep guard of", "stand up for",
+    "secure", "prop up", "bolster", "reinforce", "underpin", "shore up", "take care of", "stand guard over", "keep guard of", "stand up for",
     also="(?:<IS> <~> (?:there|here|needed|placed|tied|bound|used|busy|in charge of|responsible for) |helps |serves |has the job )?<~> "
     "(?:to |of |with )?(?:defend|protect|guard|cover|support|defending|protecting|guarding|covering)",
 )  # fmt: skip

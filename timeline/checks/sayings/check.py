@@ -44,11 +44,11 @@ RULES.say(
     f"(?:threatens|threatening|creates a threat of|is threatening) (?:a |to give )?(?:check)?mate(?!_in_[2-9])(?: in 1)?{_AT}",
     "there is a threat of (?:check)?mate(?!_in_[2-9])(?: in 1)?(?: on <Q>)?", f"with the threat of (?:check)?mate{_AT}",
     f"<S> <HAS> <~> (?:a |the )?threat of (?:check)?mate{_AT}", "(?:check)?mate (?:in 1 )?<IS> <~> threatened(?: by <S>)?",
-    "(?:check)?mate threat(?: by <S>)?(?: on <Q>)?", "<S> <HAS> <~> (?:a |the )?(?:mating|mate|checkmate) threat(?: on <Q>)?", "(?:the )?threat (?:by|of|from) <S> <IS> <~> (?:check)?mate(?!_in_[2-9])", "<S> <IS> <~> 1 move (?:away )?from (?:giving )?(?:check)?mate",
+    "(?:check)?mate threat(?: by <S>)?(?: on <Q>)?", "<S> <HAS> <~> (?:a |the )?(?:mating|mate|checkmate) threat(?: on <Q>)?", "(?:the )?threat (?:by|of|from) <S> <IS> <~> (?:check)?mate(?!_in_[2-9])(?: next move| on the next move| next)?", "<S> <IS> <~> 1 move (?:away )?from (?:giving )?(?:check)?mate",
 )  # fmt: skip
 RULES.say(
     "mate_in", "mat",
-    "mate <IS> <~> <N> moves away", "in <N> moves it is (?:check)?mate", "<N> moves and (?:check)?mate",
+    "mate <IS> <~> <N> moves away", "it takes <S> <~> <N> (?:more )?moves? to (?:give |deliver |force )?(?:check)?mate", "<S> <~> (?:needs|requires|takes) <~> <N> (?:more )?moves? (?:to|for) (?:give |deliver |force )?(?:check)?mate", "<S> can <~> (?:check)?mate (?:in|within) <N>", "in <N> moves it is (?:check)?mate", "<N> moves and (?:check)?mate",
     f"<S> <HAS> <~> (?:a |the )?{_MATE} in <N>", f"{_MATE} in (?:just |only )?<N>(?: moves?)? (?:for|by) <S>",
     f"<S> (?:can|could|is able to) <~> (?:force|give|deliver|play) {_MATE} in <N>",
     "<S> <~> (?:forces|has forced|mates|mates by force|checkmates by force|forces a mate|checkmates|is mating|gives mate|gives checkmate|can mate|delivers mate|wins by mate|"
@@ -92,7 +92,7 @@ RULES.say(
 # -- forced moves
 RULES.say(
     "only_legal", "legal|forced|only 1 move",
-    "no choice 1 legal move",
+    "no choice 1 legal move", "(?:all|every 1|each) (?:of )?(?:<P> )?other moves? <IS> <~> (?:illegal|impossible|against the rules|forbidden)",
     "(?:only|just|exactly|but) (?:1 )?legal (?:move|reply|answer|response)", "(?:only|just) has 1 legal move",
     "1 legal (?:move|reply|answer)", "<S> <HAS> <~> (?:only |just )?1 (?:legal )?move (?:legal|available)",
     "no other legal (?:move|reply)", "the 1 legal move", "(?:sole|single) legal (?:move|reply)",
@@ -111,7 +111,7 @@ RULES.say(
     "<S> <IS> <~> (?:in|under) check", "<P> king (?:<IS> )?<~> (?:being )?checked(?! by the)", "<S> <IS> <~> (?:being )?checked(?! by the)", "<P> king (?:<IS>|finds itself|finds himself) <~> (?:in|under) check",
     "(?:puts|put|puts the|placing|leaves|leaving|puts the <F>) (?:the )?<S>(?: king)? <~> in check",
     "check (?:to|against|on) (?:the |black 's |white 's )?<S> (?:king)?", "check to the <S> king",
-    "<S> (?:<~> )?(?:has to|must|needs to|is forced to) <~> (?:respond to|deal with|answer|meet|get out of|escape|escape from|get away from|run from|parry|address|do something about) (?:the |this )?check",
+    "<S> (?:<~> )?(?:has to|must|needs to|is forced to) <~> (?:respond to|deal with|answer|meet|get out of|escape|escape from|get away from|run from|parry|address|do something about) (?:the |this |a )?check",
     "<A> (?:gives|is giving|delivers|gave) (?:a |another )?check", "<A> (?:is checking|checks) (?:the |black 's |white 's )?"
     "(?:white |black )?king", "check from <A>", "gives (?:a )?check to the <S> king",
     "<A> <~> (?:takes|takes on|captures|captures on|to|comes to|goes to|moves to|on|jumps to|drops to|slides to|lands on|steps to|retreats to)? ?(?:<Q> )?"

@@ -19,22 +19,25 @@ RULES.say(
     "<~> (?:on |at |already at |already on |now at |now on |only )?move (?:number )?<N>", "(?:this is|here is|we have|we see|we are in|it is) (?:the |a )?(?:position|situation|picture|state|board) (?:at|on|of|around)? ?move (?:number )?<N>",
     "we (?:have |had )?<~> (?:got|come|gotten|made it|moved on|moved|progressed|are up) to move (?:number )?<N>", "(?:it is|this is|it was) (?:already |now )?(?:white 's|black 's) <N>th move",
     "(?:it is|this is|we are at|we are on|this was) (?:already |now |only )?(?:the )?<N>th move(?! (?:of the|in a))", "(?:on|at) move (?:number )?<N> here",
-    "the game is (?:now )?(?:on|at) move <N>", "here (?:we are )?(?:on|at) move <N>", "(?<=^ )(?:okay |so |now |and |right |well |all right )*move (?:number )?<N>(?= $)",
+    "the game is (?:now )?(?:on|at) move <N>", "(?:that|this|it) (?:is|was) <~> move (?:number )?<N>", "<S> <IS> <~> (?:about|going|ready) to (?:make|play) (?:his|her|the|its) <N>th move", "here (?:we are )?(?:on|at) move <N>", "(?<=^ )(?:okay |so |now |and |right |well |all right )*move (?:number )?<N>(?= $)",
 )  # fmt: skip
 _OBJECT = r"(?! (?:the|his|her|a|an|on|material|hope|my|our|your|their|its|one|1|2|some|that|this|both|everything|all|two|another|[a-h][1-8]|[a-h]|in [0-9]|king|queen|rook|bishop|knight|pawn|with|by|time|to|it|for|back))"
+_GAME = "(?:and )?(?:the|this|our) (?:whole |entire )?(?:game|thing|encounter|battle|fight|struggle|contest|match|duel|affair|story)"
 RULES.say(
-    "result", "won|win|wins|draw|drawn|lost|resign|gave up|gives up|drew|lose|loses|victor|beat|defeat|stopped the clock|towel",
-    "(?:the game|this game|and the game) (?:was |is |ended |ends |finished |finishes |ended up |is agreed |was agreed |eventually ended |eventually finished )<~> "
-    "(?:in |with |as |up )?(?:a )?(?P<out>draw|drawn|drawn game)(?! (?:by|if))", "it (?:ended|finished) <~> (?:in|as|with) a (?P<out>draw)", "(?<=^ )(?:and |so |in the end |here |then |, )*(?:it|this) (?:was|ended|became) <~> (?:a |just a )?(?P<out>draw|drawn)(?= (?:,|$))",
+    "result", "losing|winning|point|victory|prevail|triumph|victorious|capitulat|surrender|conce|came out|went down|won|win|wins|draw|drawn|lost|resign|gave up|gives up|drew|lose|loses|victor|beat|defeat|stopped the clock|towel",
+    f"(?:{_GAME}) (?:was |is |ended |ends |finished |finishes |ended up |is agreed |was agreed |eventually ended |eventually finished )<~> "
+    "(?:in |with |as |up )?(?:a )?(?P<out>draw|drawn|drawn game)(?! (?:by|if))", f"(?:it|{_GAME}) <~> (?:ended|finished|ends|finishes|was settled|concluded|concludes) <~> (?:in|as|with|up in|up as) (?:a )?(?:[a-z]+ )?(?P<out>draw)", "(?:the )?(?:full |whole )?point <~> (?:went|goes|belongs|belonged) to <S>", "<S> <~> (?:took|takes|scored|scores|collected|bagged|earned|got) <~> (?:the )?(?:full |whole )?(?:point|victory)", "<S> <IS> <~> on the (?P<out>losing|winning) (?:side|end)", "<S> <~> (?P<out>lost|won|loses|wins)(?= (?:this|that) (?:1|one))", "<S> <~> (?P<out>prevailed|prevails|triumphed|triumphs|came out on top|emerged victorious|went down|had to concede|capitulated|surrendered)(?! in)", "(?:the |they )?(?P<out>split point|split the point|shared the point)", "(?<=^ )(?:and |so |in the end |here |then |, )*(?:it|this) (?:was|ended|became) <~> (?:a |just a )?(?P<out>draw|drawn)(?= (?:,|$))",
     f"<S> (?:went on to|goes on to|would go on to|eventually|in the end|finally|later|ultimately) <~> (?P<out>win|won|wins|lost|lose|loses)(?: (?:the|this) game| this)?{_OBJECT}",
     f"(?:in the end|finally|at the end|eventually) <S> <~> (?P<out>won|wins|lost|loses|resigned|resigns|gave up){_OBJECT}",
     f"<S> <~> (?P<out>resigned|resigns|threw in the towel|had to resign|has to resign|has resigned|stopped the clock|laid down (?:his|her) king){_OBJECT}",
     "<S> <~> (?P<out>resigned|resigns)(?= (?:here|now|at|on|in|immediately|without|after|$|,))", "<S> <~> (?P<out>gave up|gives up)(?= ,? ?(?:$|here|now|at once|immediately|in this position|without|after))",
-    "<S> (?P<out>won|lost) (?:the|this) (?:game|one|1)", "<S> ended up (?P<out>winning|losing)(?: the game| this 1| it)?(?= (?:,|$|in))", "(?<=^ )(?:and |so |in the end |here |then )*<S> <~> (?P<out>won|lost|wins)(?= ,? ?(?:$|here|in \\d+ moves|the game|this game|in the end|eventually|easily|quickly|after|this 1|it))", "the players (?:agreed|agree) (?:to |on )?(?:a )?(?P<out>draw)", "(?P<out>draw) agreed",
+    "<S> (?P<out>won|lost) (?:the|this) (?:game|one|1)", "<S> (?:ended|ends|wound|finished) up (?P<out>winning|losing)(?: the game| this game| this 1| it)?(?= (?:,|$|in))", "(?<=^ )(?:and |so |in the end |here |then )*<S> <~> (?P<out>won|lost|wins)(?= ,? ?(?:$|here|in \\d+ moves|the game|this game|in the end|eventually|easily|quickly|after|this 1|it))", "the players (?:agreed|agree) (?:to |on )?(?:a )?(?P<out>draw)", "(?P<out>draw) agreed",
     "a (?:win|victory) for <S> in the end", "<S> (?P<out>beat|beats|defeated|defeats) (?:white|black)", "<S> <~> (?P<out>drew)(?= ,? ?(?:$|the game|this game))",
 )  # fmt: skip
 RULES.say(
     "players", "white|black|pieces|play|against",
+    "(?P<who>[a-z'.]+) (?:is|was) <~> (?:defending|conducting|commanding|leading|handling|holding|steering|representing|in charge of|at the helm of|on) <~> (?:the )?(?P<seat>white|black)(?: side| pieces| army| forces)?",
+    "(?P<who>[a-z'.]+) <~> (?:defended|conducted|commanded|led|handled|held|steered|represented|sat behind|sits behind|defends|handles|conducts|sat on) <~> (?:the )?(?P<seat>white|black)(?: side| pieces| army| forces)",
     "(?P<who>[a-z'.]+) (?:has|had|is playing|plays|played|handles|handled|took|takes|is|was|with|leads|conducted|conducts|commands|commanded|is handling|sits behind|is behind|led|"
     "is with|was playing|gets|got) (?:with )?(?:the )?(?P<seat>white|black) pieces", "(?P<who>[a-z'.]+) (?:is|was|plays|played|is playing|was playing|takes|took|has|had|as) "
     "(?:as |with )?(?P<seat>white|black)(?= (?:here|in|and|against|today|for|,|this|\\.)| $)",
@@ -46,20 +49,20 @@ RULES.say(
     "opening", "defense|gambit|game|opening|attack|indian|system|" + "|".join(n for n in opening_names() if " " not in n),
     "(?:this is|that is|it is|we have|we are in|we get|we reach|we enter|which is|gives us|brings us to|we are looking at|entering|enters|this opening is|"
     "the opening is|transposes to|transposes into|transposing to|transposing into|transposed to|transposed into|is called|is known as|known as|we have reached|we reached|takes us into|takes us to|"
-    "leads to|<S> (?:chooses|chose|plays|goes for|played|opts for|went for|has chosen)|we go into|we transpose into|we transpose to|we have got|got|became|becomes|called|here is|welcome to|is|was|call|we call|call this|call it|"
+    "leads to|<S> (?:chooses|chose|plays|goes for|played|opts for|went for|has chosen)|we go into|we transpose into|we transpose to|we have got|got|became|becomes|called|here is|welcome to|is|was|call|we call|call this|call it|find ourselves in|found ourselves in|landed in|ended up in|turned into|turns into|born from|arose from|stems from|comes from|belongs to|out of|headed for|heading for|opening they chose is|opening chosen is|opening was|opening they played is|opening they chose was|"
     "a typical|a classical|a good old|have|see|the name of this opening is) <~> (?:now |the |a |an |into |called |good old |old |famous |so-called |what we call |what is called |well-known |classic |typical |main line |main line of the )*<OPENING>"
     "(?! (?:word|name|player|players|master|pawn|rook|man|way|school|style|bishop|knight|type|idea|structure|pawn structure|kind|lesson|champion|language|saying|trap|accent|term))",
     "(?:they|we|the players|both players|both sides) (?:are|were) <~> (?:playing|in) <~> (?:the |a |an )?<OPENING>(?! (?:style|word|player|players))", "(?:the game|this game|this|it|they|we|the players|white|black) (?:<IS> <~> )?(?:opened|opens|opening|began|begins|started|starts|makes|make) (?:with|as|it)?<~> ?(?:the |a |an )<OPENING>(?! (?:style|word|player|players))", "<OPENING> (?:is )?on the board", "<OPENING> (?:has been|was) (?:played|chosen)",
 )  # fmt: skip
 RULES.say(
-    "in_the_game", "game|score|actually|really",
+    "in_the_game", "game|score|actually|really|played|what",
     "in the (?:actual |real )?game (?:itself )?<S> <~> (?:played|went|chose|continued|continues|plays|goes|chooses|tried|moved|answered|preferred|decided on|opted for) (?:with )?<~> <V>",
     "the game (?:continued|went|continues|goes|went on|goes on) (?:with )?<V>", "what (?:was|happened) (?:actually )?(?:played )?(?:in the game )?was <V>",
-    "<S> (?:actually|really) (?:played|went|chose) <V>(?: in the game)?",
+    "<S> (?:actually|really) (?:played|went|chose) <V>(?: in the game)?", "<S> <~> (?:played|went|chose|continued) (?:with )?<~> <V> in the (?:actual |real )?game", "what <S> <~> (?:actually |really |in fact |then )?(?:played|did|chose|went for)(?: in the game)? (?:is|was) (?:to play )?<V>", "the (?:game|actual|text) (?:move|continuation)(?: here| in the game)? (?:is|was) <V>", "the move (?:actually )?played (?:is|was) <V>",
 )  # fmt: skip
 RULES.say(
-    "turn", "move|turn|play|go",
-    "<S> <~> moves (?:next|now)", "(?:the )?(?:turn|move|right to move|obligation to move) (?:passes|goes|falls|comes|belongs) (?:to|over to) <S>", "<S> <HAS> <~> the next move", "it is <~> on <S>(?= (?:,|$))",
+    "turn", "move|turn|play|go|clock|falls|onus|burden|ball|act",
+    "<S> <~> moves (?:next|now)", "<S> 's clock (?:is|'s|keeps) <~> (?:running|ticking)", "it (?:falls|is left|comes down) to <S> to", "(?:the )?(?:onus|burden|ball) (?:is|lies|falls) <~> (?:on|with|in) <S>", "<S> <IS> <~> (?:next|the next|first) to (?:move|play|act|go)", "(?:the )?(?:turn|move|right to move|obligation to move) (?:passes|goes|falls|comes|belongs) (?:to|over to) <S>", "<S> <HAS> <~> the next move", "it is <~> on <S>(?= (?:,|$))",
     "<S> <IS> <~> the (?:1|one|side|player) (?:to move|on move|whose turn it is)", "<S> 's (?:go|move)(?= (?:,|$|here|now))", "(?:the )?side to move is <S>", "<S> <IS> <~> up(?= (?:,|$))", "it is <~> up to <S>(?= (?:,|$))",
     "<S> <IS> <~> (?:to move|to play|on move|on the move|to go)(?! (?:\\d|the|his|her|to))", "(?:it is|it 's|now it is) <~> <S> (?:to move|to play|on move|on the move|to go)",
     "(?:it is|it was|it 's) <~> <S> (?:'s )?<~> (?:turn|move)(?! \\d)", "<S> to (?:move|play)(?! (?:\\d|here for|the|for|his|her|in|against|on|actively))",

@@ -87,6 +87,7 @@ RULES.say(
     f"<A> <~> {verb('x-ray')} (?:<B>|<Q>)",
     "<A> <~> (?:<HAS>|gives|makes|creates) <~> an x-ray (?:attack |view )?(?:on|against|to|at) (?:<B>|<Q>)",
     "<A> <~> (?:attacks|defends|eyes|protects|hits|sees|looks at) (?:<B>|<Q>) (?:by x-ray|with an x-ray|through)",
+    "<A> <IS> <~> (?:looking|peeking|peering|staring|shining) <~> through (?:at|to|towards|on) (?:<B>|<Q>)", "<A> <~> (?:looks|peeks|peers|stares|shines) <~> through (?:at|to|towards|on) (?:<B>|<Q>)",
     "x-ray (?:attack )?(?:from|by|of) <A> (?:on|against|at|to) (?:<B>|<Q>)",
     "x-ray (?:attack )?(?:on|against|at|to) (?:<B>|<Q>)(?: (?:from|by) <A>)?",
 )  # fmt: skip

@@ -11,7 +11,7 @@ RULES.say(
     "opposite_bishops", "opposite|different color",
     "(?:we have|there are|these are|with|it is|this is|and|reach|it is an ending with|left with|has become|an ending of|got|are|the) <~> "
     "(?:an )?opposite-colored bishops(?: here| ending| endgame| on the board)?", "opposite-colored bishops here",
-    "opposite-colored bishops on the board", "the bishops are (?:of |on )?(?:opposite|different) colors?",
+    "opposite-colored bishops on the board", "the bishops are (?:of |on )?(?:opposite|different) colors?", "(?:bishops?|they) <~> (?:run|move|travel|live|stand|operate|work|are|walk) on (?:squares of )?(?:different|opposite) colors?(?: squares)?",
 )  # fmt: skip
 RULES.say(
     "bishop_pair", "bishop|pair",
@@ -25,7 +25,7 @@ RULES.say(
     "<A> <IS> <~> fianchettoed", "<S> <HAS> <~> fianchettoed (?:<A>|(?:the|his|her|both) bishops?)",
     "<S> <HAS> <~> a fianchettoed (?:bishop|king 's bishop|queen 's bishop)(?: on <Q>)?", "(?:the|his|her) fianchettoed bishop on <Q>",
     "<S> (?:fianchettoes|fianchettos|fianchettoed|is fianchettoing) (?:<A>|both bishops)", "<S> has a fianchetto (?:on (?:the )?)?"
-    "(?:<Q>|kingside|queenside)?", "(?:the )?fianchetto bishop on <Q>", "a double fianchetto",
+    "(?:<Q>|kingside|queenside)?", "(?:the )?fianchetto bishop on <Q>", "bishop (?:<IS> )?<~> (?:in|into|as) (?:a |the )?fianchetto (?:on|at) <Q>", "a double fianchetto",
 )  # fmt: skip
 _WING = "(?: (?:on the )?(?P<wing>kingside|queenside|short|long)(?! (?:ago|before|since|time)))?"
 RULES.say(
@@ -34,15 +34,16 @@ RULES.say(
     f"castle{_WING}(?: any more| anymore| now| again| any longer)?(?! (?:because|through|out|while|into|since|as|right now))",
     f"<S> (?:(?:has|have|had|'s) <~> )?(?:lost|forfeited|given up|gave up|loses|ruined|thrown away|no|no more|spoiled|forgone) (?:the |his |her |all |its |their )?"
     f"(?:right|rights|ability|chance|privilege|castling rights?)(?: to castle| of castling)?{_WING}",
-    "<P> castling rights? (?:is|are|have been) <~> (?:gone|lost)", "<S> has (?:lost|no) castling rights?",
+    "<P> (?:castling rights?|rights? to castle) (?:is|are|has been|have been|has|have) <~> (?:gone|lost|disappeared|vanished|forfeited|history)", "<S> has (?:lost|no) castling rights?",
     "castling is no longer (?:possible|available|an option) for <S>",
 )  # fmt: skip
 RULES.say(
     "castle_right", "castle|castling",
-    f"<S> <~> (?:can|may|could|<IS> <~> (?:able to|allowed to|free to|ready to|in a position to)) <~> (?:still )?castle{_WING}(?! (?:out|into|through|by))",
+    f"<S> <~> (?:can|may|could|<IS> <~> (?:able to|allowed to|free to|ready to|in a position to)) <~> (?:still )?castle{_WING}(?: later| one day| soon| in a moment)?(?! (?:out|into|through|by))",
     f"<S> still <HAS> <~> (?:the |his |her |all )?(?:right|rights|option|castling rights?)(?: to castle| of castling)?{_WING}",
     f"<S> <HAS> <~> still (?:the )?(?:right|rights) to castle{_WING}",
-    "castling is (?:still )?(?:possible|legal|available) for <S>", f"<S> has (?:not|never) lost the right to castle{_WING}",
+    "castling <IS> <~> (?:possible|legal|available|allowed|an option|open|on the cards) (?:for|to) <S>",
+    f"<S> <HAS> <~> (?:the |his |her |all )?(?:right|rights|castling rights?) (?:to castle|of castling){_WING}", f"<S> <HAS> <~> (?:kept|retained|preserved) (?:the |his |her |all )?(?:castling rights?|right to castle|rights? of castling){_WING}", "<S> 's castling rights? <IS> <~> (?:intact|still there|alive|there)", f"<S> has (?:not|never) lost the right to castle{_WING}",
 )  # fmt: skip
 RULES.say(
     "castled", "castle",
@@ -54,7 +55,7 @@ RULES.say(
     "<S> (?:has|have|had) <~> (?:not|never|yet to|still not|not yet) <~> (?:castled?|to castle)", "<S> (?:<IS> )?<~> un-castled", "<S> <IS> <~> not <~> castled",
     "<P> king (?:<IS>|has) <~> (?:in the center )?(?:still )?(?:in the center )?(?:un-castled|not castled|not yet castled|never castled)",
     "<P> (?:un-castled) king", "<S> still (?:has to|needs to|must) castle",
-    "neither (?:side|player|of them) has castled", "<S> <HAS> <~> yet to castle", "<S> <IS> <~> (?:yet|still) to castle", "<S> (?:did not|never|forgot to|neglected to|failed to|omitted to) <~> castled?", "<P> king (?:did not|never) <~> castled?",
+    "neither (?:side|player|of them) has castled", "<S> (?:has|have) <~> (?:not|never) <~> (?:had|found|got|taken|managed) (?:the |any )?(?:time |chance |opportunity )?to castle", "<S> <HAS> <~> yet to castle", "<S> <IS> <~> (?:yet|still) to castle", "<S> (?:did not|never|forgot to|neglected to|failed to|omitted to) <~> castled?", "<P> king (?:did not|never) <~> castled?",
 )  # fmt: skip
 RULES.say(
     "developed", "develop|out|in play",
@@ -62,7 +63,7 @@ RULES.say(
     "<S> <~> developed (?:only |just |all )?<N> (?:of (?:his|her) )?(?:pieces|minor pieces)", "<S> <HAS> <~> developed (?:only |just |all )?<N> (?:of (?:his|her) )?(?:pieces|minor pieces)?",
     "(?:only |just )?<N> (?:<S> )?pieces? (?:is|are|have been|has been) <~> (?:developed|out|in play)",
     "<S> <HAS> <~> (?:brought out|moved out) <N> pieces", "<N> (?:of <P> )?pieces are developed(?: for <S>)?",
-    "<S> <HAS> <~> <N> developed pieces",
+    "<S> <HAS> <~> <N> developed pieces", "(?:there <IS> )?<~> <N> developed pieces (?:for|by|on) <S>", "<N> pieces <HAS> <~> (?:left|come off|come out of) (?:the back rank|their (?:home|starting|original) squares?) for <S>",
 )  # fmt: skip
 _ALONE = "(?:(?<=^ )|(?<=, ))(?:and |so |now |just |still |only |we are |that is |it is |but )*"
 _UP = "(?P<up>up|ahead|down|behind|short|more|less|to the good|in the hole|fewer)"
@@ -74,19 +75,20 @@ RULES.say(
 )  # fmt: skip
 _MUCH = "(?:whole |full |clear |clean |healthy |solid |entire |good |big |mere |extra |single |couple of )*"
 RULES.say(
-    "material", "leads|up|ahead|down|behind|extra|more|less|short|good|fewer|without",
+    "material", "leads|up|ahead|down|behind|extra|more|less|short|good|fewer|without|missing|lack|minus",
     f"<S> <IS> <~> (?:a |an |1 |just a |only a )?{_MUCH}(?:<N> )?{_MUCH}<PIECE>s? {_UP}(?! (?:the|on|to the [a-h]|by|front|for a))",
     f"<S> <IS> <~> {_UP} (?:by )?(?:a |an |1 |just a )?{_MUCH}(?:<N> )?{_MUCH}<PIECE>s?",
     f"<S> <HAS> <~> (?:a |an |1 )?{_MUCH}(?:<N> )?{_MUCH}<PIECE>s? {_UP}(?! (?:on|than one))",
     "<S> <HAS> <~> (?:a|an|1) (?:clean |clear |whole |healthy )?extra <PIECE>(?! (?:move|tempo|on the))",
     "<S> <HAS> <~> <N> extra <PIECE>s", f"<S> (?:a |an |1 ){_MUCH}<PIECE> {_UP}(?! (?:the|on|by))",
     f"{_ALONE}(?:a |an |1 |<N> ){_MUCH}<PIECE>s? (?P<up>up|ahead|down)(?: for <S>)?(?= (?:,|$))", f"<S> <~> (?P<up>leads) by (?:a |an |1 )?{_MUCH}(?:<N> )?<PIECE>s?", "<S> <HAS> <~> an extra (?:clean |healthy |whole )?<PIECE>",
+    "<S> <IS> <~> (?P<up>missing|lacking|minus|without) (?:a|an|1|<N>) (?:whole |full |entire )?<PIECE>s?", "<S> <~> (?P<up>lacks) (?:a|an|1|<N>) (?:whole |full )?<PIECE>s?(?! (?:on|to|for))",
     "<S> <HAS> <~> (?:a|1) <PIECE> (?P<up>more|less) than (?:white|black|his opponent|opponent)",
     "<S> <HAS> <~> <N> <PIECE>s? (?P<up>more|less|fewer) than (?:white|black|opponent)",
 )  # fmt: skip
 RULES.say(
     "material_even", "material|equal|even|level",
-    "material (?:<IS>|count is) <~> (?:equal|level|even|balanced)(?! if)", "<P> (?:material count|material balance|material) (?:<IS>) <~> "
+    "materially <~> (?:it|they|both sides|the sides|the position|we|everything|things) <IS> <~> (?:equal|level|even|balanced)", "<~> nobody <IS> <~> (?:ahead|up|behind|down) (?:in )?material", "material (?:<IS>|count is) <~> (?:equal|level|even|balanced)(?! if)", "<P> (?:material count|material balance|material) (?:<IS>) <~> "
     "(?:equal|level|even|balanced)", "(?:equal|even|level) material", "(?:both sides|they|both players|white and black) have <~> (?:equal|the same) "
     "(?:amount of )?material", "<S> <IS> <~> (?:equal|level|even) (?:on|in) material",
 )  # fmt: skip
@@ -96,17 +98,17 @@ RULES.say(
     "<S> <HAS> <~> a material (?P<up>advantage|edge|lead|deficit|disadvantage)", "<S> <HAS> <~> an? <N> point (?P<up>lead|advantage)",
 )  # fmt: skip
 RULES.say(
-    "piece_count", "left|remaining|board|still|all|both|only",
+    "piece_count", "down to|reduced|left|remaining|board|still|all|both|only",
     "<S> <HAS> <~> (?:all |only |just )?<N> <PIECE>s? <~> (?:left|remaining|on the board|still)",
     "<S> (?:still|only|just) <HAS> <~> (?:all |only |just )?<N> <PIECE>s?(?! (?:on|against|in|for|and|up|down|more|ahead|extra|pointing|aimed|attacking))",
-    "<S> <HAS> <~> (?:still |only |just )?all <N> <PIECE>s", "there <IS> <~> (?:only |just )?<N> <PIECE>s? <~> (?:left |remaining )?on the board",
+    "<S> <IS> <~> (?:left with|down to|reduced to) <~> (?:only |just )?<N> <PIECE>s?", "<S> <HAS> <~> (?:still |only |just )?all <N> <PIECE>s", "there <IS> <~> (?:only |just )?<N> <PIECE>s? <~> (?:left |remaining )?on the board",
     "there <IS> <~> (?:only |just )?<N> <PIECE>s? (?:left|remaining)", "(?:only |just )<N> (?:<S> )?<PIECE>s? (?:is|are) <~> (?:left|remaining)",
     "<S> has (?P<n0>no) <PIECE>s? (?:left|any more|anymore|on the board)",
 )  # fmt: skip
 _LIGHT = "(?P<shade>light|dark|white|black)"
 RULES.say(
     "shade", "light|dark|white|black",
-    f"<Q> <IS> <~> 1 of the {_LIGHT} squares", f"<Q> <IS> <~> (?:a |an )?{_LIGHT}(?: square|-squared square)", f"<A> <IS> <~> (?:standing |sitting |placed )?on (?:a |an )?{_LIGHT} square",
+    f"<Q> ,? ?(?:[a-z]+ ,? ?){{0,8}}(?:it|that|this) <IS> <~> (?:a |the )?{_LIGHT} square", f"<Q> <IS> <~> 1 of the {_LIGHT} squares", f"<Q> <IS> <~> (?:a |an )?{_LIGHT}(?: square|-squared square)", f"<A> <IS> <~> (?:standing |sitting |placed )?on (?:a |an )?{_LIGHT} square",
     f"<A> (?:stands|sits|lives|<IS>|rests) <~> on (?:a |the )?{_LIGHT} squares?", f"<A> (?:stands|sits|lives|<IS>) <~> on {_LIGHT}(?= (?:,|$))", f"(?:the|a) {_LIGHT} square (?:on )?<Q>",
     f"<P> (?:remaining|only|last|one|single) bishop <IS> <~> (?:the |a )?{_LIGHT}-squared(?: one| bishop)?", f"<Q> <IS> <~> {_LIGHT}(?! (?:pieces|has|is|'s))", f"<Q> (?:that is|this is|it is|which is|being|of course|is) <~> (?:a |an )?{_LIGHT} square", f"square <Q> <IS> <~> {_LIGHT}(?! square)",
     f"{_LIGHT}-squared bishop (?:on|at) <Q>", f"<P> (?:remaining|only|last|single) bishop <~> (?:(?:runs|travels|moves|is|works|operates|stands) on|controls|covers|guards|attacks|is restricted to|rules|dominates|can only go to|goes along|looks at) (?:the )?{_LIGHT}(?: squares|-squared squares)",

@@ -21,7 +21,7 @@ for _kind, _keys, _word, _noun in (
         f"<A> <IS> <~> (?:a |an |the )?{_noun}", f"<A> (?:has become|becomes|became) (?:a |an )?{_word}(?: pawn)?",
         f"<S> <HAS> <~> (?:a |an |the )?{_noun}(?: (?:on|at) <Q>)?",
         f"(?:the|this|that|his|her|white 's|black 's|a|an) {_word} (?:<F> )?pawn (?:on|at) <Q>",
-        f"(?:there is|we have) (?:a |an )?{_word} (?:<F> )?pawn (?:on|at) <Q>",
+        f"(?:there is|we have) (?:a |an )?{_word} (?:<F> )?pawn (?:on|at) <Q>", f"<Q> ,? ?(?:an?|the|1) (?:[a-z]+ )?{_word} pawn",
     )  # fmt: skip
 RULES.say(
     "isolated", "isola|queen 's pawn", "<S> <HAS> <~> (?:a |an |the )?isolated queen 's pawn", "<A> <IS> <~> all alone with no neighbors",
