@@ -20,6 +20,7 @@ from typing import Any
 
 import numpy as np
 
+from timeline.captions.english import border_gains
 from timeline.captions.punctuate import Gap, border_features, choose_marks, features, label_shares
 from timeline.captions.units import core
 from timeline.follow.follow import follow_words
@@ -74,6 +75,7 @@ def sample(path: Path, seed: int) -> tuple[list[str], list[list[Gap]], list[int]
     for n, reading in enumerate(follow.readings):
         if reading.last - reading.first <= 6:
             phrase[reading.first : reading.last + 1] = [n] * (reading.last + 1 - reading.first)
+    gains = border_gains(words)
     views = []
     for known in (True, False):
         gaps = [Gap(None, False, False, False)]
@@ -85,6 +87,7 @@ def sample(path: Path, seed: int) -> tuple[list[str], list[list[Gap]], list[int]
                     inside,
                     phrase[k] >= 0 and not inside,
                     phrase[k - 1] >= 0 and not inside,
+                    gain=gains[k],
                 )
             )
         views.append(gaps)

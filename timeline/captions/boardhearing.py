@@ -1,390 +1,402 @@
-"""Squares and moves that the words sound like and the board allows: "look a date" where a rook can go to a8.
+"""Squares, moves and chess words that heard words sound like, where the evidence speaks for them: "rookie won" for rook e1.
 
 The follower reads a move where it needs one; this goes over what is left.
-A stretch is taken for a square only where the board near it speaks for it: a
-move shown about then, a move some piece could make, a piece that stands
-there. The weaker that evidence, the closer the sound has to be. Sounds are
-compared as in ``follow.phonetics``; the limits are ours, set on development
-narrations so that hardly a right word is touched.
+Every stretch of up to four words is compared by sound with all squares, with
+each piece and its squares, and with the words of the game
+(``soundgrid.py``); what comes near is weighed with the boards about that time,
+the words around and how likely the stretch is as plain English
+(``hearingscore.py``). The surest come first; a stretch is used once.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
 
 import chess
+import numpy as np
 
+from timeline.captions.boardfacts import Boards, Facts
 from timeline.captions.corrections import Pad, counts
+from timeline.captions.english import chance, chances
 from timeline.captions.everyday import CHESS, is_plain
-from timeline.captions.hearing import hearings
-from timeline.follow.phonetics import SQUARE_PHONES, Phones, alikeness, digit_phones, distance, phones, substitution
-from timeline.follow.result import Follow, FollowedCue
-from timeline.follow.vocabulary import FILE_WORDS, RANK_WORDS
+from timeline.captions.hearingscore import Reading, What, group, odds, shipped
+from timeline.captions.soundgrid import SQUARES, Ints, SoundGrid
+from timeline.follow.phonetics import SQUARE_PHONES, Phones, letter_phones, phones
+from timeline.follow.result import Follow
 from timeline.score import Score
 
-_NEAR_MS = 9_000  # a board change this near to a word may be what it speaks of
-_SHOWN, _LEGAL, _STANDS = 0.62, 0.46, 0.36  # alikeness up to which a square after its piece is believed
-_WHOLE_SHOWN, _WHOLE_LEGAL = 0.5, 0.33  # of piece and square together
-_SPACED = 0.26  # two words, of which one is no word of its own and one sounds like a digit, whatever stands there
-_BARE = 0.52  # a pawn's square alone, only where it is shown
-_AFTER_WORD, _AFTER_LEGAL = 0.3, 0.36  # a square after "on" or "guards", where something stands, or can go
-_BARE_ON = 0.3  # and where the sentence goes on
-_BARE_PLAIN = 0.12  # and where its sound is a word of its own ("before")
-_WHOLE_STANDS, _NO_BOARD = (
-    0.26,
-    0.17,
-)  # a piece that only stands there; no board speaks for it, the sound is all but the same
-_SURE_RANK = 0.12  # more is believed where the last word is a number
-_CLOSE = 0.25  # everyday words are taken for a move shown there only this near to it
-_LONGER = 0.2  # a reading that explains the piece too is preferred
-_SAME_START = 0.46
-_LAST_PART = 0.5  # how near the end of a stretch must come to a digit
-_PIECES = {
-    "king": 6,
-    "queen": 5,
-    "rook": 4,
-    "bishop": 3,
-    "knight": 2,
-    "pawn": 1,
-    "horse": 2,
-    "horsie": 2,
-    "tower": 4,
-    "lady": 5,
-}
+LEAST_ODDS, LEAST_WORD_ODDS = (
+    -0.3,
+    0.6,
+)  # log-odds; set on lessons left out of the weights so that hardly a right word is touched
+_SQUARE_ALIKE, _MOVE_ALIKE, _WORD_ALIKE = 0.56, 0.5, 0.54  # beyond these nothing is weighed
+_ROUNDS, _REACH = 2, 4
+_LONGER = 0.7  # log-odds for each word more that a reading explains
+_MOST = 3  # readings of one stretch that are weighed
+_LONGEST = 4
+_USUAL = -5.0  # words likelier than this, all plain, and not where a square or a chess word is due, are left alone
+_PIECES = {"king": 6, "queen": 5, "rook": 4, "bishop": 3, "knight": 2, "pawn": 1, "horse": 2, "horsie": 2, "tower": 4}
+_SAN = {"king": "K", "queen": "Q", "rook": "R", "bishop": "B", "knight": "N"}
 _LINKS = frozenset("to on at from takes take captures into".split())
-_POINTERS = frozenset(
-    "on to from at guards attacks covers hits defends controls eyes takes captures square squares".split()
+_PREFIXES = ("king", "queen", "rook", "bishop", "knight")
+_JOINTS = ("to", "takes")
+_WORDS = tuple(
+    "king queen rook bishop knight pawn kings queens rooks bishops knights pawns takes check checkmate mate castles castle file "
+    "rank ranks diagonal square squares fork pin pins pinned skewer sacrifice sacrifices attack attacks threat threats threatens "
+    "defend defends endgame exchange tempo gambit kingside queenside promotes captures".split()
 )
-_ANNOUNCERS = frozenset(
-    "goes go plays play played with reply replies to then and so now is was by chose choose want wanted move moves on push "
-    "pushes pushed".split()
-)
-_CAPTURES = frozenset(["takes", "captures"])
-_NUMBERS = frozenset("one two three four five six seven eight ate heaven".split())
-_BUSY = frozenset(["before"])  # often b4 misheard, but no square where the sentence goes on
-_NUMBER_LETTERS = frozenset("eight ate aid".split())  # the letters a and h
-_WANT_SQUARE = frozenset("guards attacks covers hits defends controls eyes".split())
-_TERMS = (CHESS - {"white", "black"}) | frozenset(_PIECES)
-_OTHERWISE: dict[str, Phones] = {"the": ("DH", "IY"), "a": ("EY",)}  # as they are said before a pause or a vowel
-_LITTLE = frozenset(
-    "to too two for four the a an of it is i he she we you they this that and or but so if in on at as be was one then there".split()
-)
+_TERMS = (CHESS - {"white", "black"}) | frozenset(_PIECES) | frozenset(_WORDS) | {"piece"}
+_DUE = frozenset(("piece", "take", "on", "to", "want", "go", "^", "pawn", "letter", "check", "with", "and"))
 
 
-@dataclass(frozen=True, slots=True)
-class _Facts:
-    """What the boards near a word allow: (piece, square) pairs, and squares alone."""
-
-    shown: frozenset[tuple[int, int]]
-    legal: frozenset[tuple[int, int]]
-    stands: frozenset[tuple[int, int]]
-    captures: frozenset[int]
-
-    def level(self, piece: int, square: int) -> int:
-        """3 for a move shown about now, 2 for one that could be made, 1 for a piece that stands there, 0 for none."""
-        pair = (piece, square)
-        return 3 if pair in self.shown else 2 if pair in self.legal else 1 if pair in self.stands else 0
-
-
-class _Boards:
-    """Facts by place in the followed line, worked out when first asked for."""
-
-    def __init__(self, follow: Follow, score: Score) -> None:
-        self.score = score
-        self.cues: Sequence[FollowedCue] = follow.cues
-        self.times = [c.at_ms for c in self.cues]
-        self._facts: dict[tuple[int, int, int], _Facts] = {}
-        self._boards: dict[tuple[str, ...], chess.Board] = {}
-        self._moves: dict[
-            tuple[str, ...], tuple[frozenset[tuple[int, int]], frozenset[tuple[int, int]], frozenset[int]]
-        ] = {}
-
-    def facts(self, ms: int) -> _Facts:
-        """What the boards from some seconds before to some seconds after allow."""
-        here = bisect_right(self.times, ms + 300) - 1
-        first, last = here, here
-        while first > 0 and ms - self.times[first] < _NEAR_MS and here - first < 2:
-            first -= 1
-        while last + 1 < len(self.cues) and self.times[last + 1] - ms < _NEAR_MS and last - here < 2:
-            last += 1
-        key = (first, here, last)
-        if key not in self._facts:
-            self._facts[key] = self._collect(first, last)
-        return self._facts[key]
-
-    def _collect(self, first: int, last: int) -> _Facts:
-        shown: set[tuple[int, int]] = set()
-        legal: set[tuple[int, int]] = set()
-        stands: set[tuple[int, int]] = set()
-        captures: set[int] = set()
-        before: tuple[str, ...] = self.cues[first].path if first >= 0 else ()
-        paths = [before]
-        for n in range(max(0, first), last + 1):
-            path = self.cues[n].path
-            same = 0
-            while same < min(len(path), len(before)) and path[same] == before[same]:
-                same += 1
-            fresh = path[same:] if n > first or first <= 0 else path[-1:]
-            for k in range(len(path) - len(fresh), len(path)):
-                board = self._board(path[:k])
-                move = chess.Move.from_uci(path[k])
-                piece = board.piece_type_at(move.from_square)
-                if piece:
-                    shown.add((piece, move.to_square))
-                paths.append(path[:k])
-            paths.append(path)
-            before = path
-        for path in dict.fromkeys(paths):
-            moves, placed, taken = self._at(path)
-            legal |= moves
-            stands |= placed
-            captures |= taken
-        return _Facts(frozenset(shown), frozenset(legal), frozenset(stands), frozenset(captures))
-
-    def _board(self, path: tuple[str, ...]) -> chess.Board:
-        if path not in self._boards:
-            self._boards[path] = self.score.board_at([chess.Move.from_uci(u) for u in path])
-        return self._boards[path]
-
-    def _at(
-        self, path: tuple[str, ...]
-    ) -> tuple[frozenset[tuple[int, int]], frozenset[tuple[int, int]], frozenset[int]]:
-        """Moves of both sides, pieces and captures in one position."""
-        if path not in self._moves:
-            board = self._board(path)
-            moves, taken = set(), set()
-            for turn in (board.turn, not board.turn):
-                other = board.copy(stack=False)
-                other.turn = turn
-                if turn != board.turn:
-                    other.ep_square = None
-                for move in other.pseudo_legal_moves:
-                    piece = other.piece_type_at(move.from_square)
-                    if piece:
-                        moves.add((piece, move.to_square))
-                    if other.is_capture(move):
-                        taken.add(move.to_square)
-            placed = frozenset((piece.piece_type, square) for square, piece in board.piece_map().items())
-            self._moves[path] = (frozenset(moves), placed, frozenset(taken))
-        return self._moves[path]
-
-
-@lru_cache(maxsize=1)
-def piece_like() -> frozenset[str]:
-    """Words that the table knows as hearings of a piece's name."""
-    return frozenset(word for word, rows in hearings().items() if any(row.written in _PIECES for row in rows))
-
-
-@lru_cache(maxsize=20_000)
-def _ranks(word: str) -> tuple[str, ...]:
-    """Digits that the end of a word sounds like."""
-    if word in RANK_WORDS:
-        return (RANK_WORDS[word][0],)
-    sound = phones(word)
-    if len(word) < 3:
-        return ()
-    found = []
-    for digit in "12345678":
-        said = digit_phones(digit)
-        best = min(
-            (
-                distance(sound[-size:], said) / len(said) ** 0.5
-                for size in range(len(said) - 1, len(said) + 2)
-                if 0 < size <= len(sound)
-            ),
-            default=9.0,
-        )
-        if best <= _LAST_PART:
-            found.append(digit)
-    return tuple(found)
+_SIZES = np.array([len(SQUARE_PHONES[s]) for s in SQUARES], np.float32)
+Near = tuple[int, int, What, str, float, int, int]
+"""First, last, what, written, alikeness, piece (0: none is named), square (-1: none)."""
+Spans = tuple[Ints, Ints, Ints, Ints]
+"""First and last pieces of talk, first phone and number of phones, of many stretches."""
 
 
 @dataclass(slots=True)
-class _Talk:
-    """The talk as mended so far, in pieces."""
+class Talk:
+    """The talk as mended so far, in pieces: cores, whether a breath ends after each, first words, what is free to change."""
 
     cores: list[str]
     ends: list[bool]
     places: list[int]
-    free: list[bool] = field(default_factory=list)
-
-    def sounds(self, first: int, last: int) -> list[Phones]:
-        """The phones of some pieces; a second way where the first of them can be said in two."""
-        parts = [part for k in range(first, last + 1) for part in self.cores[k].split()]
-        rest = tuple(p for part in parts[1:] for p in phones(part))
-        other = _OTHERWISE.get(parts[0]) if len(parts) > 1 else None
-        return [phones(parts[0]) + rest, *([other + rest] if other else [])]
+    free: list[bool]
+    times: list[int]
 
 
 def from_board(pad: Pad, follow: Follow, score: Score) -> None:
-    """Lay changes over what is left of the talk, from its start to its end."""
+    """Lay changes over what is left of the talk, the surest first: others that share words give way.
+
+    What was put right speaks for its neighbours, so they are gone over again.
+    """
     if not follow.cues:
         return
-    boards = _Boards(follow, score)
+    evidence = Evidence(follow, score)
+    near: set[int] | None = None
+    for _ in range(_ROUNDS):
+        talk = talk_of(pad, near)
+        near = {k for place in _lay(pad, talk, evidence) for k in range(place - _REACH, place + _REACH + 1)}
+        if not near:
+            break
+
+
+def _lay(pad: Pad, talk: Talk, evidence: Evidence) -> list[int]:
+    """Make the changes that are sure enough; the first word of each."""
+    weights = shipped()
+    weighed = [(odds(one, talk.cores, talk.ends, weights), one) for one in readings(talk, pad, evidence)]
+    sure = [(o + _LONGER * (one.last - one.first), one) for o, one in weighed if o >= _least(one)]
+    made = []
+    for _, one in sorted(sure, key=lambda row: (-row[0], row[1].first)):
+        first = talk.places[one.first]
+        stop = talk.places[one.last + 1] - 1 if one.last + 1 < len(talk.places) else len(pad.cores) - 1
+        if pad.free(first, stop) and pad.change(first, stop, one.written, _why(one), "board"):
+            made.append(first)
+    return made
+
+
+def _least(one: Reading) -> float:
+    return LEAST_WORD_ODDS if one.what == "word" else LEAST_ODDS
+
+
+def talk_of(pad: Pad, near: set[int] | None = None) -> Talk:
+    """The talk as mended so far; free to change are the words ``near``, where that is given."""
     cores, ends, places = pad.mended()
     changed = {c.first for c in pad.found}
-    talk = _Talk(cores, ends, places)
-    talk.free = [
-        not pad.held[place] and place not in changed and core not in SQUARE_PHONES
+    free = [
+        not pad.held[place]
+        and place not in changed
+        and core not in SQUARE_PHONES
+        and not _is_term(core)
+        and (near is None or place in near)
         for core, place in zip(cores, places, strict=True)
     ]
-    readings = [r for r in (_read(talk, k, boards, pad) for k in range(len(cores))) if r]
-    for _, first, last, written, why in sorted(readings):  # the surest first: others that share words give way
-        stop = places[last + 1] - 1 if last + 1 < len(places) else len(pad.cores) - 1
-        if pad.free(places[first], stop):
-            pad.change(places[first], stop, written, f"sounds like it, and {why}", "board")
+    return Talk(cores, ends, places, free, [pad.words[place].onset_ms for place in places])
 
 
-def _read(talk: _Talk, last: int, boards: _Boards, pad: Pad) -> tuple[float, int, int, str, str] | None:
-    """The best reading of some pieces that end with ``last``: cost, first, last, what is written, what speaks for it."""
-    if not talk.free[last]:
-        return None
-    digits = _ranks(talk.cores[last])
-    if not digits or counts(pad, talk.places[last]):
-        return None
-    begin = last
-    while begin > 0 and last - begin < 3 and talk.free[begin - 1] and not talk.ends[begin - 1]:
-        begin -= 1
-    facts = boards.facts(pad.words[talk.places[last]].onset_ms)
-    best: tuple[float, int, str, str] | None = None
-    for first in range(last, begin - 1, -1):
-        for cost, written, why in _options(talk, first, last, digits, facts):
-            if best is None or cost < best[0]:
-                best = (cost, first, written, why)
-    return (best[0], best[1], last, best[2], best[3]) if best else None
+def _is_term(core: str) -> bool:
+    return core in _TERMS or core.removesuffix("'s") in _TERMS or core.removesuffix("s") in _TERMS
 
 
-def _options(
-    talk: _Talk, first: int, last: int, digits: tuple[str, ...], facts: _Facts
-) -> Iterator[tuple[float, str, str]]:
-    """Readings of the pieces ``first`` to ``last`` with what is left of their limit of alikeness (less is better)."""
-    heard = talk.cores[first : last + 1]
-    if set(heard) & _TERMS:
-        return
-    for sound in talk.sounds(first, last):
-        if len(sound) > 1:
-            yield from _sounding(talk, first, last, digits, facts, sound)
+def _why(one: Reading) -> str:
+    if one.what == "word":
+        return "it sounds like the chess word, which fits here"
+    shown = one.level == 4 or one.level >= 18
+    coming = one.level == 3 or one.level >= 16
+    stands = one.level in (1, 11)
+    return "it sounds like it, and " + (
+        "the board shows it about then" if shown else "the game brings it soon" if coming
+        else "it stands on the board" if stands else "it can be played" if one.level not in (0, 10) else "nothing else does"
+    )  # fmt: skip
 
 
-def _sounding(
-    talk: _Talk, first: int, last: int, digits: tuple[str, ...], facts: _Facts, sound: Phones
-) -> Iterator[tuple[float, str, str]]:
-    heard = talk.cores[first : last + 1]
-    opened = first == 0 or talk.ends[first - 1]
-    before = "" if opened else talk.cores[first - 1]
-    piece, link = _PIECES.get(before, 0), ""
-    if before in _LINKS and first > 1 and not talk.ends[first - 2]:
-        piece, link = _PIECES.get(talk.cores[first - 2], 0), before
-    going_on = frozenset() if talk.ends[last] else _BUSY
-    plain = all(is_plain(word) or word in going_on for word in heard)
-    spelled = _spells(heard)
-    exact_rank = heard[-1] in _NUMBERS and len(heard) > 1
-    spaced = len(heard) == 2 and heard[1] in RANK_WORDS and heard[1] not in _LITTLE and not is_plain(heard[0])
-    if piece and (not plain or spelled or exact_rank or len(heard) > 1):
-        bonus = _SURE_RANK if exact_rank or spelled else 0.0
-        sure = not plain or spelled or exact_rank
-        for option in _after_piece(sound, digits, facts, piece, link, bonus=bonus):
-            if sure or option[0] <= _CLOSE - _SHOWN:
-                yield option
-    elif before in _POINTERS and (
-        not plain
-        or spelled
-        or (len(heard) == 2 and _spells(heard, before) and talk.ends[last])
-        or (exact_rank and before in _CAPTURES)
+def readings(talk: Talk, pad: Pad, evidence: Evidence) -> list[Reading]:
+    """Everything that the free stretches of the talk come near to."""
+    likely = _likelihood(talk.cores)
+    windows = [w for w in _windows(talk) if _is_odd(talk, likely, *w)]
+    if not windows:
+        return []
+    wanted = [False] * len(talk.cores)
+    for first, last in windows:
+        wanted[first : last + 1] = [True] * (last + 1 - first)
+    nearest: dict[tuple[int, int], dict[str, tuple[float, What, int, int]]] = {}
+    for first, last, what, written, alike, piece, square in _sounding(
+        talk, SoundGrid(talk.cores, wanted), windows, evidence.boards
     ):
-        for square, name in _squares(sound, digits):
-            alike = alikeness(sound, SQUARE_PHONES[name])
-            there = [facts.level(kind, square) for kind in range(1, 7)]
-            close = 3 in there or (before in _CAPTURES and square in facts.captures)
-            limit = _LEGAL if close else _AFTER_LEGAL if 2 in there else _AFTER_WORD
-            if exact_rank and before in _CAPTURES:
-                limit += _SURE_RANK
-            if (any(there) or (spaced and alike <= _SPACED)) and alike <= limit:
-                yield alike - limit, name, f"{name} is in play there"
-    if not piece and (opened or before in _ANNOUNCERS):
-        limit = _BARE if not plain or spelled else _BARE_PLAIN
-        if not talk.ends[last]:  # the words go on: only what is no word of its own
-            limit = 0.0 if plain else _BARE_ON
-        for square, name in _squares(sound, digits):
-            alike = alikeness(sound, SQUARE_PHONES[name])
-            if (1, square) in facts.shown and alike <= limit:
-                yield alike - _BARE, name, f"pawn {name} is shown there"
-    if not plain or spelled or (exact_rank and heard[0] in piece_like()):
-        yield from _whole(sound, digits, facts, heard)
-
-
-def _after_piece(
-    sound: Phones, digits: tuple[str, ...], facts: _Facts, piece: int, link: str, *, bonus: float
-) -> Iterator[tuple[float, str, str]]:
-    """Squares after a piece's name, with a "to" or "takes" that the stretch may have swallowed."""
-    swallowed = [("", ())] if link else [("", ()), ("to ", phones("to")), ("takes ", phones("takes"))]
-    for square, name in _squares(sound, digits):
-        level = facts.level(piece, square)
-        limit = (_NO_BOARD, _STANDS + bonus, _LEGAL + bonus, _SHOWN + bonus)[level]
-        for word, said in swallowed:
-            if word == "takes " and square not in facts.captures:
-                continue
-            alike = alikeness(sound, said + SQUARE_PHONES[name])
-            if alike <= limit:
-                yield alike - limit, word + name, _reason(level, piece, name)
-
-
-def _whole(
-    sound: Phones, digits: tuple[str, ...], facts: _Facts, heard: Sequence[str]
-) -> Iterator[tuple[float, str, str]]:
-    """A piece and its square in words of which none names the piece."""
-    if any(word in _PIECES for word in heard) or heard[0] in _LITTLE:
-        return
-    for kind, square, form, said in (row for digit in digits for row in _forms(digit)):
-        if abs(len(said) - len(sound)) > 3 or substitution(sound[0], said[0]) > _SAME_START:
-            continue
-        if " takes " in form and square not in facts.captures:
-            continue
-        level = facts.level(kind, square)
-        limit = (_NO_BOARD, _WHOLE_STANDS, _WHOLE_LEGAL, _WHOLE_SHOWN)[level]
-        alike = alikeness(sound, said)
-        if alike <= limit:
-            yield alike - limit - _LONGER, form, _reason(level, kind, chess.square_name(square))
-
-
-def _spells(heard: Sequence[str], before: str = "") -> bool:
-    """Whether two little words are a letter and a digit by their sound alone; "if six" only after a verb that wants a square."""
-    if len(heard) != 2 or heard[1] not in RANK_WORDS:
-        return False
-    if heard[0] in _NUMBER_LETTERS or (before in _WANT_SQUARE and heard[1] in _NUMBERS):
-        return heard[0] in FILE_WORDS or heard[0] in _NUMBER_LETTERS
-    return heard[0] in FILE_WORDS and heard[0] not in ("a", "be", "he", "if")
-
-
-def _reason(level: int, piece: int, name: str) -> str:
-    what = f"{chess.piece_name(piece)} {name}"
-    return (
-        "no other word is near",
-        f"{what}: it stands there",
-        f"{what} can be played there",
-        f"{what} is shown there",
-    )[level]
-
-
-def _squares(sound: Phones, digits: tuple[str, ...]) -> Iterator[tuple[int, str]]:
-    """Squares of those ranks that are about as long."""
-    for name, said in SQUARE_PHONES.items():
-        if name[1] in digits and abs(len(said) - len(sound)) <= 5:
-            yield chess.parse_square(name), name
-
-
-@lru_cache(maxsize=8)
-def _forms(digit: str) -> tuple[tuple[int, int, str, Phones], ...]:
-    """Every piece with every square of a rank, as they are spoken."""
+        if what in ("word", "capture") or not counts(pad, talk.places[last]):
+            near = nearest.setdefault((first, last), {})
+            if written not in near or alike < near[written][0]:
+                near[written] = (alike, what, piece, square)
     found = []
-    for kind in range(chess.KNIGHT, chess.KING + 1):
-        for square in chess.SQUARES:
-            name = chess.square_name(square)
-            if name[1] == digit:
-                for link in (" ", " to ", " takes "):
-                    form = f"{chess.piece_name(kind)}{link}{name}"
-                    found.append((kind, square, form, tuple(p for word in form.split() for p in phones(word))))
-    return tuple(found)
+    for (first, last), near in nearest.items():
+        words = [w for k in range(first, last + 1) for w in talk.cores[k].split()]
+        rare = [v for k in range(first, last + 1) for v in likely[k]]
+        after = 0.0 if last + 1 == len(talk.cores) or talk.ends[last] else likely[last + 1][0]
+        for written, (alike, what, piece, square) in near.items():
+            rival = min((a for w, (a, *_) in near.items() if w != written), default=1.0)
+            found.append(
+                Reading(
+                    first,
+                    last,
+                    written,
+                    what,
+                    alike,
+                    evidence.level(talk, first, last, what, written, piece, square),
+                    evidence.told(talk, first, last, what, written, square),
+                    all(map(is_plain, words)),
+                    (sum(rare) / len(rare), min(rare)),
+                    after,
+                    _gain(talk, first, last, written, sum(rare) + after) if what == "word" else 0.0,
+                    rival - alike,
+                )  # fmt: skip
+            )
+    return found
+
+
+def _likelihood(cores: Sequence[str]) -> list[list[float]]:
+    """For each piece of talk how likely its words are after those before; after words of the game by themselves, if likelier."""
+    flat = [w for core in cores for w in core.split()]
+    values = chances(flat)
+    for k in range(1, len(flat)):
+        if group(flat[k - 1]) in ("square", "piece", "pawn", "take", "check", "letter"):
+            values[k] = max(values[k], chance(flat[k]))
+        if group(flat[k]) in ("square", "piece", "pawn", "take", "check", "letter"):
+            values[k] = max(values[k], _USUAL)
+    found, at = [], 0
+    for core in cores:
+        size = len(core.split())
+        found.append(values[at : at + size])
+        at += size
+    return found
+
+
+def _gain(talk: Talk, first: int, last: int, written: str, heard: float) -> float:
+    """How much likelier plain English finds the written word in place of the heard ones, the word after included."""
+    before = [w for k in range(max(0, first - 2), first) for w in talk.cores[k].split()][-2:]
+    ahead = 0.0
+    if last + 1 < len(talk.cores) and not talk.ends[last]:
+        ahead = max(_USUAL if group(talk.cores[last + 1].split()[0]) else -20.0,
+                    chance(talk.cores[last + 1].split()[0], *[*before, written][-2:]))  # fmt: skip
+    return chance(written, *before) + ahead - heard
+
+
+def _windows(talk: Talk) -> Iterator[tuple[int, int]]:
+    for first in range(len(talk.cores)):
+        for last in range(first, min(first + _LONGEST, len(talk.cores))):
+            if not talk.free[last] or (last > first and talk.ends[last - 1]):
+                break
+            yield first, last
+
+
+def _is_odd(talk: Talk, likely: Sequence[Sequence[float]], first: int, last: int) -> bool:
+    """Whether a stretch is worth a look: no everyday words, unlikely ones, or a place where a square is due."""
+    if not all(is_plain(w) for k in range(first, last + 1) for w in talk.cores[k].split()):
+        return True
+    before = "^" if first == 0 or talk.ends[first - 1] else group(talk.cores[first - 1].split()[-1])
+    values = [v for k in range(first, last + 1) for v in likely[k]]
+    return before in _DUE or min(values) <= _USUAL
+
+
+@lru_cache(maxsize=1)
+def _units() -> tuple[list[tuple[str, Phones]], list[tuple[str, Phones]]]:
+    """The words of the game and the captures by a pawn, with their phones."""
+    takes = phones("takes")
+    files = [(f"{f} takes", (("EY",) if f == "a" else letter_phones(f)) + takes) for f in "abcdefgh"]
+    return [(w, phones(w)) for w in _WORDS], files
+
+
+def _sounding(talk: Talk, grid: SoundGrid, windows: Sequence[tuple[int, int]], boards: Boards) -> Iterator[Near]:
+    """All that comes near enough."""
+    first = np.array([w[0] for w in windows], np.int32)
+    last = np.array([w[1] for w in windows], np.int32)
+    at = grid.starts[first]
+    spans = (first, last, at, grid.starts[last + 1] - at)
+    yield from _squares(talk, grid, spans, boards)
+    yield from _moves(talk, grid, spans, boards)
+    terms, captures = _units()
+    yield from _single(grid, spans, "word", terms)
+    yield from _single(grid, spans, "capture", captures)
+
+
+def _squares(talk: Talk, grid: SoundGrid, spans: Spans, boards: Boards) -> Iterator[Near]:
+    first, last, at, length = spans
+    near = np.flatnonzero((length >= 2) & (length <= 9))
+    far = grid.squares(at[near], length[near])
+    alike = far / np.sqrt((length[near][:, None] + _SIZES) / 2)
+    for row in np.flatnonzero(alike.min(axis=1) <= _SQUARE_ALIKE):
+        k = near[row]
+        facts = boards.facts(talk.times[first[k]])
+        order = sorted(
+            (alike[row, s] - 0.05 * _best_level(facts, chess.parse_square(SQUARES[s])), s)
+            for s in np.flatnonzero(alike[row] <= _SQUARE_ALIKE)
+        )
+        for _, s in order[:_MOST]:
+            yield (
+                int(first[k]),
+                int(last[k]),
+                "square",
+                SQUARES[s],
+                float(alike[row, s]),
+                0,
+                chess.parse_square(SQUARES[s]),
+            )
+
+
+def _moves(talk: Talk, grid: SoundGrid, spans: Spans, boards: Boards) -> Iterator[Near]:
+    """A piece and its square, or "to" or "takes" and a square after a piece."""
+    first, last, at, length = spans
+    units = [phones(w) for w in (*_PREFIXES, *_JOINTS)]
+    starts, back = np.unique(first, return_inverse=True)
+    heads = grid.units(units, grid.starts[starts])
+    for split in range(1, 7):
+        rest = length - split
+        head = heads[back, :, split] if split < heads.shape[2] else None
+        if head is None:
+            break
+        near = np.flatnonzero((rest >= 2) & (rest <= 9) & (head.min(axis=1) <= 1.0))
+        if not len(near):
+            continue
+        far = grid.squares(at[near] + split, rest[near])
+        for n, prefix in enumerate((*_PREFIXES, *_JOINTS)):
+            whole = (head[near, n][:, None] + far) / np.sqrt((length[near][:, None] + _SIZES + len(units[n])) / 2)
+            for row in np.flatnonzero(whole.min(axis=1) <= _MOVE_ALIKE):
+                k = near[row]
+                piece = _PIECES.get(prefix, 0) or _piece_before(talk, int(first[k]))
+                if not piece:
+                    continue
+                facts = boards.facts(talk.times[first[k]])
+                for s in np.flatnonzero(whole[row] <= _MOVE_ALIKE):
+                    square = chess.parse_square(SQUARES[s])
+                    if facts.level(piece, square) >= 1 and (prefix != "takes" or square in facts.captures):
+                        what: What = "link" if prefix in _JOINTS else "move"
+                        yield (
+                            int(first[k]),
+                            int(last[k]),
+                            what,
+                            f"{prefix} {SQUARES[s]}",
+                            float(whole[row, s]),
+                            piece,
+                            square,
+                        )
+
+
+def _single(grid: SoundGrid, spans: Spans, what: What, units: Sequence[tuple[str, Phones]]) -> Iterator[Near]:
+    first, last, at, length = spans
+    order = sorted(units, key=lambda pair: len(pair[1]))
+    for size in sorted({len(sound) for _, sound in order}):
+        group_ = [(word, sound) for word, sound in order if len(sound) == size]
+        near = np.flatnonzero((length >= max(2, size - 2)) & (length <= size + 2))
+        if not len(near):
+            continue
+        starts, back = np.unique(at[near], return_inverse=True)
+        far = grid.units([sound for _, sound in group_], starts.astype(np.int32))[back, :, length[near]]
+        alike = far / np.sqrt((length[near][:, None] + size) / 2)
+        for row, n in zip(*np.nonzero(alike <= _WORD_ALIKE), strict=True):
+            yield int(first[near[row]]), int(last[near[row]]), what, group_[n][0], float(alike[row, n]), 0, -1
+
+
+def _piece_before(talk: Talk, first: int) -> int:
+    if first == 0 or talk.ends[first - 1]:
+        return 0
+    before = talk.cores[first - 1].split()[-1]
+    if before in _LINKS and first > 1 and not talk.ends[first - 2]:
+        before = talk.cores[first - 2].split()[-1]
+    return _PIECES.get(before, 0)
+
+
+def _best_level(facts: Facts, square: int) -> int:
+    return max(facts.level(piece, square) for piece in range(1, 7))
+
+
+class Evidence:
+    """What the boards and the follower say of a reading."""
+
+    def __init__(self, follow: Follow, score: Score) -> None:
+        self.boards = Boards(follow, score)
+        self._squares: dict[int, set[str]] = {}
+        self._played: dict[int, int] = {}
+        self._san: dict[int, str] = {}
+        for reading in follow.readings:
+            for token in reading.tokens:
+                if token.written in SQUARE_PHONES:
+                    for k in range(token.first, token.last + 1):
+                        self._squares.setdefault(k, set()).add(token.written)
+            if reading.san:
+                for k in range(reading.first, reading.last + 1):
+                    self._san[k] = reading.san
+        for cue in follow.cues:
+            if cue.path:
+                for k in range(cue.first, cue.last + 1):
+                    self._played[k] = chess.Move.from_uci(cue.path[-1]).to_square
+
+    def told(self, talk: Talk, first: int, last: int, what: str, written: str, square: int) -> str:
+        """What the follower read there: the same square, another; for words whether the move read there or next has it."""
+        begin, end = talk.places[first], talk.places[last]
+        if square < 0:
+            san = next((self._san[k] for k in range(begin, end + 2) if k in self._san), "")
+            if not san or what == "capture":
+                return "" if not san else "same" if "x" in san and san[0] == written[0] else "other"
+            if written in _PIECES:
+                return "same" if san[0] == _SAN.get(written, "?") else "other"
+            sign = {"takes": "x", "check": "+", "mate": "#", "checkmate": "#"}.get(written)
+            return "" if sign is None else "same" if sign in san else "other"
+        name = chess.square_name(square)
+        read = set().union(*(self._squares.get(k, set()) for k in range(begin, end + 1)))
+        if read:
+            return "same" if name in read else "other"
+        near = {self._played[k] for k in range(begin - 2, end + 3) if k in self._played}
+        return ("near" if square in near else "else") if near else ""
+
+    def level(self, talk: Talk, first: int, last: int, what: str, written: str, piece: int, square: int) -> int:
+        """What the board says: 0 to 4 of a piece that is named; from 10 on of a square alone (from 16 on one that is coming, from 18 on one shown)."""
+        facts = self.boards.facts(talk.times[first])
+        if square < 0:
+            ahead = _square_ahead(talk, last)
+            if ahead is None:
+                return 7
+            if written in _PIECES:
+                return facts.level(_PIECES[written], ahead)
+            return (5 if ahead in facts.captures else 6) if what == "capture" or written == "takes" else 7
+        piece = piece or _piece_before(talk, first)
+        if piece:
+            return facts.level(piece, square)
+        pawn, others = facts.level(1, square), max(facts.level(kind, square) for kind in range(2, 7))
+        if pawn >= 3 or others >= 3:
+            return 10 + 2 * max(pawn, others) + (others > pawn)
+        taken = first > 0 and talk.cores[first - 1].split()[-1] in ("takes", "captures") and square in facts.captures
+        return 13 if taken else 12 if pawn == 2 else 11 if others or pawn else 10
+
+
+def _square_ahead(talk: Talk, last: int) -> int | None:
+    """The square that the next words name, "to" or "takes" between."""
+    ahead = [] if talk.ends[last] else [w for core in talk.cores[last + 1 : last + 3] for w in core.split()]
+    for word in ahead[:2]:
+        if word in SQUARE_PHONES:
+            return chess.parse_square(word)
+        if word not in _LINKS:
+            return None
+    return None

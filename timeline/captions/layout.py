@@ -119,13 +119,14 @@ def _grid(
     last_frame = max(1, ms_to_frame(end_ms, rate))
     onset, off = [], []
     before = 0
+    up, down = rate.numerator, 1000 * rate.denominator  # whole numbers: exact, and much faster than fractions
     for unit in units:
-        frame = ms_to_frame(unit.onset_ms, rate)
+        frame = (2 * unit.onset_ms * up + down) // (2 * down)
         if rules.profile.early_frames == 0 and frame_to_ms(frame, rate) < unit.onset_ms:
             frame += _SHIFT_LATE_FRAMES
         before = max(before, min(frame, last_frame - 1))
         onset.append(before)
-        off.append(max(before, min(last_frame, ceil(unit.end_ms * rate / 1000))))
+        off.append(max(before, min(last_frame, -(-unit.end_ms * up // down))))
     n = len(units)
     place, words, ends, across = [0], [0], [0], [0]
     for k, unit in enumerate(units):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from timeline.captions.corrections import Kind, Pad
 from timeline.captions.everyday import is_plain
@@ -153,6 +154,9 @@ def _exact(pad: Pad, exact: dict[tuple[str, ...], Name], longest: int, k: int, r
     return False
 
 
+_alikeness = lru_cache(maxsize=50_000)(alikeness)  # talks say the same few words again and again
+
+
 def _alike(pad: Pad, names: Sequence[Name], k: int) -> None:
     """The name that the next one to four words sound like, if any does closely enough."""
     best: tuple[float, int, Name] | None = None
@@ -169,7 +173,7 @@ def _alike(pad: Pad, names: Sequence[Name], k: int) -> None:
             if length > 1 and core == name.words[-1] and is_plain(pad.cores[k]):
                 continue  # "here Morphy": the surname is right, and the word before it a word of its own
             limit = _ALIKE.get(len(name.sound), _ALIKE_LONG)
-            alike = alikeness(sound, name.sound)
+            alike = _alikeness(sound, name.sound)
             if alike <= limit and (best is None or alike < best[0] - 0.02 * length):
                 best = (alike, last, name)
     if best:

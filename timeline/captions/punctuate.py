@@ -23,6 +23,7 @@ from math import exp
 from timeline.captions.breaks import break_costs
 from timeline.captions.certain import with_certain
 from timeline.captions.compose import is_notation
+from timeline.captions.english import border_gains
 from timeline.captions.questions import INVERTED, QUESTION_WORDS, is_question
 from timeline.captions.units import Unit, core, ends_clause, ends_sentence
 
@@ -32,6 +33,7 @@ _PIECE = re.compile(r"(?:king|queen|rook|bishop|knight|pawn)(?:s|'s)?")
 _TAKES = frozenset("takes captures recaptures grabs takes".split())
 _SUFFIXES = ("'s", "n't", "'ve", "'ll", "'re", "ing", "ed", "ly", "er", "s")
 _PAUSE_STEPS_MS = (60, 150, 300, 550, 1000)
+_GAIN_STEPS = (-14.0, -11.5, -9.5, -8.0, -6.5, -5.0, -3.5, -2.0, 0.0, 2.0)
 _LONGEST_WORDS = 34  # without a border: the likeliest place is taken (ours)
 _LEAST_LIKE = 0.5
 _BOND, _HESITATION_MS = 78, 350  # words this close are parted only by a pause
@@ -44,6 +46,7 @@ class Gap:
     """What is known between two words: silence in ms (None: the transcript does not say), and the move phrases.
 
     ``turn``: one move ends and another one begins, with no word between.
+    ``gain``: how much likelier plain English is with a border there (``english.border_gains``).
     """
 
     pause_ms: int | None
@@ -51,6 +54,11 @@ class Gap:
     begins: bool
     ends: bool
     turn: bool = False
+    gain: float = 0.0
+
+
+def _gained(gap: Gap) -> int:
+    return sum(gap.gain >= limit for limit in _GAIN_STEPS)
 
 
 def word_class(word: str) -> str:
@@ -88,12 +96,14 @@ def features(words: Sequence[str], k: int, gap: Gap) -> list[str]:
         f"CD={kc}|{kd}",
         f"D={kd}",
     ]
-    found += [f"a={a}", f"d={d}"]
+    gained = _gained(gap)
+    found += [f"a={a}", f"d={d}", f"g={gained}", f"g={gained}|C={kc}", f"g={gained}|B={kb}"]
     if gap.pause_ms is None:
         found.append("p=?")
     else:
         step = sum(gap.pause_ms >= limit for limit in _PAUSE_STEPS_MS)
         found += [f"p={step}", f"p={step}|C={kc}" if kc in _OPENERS else f"p={step}|B={kb in ('SQ', 'PC', 'TK')}"]
+        found.append(f"p={step}|g={gained}")
     if gap.inside:
         found.append("inside")
     state = ("B" if gap.ends else "") + ("C" if gap.begins else "")
@@ -158,6 +168,8 @@ def border_features(words: Sequence[str], first: int, last: int, following: int,
         f"subject-since={_step(since)}{any(w in _SUBJECTS_SAID for w in ahead[:2])}",
         f"asks={chunk[0] in QUESTION_WORDS or chunk[0] in INVERTED}",
         f"if={chunk[0] in _SUBORDINATE}",
+        f"g={_gained(gap)}",
+        f"g={_gained(gap)}|{_step(since)}",
     ]
     if gap.pause_ms is None:
         found.append("p=?")
@@ -190,7 +202,8 @@ def choose_marks(
     first = begun = 0
     for n, k in enumerate(borders):
         following = borders[n + 1] if n + 1 < len(borders) else len(words)
-        weight = sum(stops.get(name, 0.0) for name in border_features(words, first, k, following, k - begun, gaps[k]))
+        names = border_features(words, first, k, following, k - begun, gaps[k])
+        weight = sum(stops.get(name, 0.0) for name in names)
         open_if = words[k] == "then" and "if" in words[begun:k]
         ends = (weight > 0 and not open_if) or k - begun > _LONGEST_WORDS or shares[k - 1][2] >= 1.0
         if ends and k - begun == 1 and words[begun] in _NEVER_ALONE:
@@ -280,10 +293,16 @@ def as_restored(units: Sequence[Unit], model: Sequence[Unit]) -> list[Unit]:
     return result
 
 
-def gaps_of(units: Sequence[Unit], pauses_known: bool, blocks: Sequence[int], moves: Mapping[int, str]) -> list[Gap]:
+def gaps_of(
+    units: Sequence[Unit],
+    pauses_known: bool,
+    blocks: Sequence[int],
+    moves: Mapping[int, str],
+    gains: Sequence[float],
+) -> list[Gap]:
     """What is known before each unit; the first has nothing before it."""
     found = [Gap(None, False, False, False)]
-    for before, after in zip(units, units[1:], strict=False):
+    for before, after, gain in zip(units, units[1:], gains[1:], strict=False):
         silence = max(0, after.onset_ms - before.end_ms)
         other_block = (
             bool(blocks) and before.last >= 0 and after.first >= 0 and blocks[before.last] != blocks[after.first]
@@ -301,6 +320,7 @@ def gaps_of(units: Sequence[Unit], pauses_known: bool, blocks: Sequence[int], mo
                 and after.phrase in moves
                 and moves[before.phrase] != moves[after.phrase]
                 and not (_PIECE.fullmatch(core(before.text)) and _SQUARE.fullmatch(core(after.text))),
+                gain,
             )
         )
     return found
@@ -309,19 +329,24 @@ def gaps_of(units: Sequence[Unit], pauses_known: bool, blocks: Sequence[int], mo
 def _with_marks(
     units: list[Unit], english: bool, pauses_known: bool, blocks: Sequence[int], moves: Mapping[int, str]
 ) -> list[Unit]:
-    gaps = gaps_of(units, pauses_known, blocks, moves)
+    words = [core(u.text) for u in units]
+    gaps = gaps_of(units, pauses_known, blocks, moves, border_gains(words) if english else [0.0] * len(words))
     if english:
-        words = [core(u.text) for u in units]
         weights, stops = shipped()
         shares = label_shares(words, gaps, weights)
         bonds = break_costs(units, "en")
         for k, bond in enumerate(bonds):
             if k and bond >= _BOND and (gaps[k].pause_ms or 0) < _HESITATION_MS:
                 shares[k - 1] = (1.0, 0.0, 0.0)
+            elif k and units[k - 1].speaker != units[k].speaker:
+                shares[k - 1] = (0.0, 0.0, 1.0)
         shares = with_certain(words, gaps, [bond < _BOND for bond in bonds], shares)
         marks = choose_marks(words, gaps, shares, stops)
     else:
-        marks = ["." if (g.pause_ms or 0) >= 700 else "," if (g.pause_ms or 0) >= 300 else "" for g in gaps[1:]]
+        marks = [
+            "." if (g.pause_ms or 0) >= 700 or b.speaker != a.speaker else "," if (g.pause_ms or 0) >= 300 else ""
+            for g, b, a in zip(gaps[1:], units, units[1:], strict=False)
+        ]
     result = list(units)
     for k, mark in enumerate([*marks, "."]):
         unit = result[k]

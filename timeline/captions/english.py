@@ -1,0 +1,63 @@
+"""How likely words are after one another in plain English: the trigram model in the pocketsphinx wheel.
+
+The model (``en-us.lm.bin``, a general one of some twenty thousand words) comes
+with the recogniser that aligns recordings. It knows nothing of chess, which is
+the point: words that are at home in ordinary talk are probably what was said.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from functools import lru_cache
+from math import log
+from typing import Any
+
+from timeline.transcript.pronounce import model_folder
+
+BEGIN, END = "<s>", "</s>"
+_LEAST = -20.0  # natural log: a word that the model does not hold
+_STEP = log(1.0001)  # the library counts in powers of 1.0001
+
+
+@lru_cache(maxsize=1)
+def _model() -> Any:
+    import pocketsphinx
+
+    folder = model_folder()
+    path = folder / "en-us.lm.bin" if folder else None
+    if path is None or not path.exists():
+        raise RuntimeError("pocketsphinx is installed without its US-English model")
+    return pocketsphinx.NGramModel(pocketsphinx.Config(), pocketsphinx.LogMath(1.0001), str(path))
+
+
+@lru_cache(maxsize=200_000)
+def chance(word: str, *before: str) -> float:
+    """Natural log of the probability of a word (lower case) after up to two others, the nearest last; at least -20."""
+    return max(_LEAST, float(_model().prob([word, *reversed(before[-2:])])) * _STEP)
+
+
+def chances(words: Sequence[str]) -> list[float]:
+    """For each word how likely it is after the two before it; the first ones after the beginning of a sentence."""
+    run = [BEGIN, *words]
+    return [chance(run[k], *run[max(0, k - 2) : k]) for k in range(1, len(run))]
+
+
+_SQUARE = re.compile("[a-h][1-8](?:'s)?")
+_LIKE_A_SQUARE = "home"  # a plain word of place, for squares, which the model does not know
+
+
+def border_gains(words: Sequence[str]) -> list[float]:
+    """For the gap before each word (the first: 0.0): how much likelier plain English is with a sentence border there.
+
+    Natural log: the end after the two words before, the two words after as a
+    beginning, against all of them running on.
+    """
+    words = [_LIKE_A_SQUARE if _SQUARE.fullmatch(word) else word for word in words]
+    found = [0.0]
+    for k in range(1, len(words)):
+        before, c = words[max(0, k - 2) : k], words[k]
+        d = words[k + 1] if k + 1 < len(words) else END
+        parted = chance(END, *before) + chance(c, BEGIN) + chance(d, BEGIN, c)
+        found.append(parted - chance(c, *before) - chance(d, words[k - 1], c))
+    return found
