@@ -50,7 +50,9 @@ _TAKEN_BACK = re.compile(
 _GENERAL = re.compile(
     r"(?:^| )(?:in a|every|any|of a|about a|about|into a|into|like a|a typical|what is a|word|of|by a)$"
 )
-_DENYING = frozenset("castle_lost uncastled castle_right illegal legal weak_square pinned pinned_to stalemate".split())
+_DENYING = frozenset(
+    "undefended castle_lost uncastled castle_right illegal legal weak_square pinned pinned_to stalemate".split()
+)
 _NAMED_IN_GENERAL = frozenset("double_check discovered_check fork skewer battery stalemate mate_in".split())
 _ONE_WING = re.compile(r" on (?:the|that|this) (?:queenside|kingside|side|wing|other side)| effectively | in effect ")
 _OF_MOVES = frozenset("check checkmate stalemate double_check discovered_check discovered_attack fork skewer".split())
@@ -63,7 +65,8 @@ _PUT = re.compile(
     r"getting|land|lands|park|swing|drop|route|transfer|plant|plants|planting) (?:(?:the|his|her|my|our|a) )?$"
 )
 _PLAN = re.compile(
-    r" (?:plan|plans|idea|ideas|dream|aim|goal|intention|recipe|wish|hope|target) (?:here |now |of (?:white|black) )?(?:is|was|are|were|would|'s) "
+    r" (?:plan|plans|idea|ideas|dream|aim|goal|intention|recipe|wish|hope|target) "
+    r"(?:here |now |of (?:white|black) )?(?:is|was|are|were|would|'s) "
 )
 _EVENTUAL = re.compile(r" (?:any|every|each|next) time ")
 _AS_WELL = re.compile(r" (?:moves? )?(?:, )?(?:as well|too|also)(?: |$)")
@@ -80,6 +83,7 @@ _OWN = {
     "in_the_game": frozenset("against".split()),
     "players": frozenset("against".split()),
     "undefended": frozenset("without nothing nobody no none".split()),
+    "outpost": frozenset("nothing nobody no".split()),
     "move_number": frozenset("once".split()),
     "move_number_played": frozenset("once".split()),
 }

@@ -19,7 +19,7 @@ from itertools import permutations
 
 from timeline.checks.grammar import Claim, expand
 from timeline.checks.guards import unreal
-from timeline.checks.loosefacts import Found, read_facts
+from timeline.checks.loosefacts import Found, read_facts, unguarded
 from timeline.checks.sentence import Sentence
 
 # What parts a sentence for this purpose; a comma does not.
@@ -43,8 +43,9 @@ class Frame:
     only: str = ""
 
 
-_ATTACK = r"attack(?:s|ed|ing|er)?|under (?:fire|pressure)|pressur(?:e|es|ed|ing)|hits|hitting|target(?:s|ed|ing)?|aim(?:s|ed|ing)?|eye(?:s|d|ing)|sights"
+_ATTACK = r"assault(?:s|ed|ing)?|str(?:ikes?|iking|uck) at|menac(?:es|ed|ing)|harass(?:es|ed|ing)?|bother(?:s|ed|ing)?|pester(?:s|ed|ing)?|breathing down|zero(?:es|ed|ing) in|hom(?:es|ed|ing) in|hunt(?:s|ed|ing)?|chas(?:es|ed|ing)|firing line|line of fire|crosshairs|trained on|bear(?:s|ing) down|gun(?:s|ning) for|(?:goes|going) after|attack(?:s|ed|ing|er)?|under (?:fire|pressure)|pressur(?:e|es|ed|ing)|hits|hitting|target(?:s|ed|ing)?|aim(?:s|ed|ing)?|eye(?:s|d|ing)|sights"
 _DEFEND = (
+    r"bodyguards?|babysit(?:s|ting|ter)?|shield(?:s|ed|ing)?|prop(?:s|ped|ping) up|bolster(?:s|ed|ing)?|reinforc(?:es|ed|ing)|backed up|backs up|look(?:s|ing|ed) after|watch(?:es|ing) over|minder|"
     r"defend(?:s|ed|ing|er)|protect(?:s|ed|ing|ion|or)?|guard(?:s|ed|ing|ian)|cover(?:s|ed|ing)|support(?:s|ed|ing)?"
 )
 FRAMES = (
@@ -103,6 +104,12 @@ def read_loosely(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
         known = {c.kind for c in found if c.first <= last and c.last >= first and c.kind != "standing"}
         text = " " + " ".join(t.text for t in sentence.tokens[first : last + 1]) + " "
         if unreal(text):
+            claim = unguarded(text, known)
+            if claim is None:
+                continue
+            kind, readings, (start, end) = claim
+            told = first + text[:start].count(" ") - 1, first + text[: end - 1].count(" ") - 1
+            yield Claim(kind, readings[0], *told, tuple(readings[1:]))
             continue
         claim = _men(text, known) or _whole(text, known) or next(read_facts(text, known), None)
         if claim is not None:

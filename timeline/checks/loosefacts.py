@@ -49,7 +49,9 @@ _HITTING = re.compile(
 _GUARDING = re.compile(
     r"(?<= )(?:defenders?|defend(?:s|ed|ing)?|guards?|guard(?:ed|ing|ians?)|protect(?:s|ed|ing|ors?|ion)?|cover(?:s|ed|ing)?|support(?:s|ed|ing|ers?)?)(?= )"
 )
-_OUT = re.compile(r"(?<= )(?:developed|in play|in the game|out|off the back rank|mobili[sz]ed)(?= )")
+_OUT = re.compile(
+    r"(?<= )(?:developed|in play|into play|into the game|into action|in action|into battle|in the game|out|off the back rank|mobili[sz]ed)(?= )"
+)
 _LEFT = re.compile(
     r"(?<= )(?:left|remaining|remains?|still on|on the board|down to|reduced to|survived?|in total|altogether)(?= )"
 )
@@ -71,6 +73,11 @@ _BEHIND = re.compile(
 )
 _EXCHANGE = re.compile(r"(?<= )(?:the|an) exchange(?= )(?! (?:on|of|sacrifice|variation) )")
 _MATED = re.compile(r"(?<= )(?:checkmated|mated)(?= )")
+_A_CHECK = re.compile(
+    r"(?<= )(?:fac(?:es|ed|ing)|me(?:ets?|eting|t)|harassed by|annoyed by|hit by|greeted by|bothered by|troubled by|receiv(?:es|ed|ing)|"
+    r"suffer(?:s|ed|ing)?|exposed to|subjected to|hit with|under) (?:a|the|this|another) (?:\w+ ){0,2}check(?= )"
+)
+_TWO_FILES = re.compile(r"(?<= )([a-h])(?: file)? and (?:the )?([a-h])(?= )")
 _DISCOVERED = re.compile(r"(?<= )discovered attack(?= )")
 _PINNED_TO = re.compile(r"(?<= )pin(?:ned|s|ning)?(?= )")
 _PLACED = re.compile(r"(?<= )(?:(?:the|this|that|his|her|white 's|black 's|white|black) )*(?:[a-z]+ ){0,2}?"
@@ -85,6 +92,25 @@ def read_facts(text: str, known: set[str]) -> Iterator[Found]:
         if found is not None:
             yield found
             return
+
+
+_NO_GUARD = re.compile(
+    r"(?<= )(?:(?:nobody|nothing|no 1|none|no (?:\w+ )?(?:piece|man|pawn)s?) (?:\w+ ){0,4}?"
+    r"(?:protect(?:s|ing)?|defend(?:s|ing)?|guard(?:s|ing)?|cover(?:s|ing)?|support(?:s|ing)?|look(?:s|ing)? after)"
+    r"|(?:no|without(?: any| a| a single)?|(?:has|have|does|do) not (?:have )?(?:any|a|a single|1)) "
+    r"(?:\w+ )?(?:defenders?|protectors?|protection|guards?|guardians?|support|cover))(?= )"
+)
+
+
+def unguarded(text: str, known: set[str]) -> Found | None:
+    """ "Poor pawn on h7, nobody protects it": a denial that is a fact of its own."""
+    word, named = _NO_GUARD.search(text), _one(_PLACED, text)
+    if word is None or named is None or known & {"undefended", "hanging"} or _UNSAID.search(text):
+        return None
+    return "undefended", [{"a": f"the {named[1]} on {named[2]}"}], _span(word, named)
+
+
+_UNSAID = re.compile(r" (?:if|when|unless|would|could|should|might|may|must|then|after|once|so that|because) ")
 
 
 def _one(pattern: re.Pattern[str], text: str) -> re.Match[str] | None:
@@ -224,6 +250,16 @@ def _side(text: str, known: set[str]) -> Found | None:
     if mated is not None and side and not known & {"checkmate", "mate_in"}:
         return "checkmate", [side | {"role": "victim"}, side | {"role": "giver"}], mated.span()
     opened = _DISCOVERED.search(text)
+    checked = _A_CHECK.search(text)
+    if (
+        checked is not None
+        and side
+        and not known & {"check", "double_check", "discovered_check", "checkmate", "mate_in"}
+    ):
+        return "check", [side, {}], checked.span()
+    files = _TWO_FILES.search(text)
+    if files is not None and " hanging pawns " in text and "hanging_pawns" not in known:
+        return "hanging_pawns", [side | {"file": files[1]}], files.span()
     if opened is not None and not known & {"discovered_attack", "discovered_check"}:
         return "discovered_attack", [{}], opened.span()
     return None

@@ -103,7 +103,12 @@ _TURNS = (
     (r"(?:has|have) (?:nobody|nothing|no 1|no piece|no pieces|no friend|no friends|no help|no man) (?:to|that can|that could|which can|who can|left to|around to) (?:defend|protect|guard|cover|support|help|save) (?:it|him|her)", "is undefended"),
     (rf"{_BE} {_LY}not {_LY}(?:protected|defended|guarded|covered|supported)(?: (?:by|with) (?:anything|anyone|anybody|any piece|a piece|any pieces))?(?: at all)?(?! (?:by|with|enough|as|twice|well|any|against))", "is undefended"),
     (rf"{_BE} {_LY}(?:being )?(?:protected|defended|guarded|covered) by (?:nothing|nobody|no 1|no piece)(?: at all)?", "is undefended"),
+    (rf"(?:thanks to|because of|due to|courtesy of|by virtue of) ({_NOUN}) ,? ?({_NOUN}) ({_BE}) {_LY}(defended|protected|guarded|covered|held|attacked|pinned|in a pin|forked|safe|under attack)(?! by)", r"\2 \3 \4 by \1"),
+    (r"^(?:(?:and|but|so) ,? ?)?for (white|black) ,? ?((?:the )?[a-h] file (?:is|was|remains) (?:[a-z]+ )*half-open)", r"\2 for \1"),
+    (r"(?:(?:and|but) )?(?:so|so that|which means) (?:they|these 2|the 2|both|together they)(?= (?:are|form|make|build|stand) )", "they"),
+    (r"(?:as )?we (?:can |could |would )?say(?: that)?(?= (?:the|that|this|his|her|it|white|black) )", ""),
     # -- ability
+    (r"can (?:boast|be proud of|count on|point to|call on|rejoice in)(?= (?:the|a|an|both|\d) )", "has"),
     (rf"nothing (?:stops|prevents|keeps|is stopping|can stop) ({_NOUN}) from (?:taking|capturing|grabbing)", r"\1 can take"),
     (rf"it {_BE} {_LY}(?:possible|legal|allowed|ok|fine) for ({_NOUN}|{_SIDE}) to", r"\1 can"),
     (rf"{_BE} {_LY}(?:able|ready|free|allowed|permitted|in a position|in the position) to(?= (?:take|capture|grab|snap|win|play) )", "can"),

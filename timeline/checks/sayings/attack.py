@@ -26,7 +26,7 @@ RULES.say(
     "(?:the )?attackers (?:of|on|against) (?:<A>|<Q>) ,? ?(?:there <IS>|<IS>|number|total) <~> <N>",
 )  # fmt: skip
 RULES.say(
-    "defenders", "defen|protect|guard|cover|support",
+    "defenders", "defen|protect|guard|cover|support|backed|held|secured|shield|looked after",
     f"(?:<A>|<Q>) <IS> <~> {GUARDED} <~> (?:by|with) <~> <N> (?:<S> )?(?:{_MEN}|defenders)",
     f"(?:<A>|<Q>) <IS> <~> {GUARDED} <~> <T>(?: by <S>)?",
     f"<S> <HAS> <N> (?:defenders|guards|protectors|{_MEN} defending|{_MEN} protecting|{_MEN} guarding) (?:of |for |on |around )?(?:<A>|<Q>)",
@@ -85,7 +85,7 @@ RULES.say(
 )  # fmt: skip
 _NOBODY = "(?:nothing|nobody|no piece|no pieces|no 1|none of (?:his|her|the|their) pieces|no pawn or piece)"
 RULES.say(
-    "undefended", "undefended|unprotected|nothing|nobody|no protection|no defender|loose|no piece|unguarded|no 1|without|none|no ",
+    "undefended", "protection|lacks|defender|undefended|unprotected|nothing|nobody|no protection|no defender|loose|no piece|unguarded|no 1|without|none|no ",
     "<A> (?:<IS>|stands|sits|remains|stays) <~> (?:there |left |standing |sitting )*(?:completely |totally )?(?:undefended|unprotected|unguarded|a loose piece|loose|without (?:any |a |1 |even a )?(?:protection|defender|defense|support|help|protector))",
     f"{_NOBODY} <~> {GUARD} <A>", f"{_NOBODY} (?:at all )?<~> {GUARD} <A>",
     "<A> <HAS> <~> no (?:protection|defender|defenders|defense|support|protector|protectors|guard|guards)",
@@ -93,7 +93,7 @@ RULES.say(
     "<S> <HAS> <~> (?:an undefended|a loose|an unprotected) <A>", "<A> <~> (?:lacks|needs) (?:any |all |every )?(?:a defender|a protector|protection|defense)",
 )  # fmt: skip
 RULES.say(
-    "attacks", "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault|fire|focus|directed|fixed|sights|harass|bother|gaz|glar|shoot|striking",
+    "attacks", "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault|fire|focus|directed|fixed|sights|harass|bother|gaz|glar|shoot|striking|neck|zero|hom|bite|biting|lock|tickl|annoy|challeng|gun|hunt|question",
     f"<A> <~> {HIT} (?:both )?{TARGETS}", f"<A> <~> {HIT} <~> (?:<B>|<Q>)",
     "<B> <IS> <~> under (?:attack|fire)", "<B> <IS> <~> (?:attacked|being attacked)(?! (?:twice|once|thrice|\\d))",
 )  # fmt: skip
@@ -106,7 +106,7 @@ RULES.say(
     "(?<=, )(?:now |also |and )*(?:attacking|hitting|eyeing|eying|targeting) <~> (?:<B>|<Q>)(?! (?:or|and))", a="it",
 )  # fmt: skip
 RULES.say(
-    "defends", "defend|protect|guard|cover|support|look|watch|hold|back|shield|secur|care|prop|bolster|reinforc|underpin|shor",
+    "defends", "defend|protect|guard|cover|support|look|watch|hold|back|shield|secur|care|prop|bolster|reinforc|underpin|shor|babysit|nurs|mind|insur|charge|busy|responsible",
     f"<A> <~> {GUARD} <~> (?:<B>|(?:the )?<Q>(?: square)?)", f"{IT_DOES} <~> {GUARD} <~> (?:<B>|<Q>)",
     "<A> <~> (?:keeps|has|gives|lends) <B> <~> (?:protected|defended|guarded|covered|support|protection)",
     f"<B> <IS> <~> (?:solidly |well |firmly |safely |securely )*{GUARDED}(?! (?:twice|once|thrice|\\d|by|from))",

@@ -35,7 +35,7 @@ _MATE = (
 )
 _AT = r"(?: (?:on|at) <Q>)?"
 RULES.say(
-    "threat_mate", "threat|threaten",
+    "threat_mate", "threat|threaten|away from",
     f"<S> <IS> <~> threatening (?:to give |to deliver |to play |a )?(?:check)?mate(?!_in_[2-9])(?: in 1| on the next (?:move|turn)| next)?{_AT}",
     f"<S> <IS> <~> threatening to (?:check)?mate(?!_in){_AT}", f"<S> <~> (?:threatens|threatened|threaten) (?:a |to give |to )?"
     f"(?:check)?mate(?!_in_[2-9])(?: in 1| next move| on the next (?:move|turn))?{_AT}",
@@ -44,7 +44,7 @@ RULES.say(
     f"(?:threatens|threatening|creates a threat of|is threatening) (?:a |to give )?(?:check)?mate(?!_in_[2-9])(?: in 1)?{_AT}",
     "there is a threat of (?:check)?mate(?!_in_[2-9])(?: in 1)?(?: on <Q>)?", f"with the threat of (?:check)?mate{_AT}",
     f"<S> <HAS> <~> (?:a |the )?threat of (?:check)?mate{_AT}", "(?:check)?mate (?:in 1 )?<IS> <~> threatened(?: by <S>)?",
-    "(?:check)?mate threat(?: by <S>)?(?: on <Q>)?", "<S> <HAS> <~> (?:a |the )?(?:mating|mate|checkmate) threat(?: on <Q>)?", "(?:the )?threat (?:by|of|from) <S> <IS> <~> (?:check)?mate(?!_in_[2-9])(?: next move| on the next move| next)?", "<S> <IS> <~> 1 move (?:away )?from (?:giving )?(?:check)?mate",
+    "(?:check)?mate threat(?: by <S>)?(?: on <Q>)?", "<S> <HAS> <~> (?:a |the )?(?:mating|mate|checkmate) threat(?: on <Q>)?", "(?:the )?threat (?:by|of|from) <S> <IS> <~> (?:check)?mate(?!_in_[2-9])(?: next move| on the next move| next)?", "<S> <IS> <~> (?:just |only )?1 move (?:away )?from (?:giving |delivering )?(?:check)?mat(?:e|ing)",
 )  # fmt: skip
 RULES.say(
     "mate_in", "mat",
@@ -111,7 +111,7 @@ RULES.say(
     "<S> <IS> <~> (?:in|under) check", "<P> king (?:<IS> )?<~> (?:being )?checked(?! by the)", "<S> <IS> <~> (?:being )?checked(?! by the)", "<P> king (?:<IS>|finds itself|finds himself) <~> (?:in|under) check",
     "(?:puts|put|puts the|placing|leaves|leaving|puts the <F>) (?:the )?<S>(?: king)? <~> in check",
     "check (?:to|against|on) (?:the |black 's |white 's )?<S> (?:king)?", "check to the <S> king",
-    "<S> (?:<~> )?(?:has to|must|needs to|is forced to) <~> (?:respond to|deal with|answer|meet|get out of|escape|escape from|get away from|run from|parry|address|do something about) (?:the |this |a )?check",
+    "<S> (?:<~> )?(?:has to|must|needs to|is forced to) <~> (?:respond to|deal with|answer|meet|get out of|escape|escape from|get away from|run from|parry|address|do something about|react to|take care of|cope with) (?:the |this |a )?check",
     "<A> (?:gives|is giving|delivers|gave) (?:a |another )?check", "<A> (?:is checking|checks) (?:the |black 's |white 's )?"
     "(?:white |black )?king", "check from <A>", "gives (?:a )?check to the <S> king",
     "<A> <~> (?:takes|takes on|captures|captures on|to|comes to|goes to|moves to|on|jumps to|drops to|slides to|lands on|steps to|retreats to)? ?(?:<Q> )?"
@@ -119,7 +119,7 @@ RULES.say(
     f"(?:takes|captures|to|takes on) <Q> (?:with |is |and |comes with )?(?:a )?check{END}",
     f"<Q> (?:with |is |and |comes with )?(?:a )?check{END}",
     f"(?:with|gives|give|giving|gave|delivers|delivering|comes with|coming with|is) <~> (?:a |another ){NICE}check{END}",
-    f"(?:with|gives|give|giving|gave|comes with|coming with|is) <~> check{END}", f"(?:(?<=^ )|(?<=, ))(?:a |another ){NICE}check(?= (?:,|$))",
+    f"(?:with|gives|give|giving|gave|comes with|coming with|is) <~> check{END}", f"(?:(?<=^ )|(?<=, ))(?:a |another ){NICE}check(?: to (?:begin|start) with| first| here| now)*(?= (?:,|$))", f"(?<=^ )(?:and |so )*{NICE}check(?= ,)(?! , (?:please|the (?:list|notes|link)))",
     f"(?:{BE}|that comes with|and) <~> (?:(?:a |another ){NICE})?check{END}", "the (?:white |black )?king is <~> (?:in|under) check",
     f"(?<=^ )(?:and |a |another |{NICE})*check(?: again| now| there)?(?= $)",
     "checking the (?:white |black )?king", "forcing the king to respond to check",

@@ -19,13 +19,13 @@ RULES.say(
     "<~> (?:on |at |already at |already on |now at |now on |only )?move (?:number )?<N>", "(?:this is|here is|we have|we see|we are in|it is) (?:the |a )?(?:position|situation|picture|state|board) (?:at|on|of|around)? ?move (?:number )?<N>",
     "we (?:have |had )?<~> (?:got|come|gotten|made it|moved on|moved|progressed|are up) to move (?:number )?<N>", "(?:it is|this is|it was) (?:already |now )?(?:white 's|black 's) <N>th move",
     "(?:it is|this is|we are at|we are on|this was) (?:already |now |only )?(?:the )?<N>th move(?! (?:of the|in a))", "(?:on|at) move (?:number )?<N> here",
-    "the game is (?:now )?(?:on|at) move <N>", "(?:that|this|it) (?:is|was) <~> move (?:number )?<N>", "<S> <IS> <~> (?:about|going|ready) to (?:make|play) (?:his|her|the|its) <N>th move", "here (?:we are )?(?:on|at) move <N>", "(?<=^ )(?:okay |so |now |and |right |well |all right )*move (?:number )?<N>(?= $)",
+    "the game is (?:now )?(?:on|at) move <N>", "(?:that|this|it) (?:is|was) <~> move (?:number )?<N>", "<S> <IS> <~> (?:about|going|ready) to (?:make|play) (?:his|her|the|its) <N>th move", "here (?:we are )?(?:on|at) move <N>", "(?<=^ )(?:okay |so |now |and |right |well |all right |already |, )*move (?:number )?<N>(?: already| now| here| it is| then)*(?= (?:$|,))",
 )  # fmt: skip
 _OBJECT = r"(?! (?:the|his|her|a|an|on|material|hope|my|our|your|their|its|one|1|2|some|that|this|both|everything|all|two|another|[a-h][1-8]|[a-h]|in [0-9]|king|queen|rook|bishop|knight|pawn|with|by|time|to|it|for|back))"
 _GAME = "(?:and )?(?:the|this|our) (?:whole |entire )?(?:game|thing|encounter|battle|fight|struggle|contest|match|duel|affair|story)"
 RULES.say(
     "result", "losing|winning|point|victory|prevail|triumph|victorious|capitulat|surrender|conce|came out|went down|won|win|wins|draw|drawn|lost|resign|gave up|gives up|drew|lose|loses|victor|beat|defeat|stopped the clock|towel",
-    f"(?:{_GAME}) (?:was |is |ended |ends |finished |finishes |ended up |is agreed |was agreed |eventually ended |eventually finished )<~> "
+    f"(?:it|this|{_GAME}) <IS> <~> (?P<out>won|lost) by <S>", f"(?:{_GAME}) (?:was |is |ended |ends |finished |finishes |ended up |is agreed |was agreed |eventually ended |eventually finished )<~> "
     "(?:in |with |as |up )?(?:a )?(?P<out>draw|drawn|drawn game)(?! (?:by|if))", f"(?:it|{_GAME}) <~> (?:ended|finished|ends|finishes|was settled|concluded|concludes) <~> (?:in|as|with|up in|up as) (?:a )?(?:[a-z]+ )?(?P<out>draw)", "(?:the )?(?:full |whole )?point <~> (?:went|goes|belongs|belonged) to <S>", "<S> <~> (?:took|takes|scored|scores|collected|bagged|earned|got) <~> (?:the )?(?:full |whole )?(?:point|victory)", "<S> <IS> <~> on the (?P<out>losing|winning) (?:side|end)", "<S> <~> (?P<out>lost|won|loses|wins)(?= (?:this|that) (?:1|one))", "<S> <~> (?P<out>prevailed|prevails|triumphed|triumphs|came out on top|emerged victorious|went down|had to concede|capitulated|surrendered)(?! in)", "(?:the |they )?(?P<out>split point|split the point|shared the point)", "(?<=^ )(?:and |so |in the end |here |then |, )*(?:it|this) (?:was|ended|became) <~> (?:a |just a )?(?P<out>draw|drawn)(?= (?:,|$))",
     f"<S> (?:went on to|goes on to|would go on to|eventually|in the end|finally|later|ultimately) <~> (?P<out>win|won|wins|lost|lose|loses)(?: (?:the|this) game| this)?{_OBJECT}",
     f"(?:in the end|finally|at the end|eventually) <S> <~> (?P<out>won|wins|lost|loses|resigned|resigns|gave up){_OBJECT}",
@@ -36,6 +36,7 @@ RULES.say(
 )  # fmt: skip
 RULES.say(
     "players", "white|black|pieces|play|against",
+    "(?P<who>[a-z'.]+) (?:is|was) the (?:1|one|player|man|woman|side) (?:with|having|playing|behind|holding) (?:the )?(?P<seat>white|black)(?: pieces)?",
     "(?P<who>[a-z'.]+) (?:is|was) <~> (?:defending|conducting|commanding|leading|handling|holding|steering|representing|in charge of|at the helm of|on) <~> (?:the )?(?P<seat>white|black)(?: side| pieces| army| forces)?",
     "(?P<who>[a-z'.]+) <~> (?:defended|conducted|commanded|led|handled|held|steered|represented|sat behind|sits behind|defends|handles|conducts|sat on) <~> (?:the )?(?P<seat>white|black)(?: side| pieces| army| forces)",
     "(?P<who>[a-z'.]+) (?:has|had|is playing|plays|played|handles|handled|took|takes|is|was|with|leads|conducted|conducts|commands|commanded|is handling|sits behind|is behind|led|"
@@ -44,6 +45,7 @@ RULES.say(
     "(?:with )?(?P<who>[a-z'.]+) as (?P<seat>white|black)", "(?P<seat>white|black)(?: side| pieces| army)? (?:is|was|are|were) (?:played by|taken by|in the hands of|the great|none other than|led by|handled by) (?P<who>[a-z'.]+)",
     "(?P<seat>white|black) pieces (?:are|were) (?:played|handled|led|conducted|commanded) by (?P<who>[a-z'.]+)",
     "playing (?:the )?(?P<seat>white|black)(?: pieces)? (?:is|was|we have|were) (?P<who>[a-z'.]+)", "(?P<who>[a-z'.]+) (?:playing|with) (?:as )?(?P<seat>white|black)",
+    "(?<=^ )(?:and )?(?:with|handling|holding|leading|behind) (?:the )?(?P<seat>white|black)(?: pieces)? ,? ?(?:(?:is|was|it is|we have|sat|sits) )?(?P<who>[a-z'.]+)",
 )  # fmt: skip
 RULES.say(
     "opening", "defense|gambit|game|opening|attack|indian|system|" + "|".join(n for n in opening_names() if " " not in n),
@@ -55,15 +57,15 @@ RULES.say(
     "(?:they|we|the players|both players|both sides) (?:are|were) <~> (?:playing|in) <~> (?:the |a |an )?<OPENING>(?! (?:style|word|player|players))", "(?:the game|this game|this|it|they|we|the players|white|black) (?:<IS> <~> )?(?:opened|opens|opening|began|begins|started|starts|makes|make) (?:with|as|it)?<~> ?(?:the |a |an )<OPENING>(?! (?:style|word|player|players))", "<OPENING> (?:is )?on the board", "<OPENING> (?:has been|was) (?:played|chosen)",
 )  # fmt: skip
 RULES.say(
-    "in_the_game", "game|score|actually|really|played|what",
+    "in_the_game", "game|score|actual|really|played|what|text",
     "in the (?:actual |real )?game (?:itself )?<S> <~> (?:played|went|chose|continued|continues|plays|goes|chooses|tried|moved|answered|preferred|decided on|opted for) (?:with )?<~> <V>",
     "the game (?:continued|went|continues|goes|went on|goes on) (?:with )?<V>", "what (?:was|happened) (?:actually )?(?:played )?(?:in the game )?was <V>",
     "<S> (?:actually|really) (?:played|went|chose) <V>(?: in the game)?", "<S> <~> (?:played|went|chose|continued) (?:with )?<~> <V> in the (?:actual |real )?game", "what <S> <~> (?:actually |really |in fact |then )?(?:played|did|chose|went for)(?: in the game)? (?:is|was) (?:to play )?<V>", "the (?:game|actual|text) (?:move|continuation)(?: here| in the game)? (?:is|was) <V>", "the move (?:actually )?played (?:is|was) <V>",
 )  # fmt: skip
 RULES.say(
-    "turn", "move|turn|play|go|clock|falls|onus|burden|ball|act",
+    "turn", "move|turn|play|go|clock|falls|onus|burden|ball|act|up to|on white|on black",
     "<S> <~> moves (?:next|now)", "<S> 's clock (?:is|'s|keeps) <~> (?:running|ticking)", "it (?:falls|is left|comes down) to <S> to", "(?:the )?(?:onus|burden|ball) (?:is|lies|falls) <~> (?:on|with|in) <S>", "<S> <IS> <~> (?:next|the next|first) to (?:move|play|act|go)", "(?:the )?(?:turn|move|right to move|obligation to move) (?:passes|goes|falls|comes|belongs) (?:to|over to) <S>", "<S> <HAS> <~> the next move", "it is <~> on <S>(?= (?:,|$))",
-    "<S> <IS> <~> the (?:1|one|side|player) (?:to move|on move|whose turn it is)", "<S> 's (?:go|move)(?= (?:,|$|here|now))", "(?:the )?side to move is <S>", "<S> <IS> <~> up(?= (?:,|$))", "it is <~> up to <S>(?= (?:,|$))",
+    "<S> <IS> <~> the (?:1|one|side|player) (?:to move|to play|to go|on move|moving|whose (?:turn|move) it is)", "<S> 's (?:go|move)(?= (?:,|$|here|now))", "(?:the )?side to move is <S>", "<S> <IS> <~> up(?= (?:,|$))", "it is <~> up to <S>(?= (?:,|$))",
     "<S> <IS> <~> (?:to move|to play|on move|on the move|to go)(?! (?:\\d|the|his|her|to))", "(?:it is|it 's|now it is) <~> <S> (?:to move|to play|on move|on the move|to go)",
     "(?:it is|it was|it 's) <~> <S> (?:'s )?<~> (?:turn|move)(?! \\d)", "<S> to (?:move|play)(?! (?:\\d|here for|the|for|his|her|in|against|on|actively))",
     "the move is with <S>", "<S> <HAS> <~> the move(?! (?:\\d|[a-h]))", "(?:the )?turn (?:is|belongs) (?:with |to )?<S>", "<S> 's turn",

@@ -51,18 +51,18 @@ RULES.say(
     "both (?:sides|players|kings|of them) (?:have|are|has) <~> castled", f"<S> did <~> castle{_WING}", f"<S> <~> (?:already )?castled{_WING}(?: already| earlier| long ago| quickly)?",
 )  # fmt: skip
 RULES.say(
-    "uncastled", "castle",
+    "uncastled", "castl",
     "<S> (?:has|have|had) <~> (?:not|never|yet to|still not|not yet) <~> (?:castled?|to castle)", "<S> (?:<IS> )?<~> un-castled", "<S> <IS> <~> not <~> castled",
     "<P> king (?:<IS>|has) <~> (?:in the center )?(?:still )?(?:in the center )?(?:un-castled|not castled|not yet castled|never castled)",
     "<P> (?:un-castled) king", "<S> still (?:has to|needs to|must) castle",
-    "neither (?:side|player|of them) has castled", "<S> (?:has|have) <~> (?:not|never) <~> (?:had|found|got|taken|managed) (?:the |any )?(?:time |chance |opportunity )?to castle", "<S> <HAS> <~> yet to castle", "<S> <IS> <~> (?:yet|still) to castle", "<S> (?:did not|never|forgot to|neglected to|failed to|omitted to) <~> castled?", "<P> king (?:did not|never) <~> castled?",
+    "neither (?:side|player|of them) has castled", "<S> (?:has|have) <~> (?:not|never) <~> (?:had|found|got|taken|managed) (?:the |any )?(?:time |chance |opportunity )?to castle", "<S> <HAS> <~> yet to castle", "<S> <IS> <~> (?:yet|still) to castle", "<S> (?:has |have |had )?<~> (?:never|not) <~> (?:got|gotten|came|come|managed|found|find|get|bothered) (?:round |around |the time |time )?(?:to )?castl(?:e|ing)", "<S> (?:did not|never|forgot to|neglected to|failed to|omitted to) <~> castled?", "<P> king (?:did not|never) <~> castled?",
 )  # fmt: skip
 RULES.say(
-    "developed", "develop|out|in play",
+    "developed", "develop|out|play|game|action|battle|rank|square",
     "<S> <HAS> <~> (?:already |only |just |developed )?<N> (?:pieces? )?(?:developed|in play|out|already out|developed pieces|pieces out)",
     "<S> <~> developed (?:only |just |all )?<N> (?:of (?:his|her) )?(?:pieces|minor pieces)", "<S> <HAS> <~> developed (?:only |just |all )?<N> (?:of (?:his|her) )?(?:pieces|minor pieces)?",
     "(?:only |just )?<N> (?:<S> )?pieces? (?:is|are|have been|has been) <~> (?:developed|out|in play)",
-    "<S> <HAS> <~> (?:brought out|moved out) <N> pieces", "<N> (?:of <P> )?pieces are developed(?: for <S>)?",
+    "<S> <HAS> <~> (?:brought out|moved out) <N> pieces", "<S> (?:<HAS> )?<~> (?:brought|put|got|moved|taken) <~> <N> (?:of (?:his|her) )?(?:pieces|men|units) <~> (?:out|into play|into the game|into action|off the back rank|into battle)", "<N> (?:of <P> )?pieces are developed(?: for <S>)?",
     "<S> <HAS> <~> <N> developed pieces", "(?:there <IS> )?<~> <N> developed pieces (?:for|by|on) <S>", "<N> pieces <HAS> <~> (?:left|come off|come out of) (?:the back rank|their (?:home|starting|original) squares?) for <S>",
 )  # fmt: skip
 _ALONE = "(?:(?<=^ )|(?<=, ))(?:and |so |now |just |still |only |we are |that is |it is |but )*"
@@ -108,7 +108,7 @@ RULES.say(
 _LIGHT = "(?P<shade>light|dark|white|black)"
 RULES.say(
     "shade", "light|dark|white|black",
-    f"<Q> ,? ?(?:[a-z]+ ,? ?){{0,8}}(?:it|that|this) <IS> <~> (?:a |the )?{_LIGHT} square", f"<Q> <IS> <~> 1 of the {_LIGHT} squares", f"<Q> <IS> <~> (?:a |an )?{_LIGHT}(?: square|-squared square)", f"<A> <IS> <~> (?:standing |sitting |placed )?on (?:a |an )?{_LIGHT} square",
+    f"<S> <~> <HAS> <~> (?:the|a|his|her|its) {_LIGHT}-squared bishop(?! (?:on|at))", f"<Q> ,? ?(?:[a-z]+ ,? ?){{0,8}}(?:it|that|this) <IS> <~> (?:a |the )?{_LIGHT} square", f"<Q> <IS> <~> 1 of the {_LIGHT} squares", f"<Q> <IS> <~> (?:a |an )?{_LIGHT}(?: square|-squared square)", f"<A> <IS> <~> (?:standing |sitting |placed )?on (?:a |an )?{_LIGHT} square",
     f"<A> (?:stands|sits|lives|<IS>|rests) <~> on (?:a |the )?{_LIGHT} squares?", f"<A> (?:stands|sits|lives|<IS>) <~> on {_LIGHT}(?= (?:,|$))", f"(?:the|a) {_LIGHT} square (?:on )?<Q>",
     f"<P> (?:remaining|only|last|one|single) bishop <IS> <~> (?:the |a )?{_LIGHT}-squared(?: one| bishop)?", f"<Q> <IS> <~> {_LIGHT}(?! (?:pieces|has|is|'s))", f"<Q> (?:that is|this is|it is|which is|being|of course|is) <~> (?:a |an )?{_LIGHT} square", f"square <Q> <IS> <~> {_LIGHT}(?! square)",
     f"{_LIGHT}-squared bishop (?:on|at) <Q>", f"<P> (?:remaining|only|last|single) bishop <~> (?:(?:runs|travels|moves|is|works|operates|stands) on|controls|covers|guards|attacks|is restricted to|rules|dominates|can only go to|goes along|looks at) (?:the )?{_LIGHT}(?: squares|-squared squares)",

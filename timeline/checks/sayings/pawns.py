@@ -64,7 +64,7 @@ RULES.say(
     "(?: (?:on|at) <Q>)?", "<Q> <IS> <~> (?:a |an |the )?(?:perfect |great |nice |strong |beautiful |ideal |wonderful |excellent |dream |good |"
     "natural |classic )*outpost(?: square)?(?: for (?:the |a |his |her )?(?:<S> )?(?:'s )?(?:knight|bishop|piece|pieces)?)?",
     "(?:a|an|the) (?:perfect |great |nice |strong |beautiful |ideal |wonderful )*outpost (?:on|at) <Q>(?: for (?:the )?<S>)?",
-    "outpost square <Q>",
+    "outpost square <Q>", "<A> <~> (?:from|off|out of|in|on|at) (?:its|his|her|the|that|this) (?:[a-z]+ )?outpost (?:on|at) <Q>",
 )  # fmt: skip
 RULES.say(
     "weak_square", "weak|hole|guard|control|cover",
