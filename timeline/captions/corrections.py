@@ -18,9 +18,10 @@ from typing import Literal
 import chess
 
 from timeline.captions.everyday import CHESS, is_plain
-from timeline.captions.hearing import hearing_at
+from timeline.captions.hearing import Hearing, hearing_at
 from timeline.captions.settings import Refusal
 from timeline.captions.units import core, ends_clause, ends_sentence
+from timeline.follow.phonetics import alikeness, phones
 from timeline.follow.vocabulary import FILE_WORDS, RANK_WORDS
 from timeline.transcript.words import Word
 
@@ -28,6 +29,10 @@ Kind = Literal["glossary", "move", "board", "name", "opening", "term", "spelling
 """``spelling``: no mis-hearing, only notation written as notation ("e four" as "e4")."""
 
 _NEAR_MS = 700
+_WHOLE_LIKE, _WHOLE_GAIN = (
+    0.3,
+    0.1,
+)  # a hearing takes one more word in when its sound then is this near, and nearer by this
 _BREATH_MS = 450
 _LETTER = re.compile(
     r"[B-Hb-h][.,]?|[Aa][.,]"
@@ -158,12 +163,20 @@ def from_hearings(pad: Pad) -> None:
     while k < len(cores):
         row = None if pad.held[places[k]] else hearing_at(cores, ends, k)
         if row:
-            last = k + len(row.heard) - 1
+            last = _whole(cores, ends, k + len(row.heard) - 1, row)
             if pad.change(places[k], places[last], row.written, "a chess term, by the words around it", "term"):
                 cores[k : last + 1] = [row.written]
                 ends[k : last + 1] = [ends[last]]
                 places[k : last + 1] = [places[k]]
         k += 1
+
+
+def _whole(cores: Sequence[str], ends: Sequence[bool], last: int, row: Hearing) -> int:
+    """The last word of a hearing: one more where only with it the sound is whole ("bish up" is a bishop)."""
+    if " " in row.written or len(row.heard) > 1 or last + 1 >= len(cores) or ends[last] or cores[last + 1] in CHESS:
+        return last
+    said, heard, more = phones(row.written), phones(row.heard[0]), phones(cores[last + 1])
+    return last + (alikeness(heard + more, said) < min(_WHOLE_LIKE, alikeness(heard, said) - _WHOLE_GAIN))
 
 
 def spell_squares(pad: Pad) -> None:

@@ -19,8 +19,8 @@ from typing import Literal
 from timeline.captions.everyday import CHESS
 from timeline.follow.vocabulary import FILE_WORDS, RANK_WORDS
 
-What = Literal["square", "move", "link", "capture", "word"]
-"""A square; a piece and its square; "to" or "takes" and a square; a file's letter and "takes"; one chess word."""
+What = Literal["square", "move", "link", "capture", "letter", "word"]
+"""A square; a piece and its square; "to" or "takes" and a square; a file's letter and "takes"; the letter alone; one chess word."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,13 +110,13 @@ def features(one: Reading, cores: Sequence[str], ends: Sequence[bool]) -> list[t
         f"told={one.told}",
         f"told={one.told}|{level}",
         f"plain={one.plain}|{what}",
-        f"plain={one.plain}|{len(heard)}|{what in ('word', 'capture')}",
+        f"plain={one.plain}|{len(heard)}|{what in ('word', 'capture', 'letter')}",
         f"before={before}|{what}",
         f"after={after}|{what}",
         f"around={before}|{after}|{what}",
         f"stops={stops}|{what}",
         f"rank={rank}|{what}",
-        f"file={file}|{rank}|{what in ('word', 'capture')}",
+        f"file={file}|{rank}|{what in ('word', 'capture', 'letter')}",
         f"rare={_step(one.rare[0])}",
         f"rare={_step(one.rare[0])}|{what}",
         f"rarest={_step(one.rare[1])}|{one.plain}",
