@@ -75,7 +75,11 @@ def _result(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     if side is None:
         return None if result != "1/2-1/2" else False
     winner = None if result == "1/2-1/2" else result == "1-0"
-    loses = bool(re.match(r"los|resign|gave|give|threw|had to|has to|stopped|went down|capitul|surrender", said))
+    loses = bool(
+        re.match(
+            r"los|defeat|tipped|called|resign|gave|give|threw|had to|has to|stopped|went down|capitul|surrender", said
+        )
+    )
     return winner == ((not side) if loses else side)
 
 

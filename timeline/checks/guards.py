@@ -77,8 +77,9 @@ _COULD = re.compile(
 _OWN = {
     "mate_in": frozenset("will going".split()),
     "threat_mate": frozenset("threatens threaten threatening threat threats".split()),
+    "can_capture": frozenset("next ready able".split()),
     "castle_right": frozenset("able ready allowed still".split()),
-    "result": frozenset("would eventually later".split()),
+    "result": frozenset("would eventually later called".split()),
     "opening": frozenset("called once".split()),
     "in_the_game": frozenset("against".split()),
     "players": frozenset("against".split()),

@@ -45,8 +45,8 @@ class Frame:
 
 _ATTACK = r"assault(?:s|ed|ing)?|str(?:ikes?|iking|uck) at|menac(?:es|ed|ing)|harass(?:es|ed|ing)?|bother(?:s|ed|ing)?|pester(?:s|ed|ing)?|breathing down|zero(?:es|ed|ing) in|hom(?:es|ed|ing) in|hunt(?:s|ed|ing)?|chas(?:es|ed|ing)|firing line|line of fire|crosshairs|trained on|bear(?:s|ing) down|gun(?:s|ning) for|(?:goes|going) after|attack(?:s|ed|ing|er)?|under (?:fire|pressure)|pressur(?:e|es|ed|ing)|hits|hitting|target(?:s|ed|ing)?|aim(?:s|ed|ing)?|eye(?:s|d|ing)|sights"
 _DEFEND = (
-    r"bodyguards?|babysit(?:s|ting|ter)?|shield(?:s|ed|ing)?|prop(?:s|ped|ping) up|bolster(?:s|ed|ing)?|reinforc(?:es|ed|ing)|backed up|backs up|look(?:s|ing|ed) after|watch(?:es|ing) over|minder|"
-    r"defend(?:s|ed|ing|er)|protect(?:s|ed|ing|ion|or)?|guard(?:s|ed|ing|ian)|cover(?:s|ed|ing)|support(?:s|ed|ing)?"
+    r"bodyguards?|babysit(?:s|ting|ter)?|prop(?:s|ped|ping) up|bolster(?:s|ed|ing)?|reinforc(?:es|ed|ing)|backed up|backs up|look(?:s|ing|ed) after|watch(?:es|ing) over|minder|"
+    r"defend(?:s|ed|ing|er)|defense|protect(?:s|ed|ing|ion|or)?|guard(?:s|ed|ing|ian)|cover(?:s|ed|ing)|support(?:s|ed|ing)?"
 )
 FRAMES = (
     Frame("skewer", r"skewer(?:s|ed|ing)?", "abc", (2, 3), placed=False),
@@ -70,7 +70,7 @@ FRAMES = (
 _PLACED = re.compile(r" (?:on|at) [a-h][1-8]$")
 # A term that is left, gone or named in general says nothing of the pieces beside it.
 _ELSEWHERE = re.compile(
-    r" (?:out of|no longer|without|breaks|breaking|broke|escapes?|any|every|after|before|against|instead of) "
+    r" (?:out of|no longer|without|breaks|breaking|broke|escapes?|any|every|after|before|against|instead of|unlike) "
 )
 
 

@@ -36,6 +36,13 @@ _PAWN_TERMS = (
     ("passed", re.compile(r"(?<= )(?:passed|passer)(?= )(?! (?:the|on|over|by|to|up|it|his|her|move)(?: |$))")),
     ("backward", re.compile(r"(?<= )backward(?= )")),
 )
+_OTHER_MEN = re.compile(r" (?:king|queen|rook|bishop|knight)s? ")
+_ONE_MAN = (
+    ("pinned", re.compile(r"(?<= )(?:pinned|in a (?:\w+ )?pin|under a (?:\w+ )?pin|a pin)(?= )(?! (?:to|by|against))")),
+    ("undefended", re.compile(r"(?<= )(?:undefended|unprotected|unguarded)(?= )")),
+    ("hanging", re.compile(r"(?<= )(?:hanging|hangs|en-prise)(?= )(?! (?:on to|pawns|in the balance))")),
+    ("outpost", re.compile(r"(?<= )outpost(?= )")),
+)
 _DOUBLED = re.compile(
     r"(?<= )(?:doubled|doubletons?|double) (?:[a-h] )?(?=pawns?|$|on|,|for|there|now|here)|(?<= )doubled(?= )"
 )
@@ -75,9 +82,14 @@ _EXCHANGE = re.compile(r"(?<= )(?:the|an) exchange(?= )(?! (?:on|of|sacrifice|va
 _MATED = re.compile(r"(?<= )(?:checkmated|mated)(?= )")
 _A_CHECK = re.compile(
     r"(?<= )(?:fac(?:es|ed|ing)|me(?:ets?|eting|t)|harassed by|annoyed by|hit by|greeted by|bothered by|troubled by|receiv(?:es|ed|ing)|"
-    r"suffer(?:s|ed|ing)?|exposed to|subjected to|hit with|under) (?:a|the|this|another) (?:\w+ ){0,2}check(?= )"
+    r"suffer(?:s|ed|ing)?|exposed to|subjected to|hit with|under|(?:walk|run|step|fall|blunder)(?:s|ed|ing)? into|walked into|ran into|fell into) (?:a|the|this|another) (?:\w+ ){0,2}check(?= )"
 )
 _TWO_FILES = re.compile(r"(?<= )([a-h])(?: file)? and (?:the )?([a-h])(?= )")
+_IN_GAME = re.compile(
+    r"(?<= )(?:in the (?:actual |real )?game(?: itself)?|actually (?:played|chose|went)|really (?:played|chose|went)|"
+    r"(?:was|is) (?:actually |really )?what (?:was|he|she|they|happened)|game move)(?= )"
+)
+_MOVE = re.compile(r"(?<= )((?:king|queen|rook|bishop|knight) (?:to |takes |takes on |captures )?[a-h][1-8])(?= )")
 _DISCOVERED = re.compile(r"(?<= )discovered attack(?= )")
 _PINNED_TO = re.compile(r"(?<= )pin(?:ned|s|ning)?(?= )")
 _PLACED = re.compile(r"(?<= )(?:(?:the|this|that|his|her|white 's|black 's|white|black) )*(?:[a-z]+ ){0,2}?"
@@ -87,7 +99,7 @@ _BEHIND_IT = re.compile(r"(?<= )(king|queen)(?= )(?! (?:on|at|'s) )(?! \w+ (?:on
 
 def read_facts(text: str, known: set[str]) -> Iterator[Found]:
     """Every fact of a stretch of plain words (a space before and after each); ``known`` kinds are read already."""
-    for reader in (_pawn, _doubled, _square, _numbers, _count, _material, _side, _pinned_to):
+    for reader in (_pawn, _man, _played, _doubled, _square, _numbers, _count, _material, _side, _pinned_to):
         found = reader(text, known)
         if found is not None:
             yield found
@@ -146,9 +158,31 @@ def _pawn(text: str, known: set[str]) -> Found | None:
             noun, match = next(iter(told.items()))
             return kind, [{"a": noun}], _span(word, match)
         place = _one(_SQUARE, text)
-        if not told and place is not None and f"{word.group()} pawn " in text + " ":
+        if not told and place is not None and " pawn " in text and not _OTHER_MEN.search(text):
             return kind, [{"sq": place[1]}], _span(word, place)
     return None
+
+
+def _man(text: str, known: set[str]) -> Found | None:
+    """One piece with its square, words between allowed ("a pawn hanging on f2"), and one term."""
+    named = _one(_PLACED, text)
+    if named is None or len(set(_SQUARE.findall(text))) != 1:
+        return None
+    for kind, term in _ONE_MAN:
+        word = term.search(text)
+        if word is not None and not known & {kind, "pinned_to", "pins", "undefended", "hanging", "can_capture"}:
+            return kind, [{"a": f"the {named[1]} on {named[2]}"}], _span(word, named)
+    return None
+
+
+def _played(text: str, known: set[str]) -> Found | None:
+    """A move, and that it was played in the game."""
+    word, move = _IN_GAME.search(text), _one(_MOVE, text)
+    if word is None or move is None or known & {"in_the_game", "best", "blunder", "legal", "illegal"}:
+        return None
+    if len(_SQUARE.findall(text)) != 1:
+        return None
+    return "in_the_game", [{"move": move[1]} | _side_part(text)], _span(word, move)
 
 
 def _doubled(text: str, known: set[str]) -> Found | None:

@@ -113,7 +113,7 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim,
             named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
             claims += PLAYERS.read(sentence_of(named, sentence.end))
         previous = talk[number - 1] if number else None
-        for claim in map(partial(_with_move, sentence), claims):
+        for claim in map(partial(_with_side, sentence), map(partial(_with_move, sentence), claims)):
             if claim.parts.get("a") in PRONOUNS:
                 if previous is not None and (previous.end == "?" or unreal(previous.text)):
                     continue  # "it" may be what was only thought of
@@ -173,6 +173,20 @@ def _with_subjects(claim: Claim, sentence: Sentence, before: Sequence[Sentence])
     texts = [*(s.text for s in before), f" {text} "]
     named = dict.fromkeys(m[0] for t in texts for m in _ANY_PIECE.finditer(t))
     return replace(claim, others=tuple({**claim.parts, "a": noun} for noun in named))
+
+
+_SUBJECT = re.compile(r"^ (?:(?:and|so|but|now|well|here|okay|then|, ?) )*(white|black)(?= (?:'s )?[a-z]+)")
+_HE = frozenset("he she they his her their".split())
+
+
+def _with_side(sentence: Sentence, claim: Claim) -> Claim:
+    """ "White has won a rook, he is a rook up": the only side named, at the sentence's head, is meant."""
+    parts = {part: claim.parts[part] for part in ("side", "poss") if claim.parts.get(part) in _HE}
+    subject = _SUBJECT.match(sentence.text)
+    before = " " + " ".join(t.text for t in sentence.tokens[: claim.first]) + " "
+    if not parts or subject is None or len(set(re.findall(r" (white|black|opponent)(?= )", before))) != 1:
+        return claim
+    return replace(claim, parts={**claim.parts, **{p: subject[1] + (" 's" if p == "poss" else "") for p in parts}})
 
 
 def _with_move(sentence: Sentence, claim: Claim) -> Claim:

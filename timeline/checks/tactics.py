@@ -196,7 +196,7 @@ def _only_move(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
 
 @decider("pinned")
 def _pinned(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
-    return some(facts.pinned(spot.board, s) for s in at(claim, spot, talk, "a"))
+    return some(facts.pinned(spot.board, s) for s in targets(claim, spot, talk, "a"))
 
 
 @decider("pinned_to")
@@ -363,6 +363,9 @@ def _guards(board: chess.Board, origin: int, target: int) -> Verdict:
 @decider("hanging")
 def _hanging(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     squares = at(claim, spot, talk, "a", side_of(claim, talk))
+    place = square(claim)
+    if "man" in claim.parts and place is not None:
+        squares = [s for s in (place,) if spot.board.piece_type_at(s) == PIECES[claim.parts["man"]]]
     return some(facts.hanging(spot.board, s) for s in squares)
 
 

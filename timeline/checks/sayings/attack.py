@@ -22,7 +22,7 @@ RULES.say(
     f"<S> <HAS> <N> (?:attackers|attacks|{_MEN}) (?:on|against|for) (?:<A>|<Q>)", f"<S> <HAS> <N> (?:attackers|{_MEN}) <~> {HIT} (?:<A>|<Q>)",
     f"<S> <~> {HIT} (?:<A>|<Q>) <~> <T>", f"<S> <~> {HIT} (?:<A>|<Q>) <~> with <~> <N> (?:{_MEN}|attackers)",
     f"(?:there <IS> |we have )?<N> (?:<S> )?(?:{_MEN}|attackers)(?: (?:that|which|who))? <~> {HIT} (?:<A>|<Q>)",
-    "(?:<A>|<Q>) <HAS> <N> attackers", "there <IS> <N> (?:<S> )?(?:attackers|attacks) (?:on|against|of) (?:<A>|<Q>)",
+    "(?:<A>|<Q>) <HAS> <N> attackers", "on <Q> ,? ?<S> <HAS> <~> <N> attackers", "there <IS> <N> (?:<S> )?(?:attackers|attacks) (?:on|against|of) (?:<A>|<Q>)",
     "(?:the )?attackers (?:of|on|against) (?:<A>|<Q>) ,? ?(?:there <IS>|<IS>|number|total) <~> <N>",
 )  # fmt: skip
 RULES.say(
@@ -30,7 +30,7 @@ RULES.say(
     f"(?:<A>|<Q>) <IS> <~> {GUARDED} <~> (?:by|with) <~> <N> (?:<S> )?(?:{_MEN}|defenders)",
     f"(?:<A>|<Q>) <IS> <~> {GUARDED} <~> <T>(?: by <S>)?",
     f"<S> <HAS> <N> (?:defenders|guards|protectors|{_MEN} defending|{_MEN} protecting|{_MEN} guarding) (?:of |for |on |around )?(?:<A>|<Q>)",
-    "(?:<A>|<Q>) <HAS> <N> (?:defenders|protectors|guards|guardians)", "there <IS> <N> (?:<S> )?(?:defenders|guards|protectors) (?:of|for|on|around) (?:<A>|<Q>)",
+    "(?:<A>|<Q>) <HAS> <N> (?:defenders|protectors|guards|guardians)", "on <Q> ,? ?<S> <HAS> <~> <N> (?:defenders|guards)", "there <IS> <N> (?:<S> )?(?:defenders|guards|protectors) (?:of|for|on|around) (?:<A>|<Q>)",
     "(?:the )?(?:defenders|guards|protectors) (?:of|for|around) (?:<A>|<Q>) ,? ?(?:there <IS>|<IS>|number|total) <~> <N>",
     f"(?:there <IS> |we have )?<N> (?:<S> )?(?:{_MEN}|defenders)(?: (?:that|which|who))? <~> {GUARD} (?:<A>|<Q>)",
     f"<S> <~> {GUARD} (?:<A>|<Q>) <~> <T>", f"<S> <HAS> <A> <~> {GUARDED} <~> <T>", f"<S> <~> {GUARD} (?:<A>|<Q>) <~> with <~> <N> {_MEN}",
@@ -79,21 +79,21 @@ RULES.say(
     "hanging", "hang|en-prise|for free|free|for nothing|for the taking|up for grabs|grabs|gift",
     "<A> (?:<IS>|<IS> left|stands|sits|stays|remains) <~> (?:just |simply )?(?:standing |sitting |left |there )*(?:hanging|en-prise|left hanging|for the taking|up for grabs|there for the taking)(?! by a)",
     "<A> (?:<IS> )?<~> hangs(?! on)", f"(?:leaves|leaving|left|has left|leaves behind) <A> <~> (?:hanging|en-prise|to be {_WON} {_FREE}|for the taking)",
-    "<S> (?:hangs|has hung|hung|is hanging|has hanged|hanged) <A>", f"<A> (?:can|could) <~> (?:just |simply )?be <~> {_WON} <~> {_FREE}",
+    "<S> <HAS> <~> (?:a|the|his|her|1) (?P<man>pawn|knight|bishop|rook|queen) <~> (?:hanging|en-prise|loose) (?:on|at) <Q>", "<S> (?:hangs|has hung|hung|is hanging|has hanged|hanged) <A>", f"<A> (?:can|could) <~> (?:just |simply )?be <~> {_WON} <~> {_FREE}",
     f"{ANYONE} (?:can|could|gets to|gets|wins) <~> (?:just |simply )?(?:win|take|have|grab|pick up|capture|collect|eat|pocket|get)? ?<A> <~> {_FREE}",
     "<A> <~> (?:hanging|en-prise)(?= (?:there|here|and|now|too|as)| $)", "the hanging (?!pawns?)<A>", f"<A> <IS> <~> (?:free for the taking|there {_FREE}|a free (?:pawn|piece|rook|knight|bishop|queen))",
 )  # fmt: skip
 _NOBODY = "(?:nothing|nobody|no piece|no pieces|no 1|none of (?:his|her|the|their) pieces|no pawn or piece)"
 RULES.say(
-    "undefended", "protection|lacks|defender|undefended|unprotected|nothing|nobody|no protection|no defender|loose|no piece|unguarded|no 1|without|none|no ",
+    "undefended", "0 defend|protection|lacks|defender|undefended|unprotected|nothing|nobody|no protection|no defender|loose|no piece|unguarded|no 1|without|none|no ",
     "<A> (?:<IS>|stands|sits|remains|stays) <~> (?:there |left |standing |sitting )*(?:completely |totally )?(?:undefended|unprotected|unguarded|a loose piece|loose|without (?:any |a |1 |even a )?(?:protection|defender|defense|support|help|protector))",
     f"{_NOBODY} <~> {GUARD} <A>", f"{_NOBODY} (?:at all )?<~> {GUARD} <A>",
-    "<A> <HAS> <~> no (?:protection|defender|defenders|defense|support|protector|protectors|guard|guards)",
+    "<A> <HAS> <~> (?:no|0) (?:protection|defender|defenders|defense|support|protector|protectors|guard|guards)",
     f"there is <~> {_NOBODY} <~> (?:defending|protecting|guarding|to defend|to protect|to guard) <A>",
     "<S> <HAS> <~> (?:an undefended|a loose|an unprotected) <A>", "<A> <~> (?:lacks|needs) (?:any |all |every )?(?:a defender|a protector|protection|defense)",
 )  # fmt: skip
 RULES.say(
-    "attacks", "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault|fire|focus|directed|fixed|sights|harass|bother|gaz|glar|shoot|striking|neck|zero|hom|bite|biting|lock|tickl|annoy|challeng|gun|hunt|question",
+    "attacks", "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault|fire|focus|directed|fixed|sights|harass|bother|gaz|glar|shoot|striking|neck|zero|hom|bite|biting|lock|tickl|annoy|challeng|gun|hunt|question|pok|prod|nudg|jab|peck|nibbl|gnaw|teas|needl|pester|tak",
     f"<A> <~> {HIT} (?:both )?{TARGETS}", f"<A> <~> {HIT} <~> (?:<B>|<Q>)",
     "<B> <IS> <~> under (?:attack|fire)", "<B> <IS> <~> (?:attacked|being attacked)(?! (?:twice|once|thrice|\\d))",
 )  # fmt: skip
@@ -107,7 +107,7 @@ RULES.say(
 )  # fmt: skip
 RULES.say(
     "defends", "defend|protect|guard|cover|support|look|watch|hold|back|shield|secur|care|prop|bolster|reinforc|underpin|shor|babysit|nurs|mind|insur|charge|busy|responsible",
-    f"<A> <~> {GUARD} <~> (?:<B>|(?:the )?<Q>(?: square)?)", f"{IT_DOES} <~> {GUARD} <~> (?:<B>|<Q>)",
+    "<A> <IS> <~> (?:tied|bound|chained|committed|devoted|dedicated|nailed|glued|confined|reduced) <~> to (?:the )?(?:defense|protection|defending|protecting|guarding|covering)(?: of)? (?:<B>|<Q>)", f"<A> <~> {GUARD} <~> (?:<B>|(?:the )?<Q>(?: square)?)", f"{IT_DOES} <~> {GUARD} <~> (?:<B>|<Q>)",
     "<A> <~> (?:keeps|has|gives|lends) <B> <~> (?:protected|defended|guarded|covered|support|protection)",
     f"<B> <IS> <~> (?:solidly |well |firmly |safely |securely )*{GUARDED}(?! (?:twice|once|thrice|\\d|by|from))",
 )  # fmt: skip

@@ -16,13 +16,13 @@ class Book(list[Rule]):
         self.extend(Rule(kind, tuple(keys.split("|")), template, fixed) for template in templates)
 
 
-BE = "(?:(?:it|that|this|which|here|there) <IS>|that 's|we have|we get|we see|here comes|and|what we have here is|what we have is)"
+BE = "(?:(?:it|that|this|which|here|there) <IS>|that 's|we have|we get|we see|(?:here|there) comes(?: the)?|and|what we have here is|what we have is)"
 END = r"(?! (?:in|if|what|whether|out|how|your|my|for|that|the|mate|mated|when|means|is|has|must|can|would|could|was))"
 IT = "(?:(?:it|that|this|which|here|there) <IS>|that 's|what we have here is|what we have is)"
 OVER = r"(?! (?:in|if|threat|threats|stuff|to|soon|next|follows|attack|net|pattern|would|will|when|means|was not|coming|on the next|material|with|trick|idea|by|eventually|later|after|on [a-h][1-8] to|on [a-h][1-8] next))"
 NICE = "(?:nasty |annoying |nice |strong |powerful |deadly |simple |quiet |little |useful |spite |last |final |free |cheeky |big |terrible |dangerous |harmless |beautiful |pesky |silly |easy |clever )*"
 _PAST = {"hit": "hit", "hold": "held", "keep": "kept", "bear": "bore", "strike": "struck", "put": "put", "set": "set"}
-_DOUBLED = frozenset("pin hit set put grab prop underpin babysit".split())
+_DOUBLED = frozenset("pin hit set put grab prop underpin babysit prod jab".split())
 
 
 def _forms(word: str) -> list[str]:
@@ -50,12 +50,12 @@ HIT = verb(
     "attack", "hit", "strike at", "strike", "assault", "bear down on", "bear on", "target", "eye", "aim at", "point at", "look at",
     "look down at", "stare at", "stare down", "gaze at", "glare at", "threaten", "menace", "pressure", "pressurize", "press", "press on", "go after",
     "hit on", "attack on", "harass", "bother", "shoot at", "fire at", "focus on", "take aim at", "put pressure on", "exert pressure on",
-    "keep pressure on", "keep an eye on", "set its sights on", "zero in on", "home in on", "take a shot at", "bite into", "lock on to", "tickle", "annoy", "challenge",
+    "keep pressure on", "keep an eye on", "set its sights on", "zero in on", "home in on", "poke at", "prod", "nudge", "jab at", "peck at", "nibble at", "gnaw at", "tease", "needle", "pester", "take on", "take a shot at", "bite into", "lock on to", "tickle", "annoy", "challenge",
     also="(?:goes|going|gone|went|<IS> going|<IS> gunning|guns|<IS> hunting) (?:straight )?(?:after|for)|(?:breathes|breathing|<IS> breathing) down the neck of|puts the question to|takes dead aim at|<IS> (?:straight )?<~> (?:locked on to|homing in on|zeroing in on|aimed at|trained on|after|directed at|pointed at|focused on|fixed on|eying)|(?:has|have) (?:its|his|her|an) (?:eye|eyes|sights|sight) "
     "(?:set |fixed |trained )?on|(?:has|have|puts|exerts) <~> (?:strong |some |a lot of |great |heavy )?pressure on|makes an attack on",
 )  # fmt: skip
 GUARD = verb(
-    "defend", "protect", "guard", "cover", "support", "look after", "watch over", "hold", "back up", "over-protect", "shield",
+    "defend", "protect", "guard", "cover", "support", "look after", "watch over", "hold", "back up", "over-protect",
     "secure", "babysit", "nurse", "mind", "insure", "keep watch over", "look out for", "prop up", "bolster", "reinforce", "underpin", "shore up", "take care of", "stand guard over", "keep guard of", "stand up for",
     also="(?:<IS> <~> (?:there|here|needed|placed|tied|bound|used|busy|in charge of|responsible for) |helps |serves |has the job )?<~> "
     "(?:to |of |with )?(?:defend|protect|guard|cover|support|defending|protecting|guarding|covering)",

@@ -96,11 +96,11 @@ RULES.say(
     "(?:only|just|exactly|but) (?:1 )?legal (?:move|reply|answer|response)", "(?:only|just) has 1 legal move",
     "1 legal (?:move|reply|answer)", "<S> <HAS> <~> (?:only |just )?1 (?:legal )?move (?:legal|available)",
     "no other legal (?:move|reply)", "the 1 legal move", "(?:sole|single) legal (?:move|reply)",
-    "the only (?:move|reply) (?:that is )?legal", "(?:only |just |exactly )?1 (?:move|reply) <IS> <~> (?:legal|possible|available|allowed)", "(?:no other|all other|every other|any other) moves? <IS> <~> (?:illegal|legal|possible|allowed)", "legally (?:there is |<S> has )?(?:only|just|exactly) 1 (?:move|reply)", "<S> <HAS> <~> only 1 move on the board",
+    "the only (?:move|reply) (?:that is )?legal", "(?:only |just |exactly )?1 (?:move|reply) <IS> <~> (?:legal|possible|available|allowed)", "(?:no other|all other|every other|any other) moves? <IS> <~> (?:illegal|legal|possible|allowed)", "legally (?:speaking )?,? ?(?:there is |<S> has )?(?:only|just|exactly) 1 (?:move|reply)", "<S> <HAS> <~> only 1 move on the board",
 )  # fmt: skip
 RULES.say(
     "only_move", "only move|only reply|only answer|forced|only 1 move|just 1 move|only response|only square|forced move",
-    "(?:the |his |her |white 's |black 's )?only (?:move|reply|answer|response)(?! (?:to|that wins|that))",
+    "(?:the |his |her |white 's |black 's )?only (?:move|reply|answer|response)(?! (?:to|that wins|that|number|[0-9]+))",
     "(?:it is|that is|this is|which is|is|was) <~> (?:absolutely |totally |completely |entirely )?forced",
     "a forced (?:move|reply)", "<S> <HAS> <~> (?:only |just )1 move", "<S> <IS> <~> forced to (?:play|move|take|recapture)",
     "there is (?:only|just) 1 (?:move|reply)",

@@ -37,7 +37,7 @@ _NOT_BY = (
 )
 RULES.say(
     "pinned", "pin",
-    f"<A> <IS> <~> (?:absolutely |relatively )?{PINNED}{_NOT_BY}", f"<A> {SITS}{IN_PIN}", "pin (?:on|against) <A>",
+    f"<A> <IS> <~> (?:absolutely |relatively )?{PINNED}{_NOT_BY}", f"<A> {SITS}{IN_PIN}", f"<Q> <IS> <~> {PINNED}(?! (?:to|by|against))", "pin (?:on|against) (?!the (?:king|queen)(?! on| at))<A>",
     "<A> (?:can not|may not|is not able to) <~> (?:move|run|go anywhere) because (?:it is|he is|she is|of the) <~> (?:pinned|pin)",
     "<S> (?:<HAS>|<IS>) <~> (?:pinned|pinning) <A>", "pinning <A>",
 )  # fmt: skip
@@ -51,7 +51,7 @@ RULES.say(
     f"<A> <~> {verb('attack', 'hit', 'threaten', 'target', 'eye')} (?:both )?{TARGETS} (?:immediately|at the same time|simultaneously|in 1 go|with 1 move)",
     f"{verb('fork')} (?:both )?{TARGETS}", f"<A> <~> {verb('attack', 'hit')} 2 (?:pieces|things|men)(?: immediately| at the same time)?(?: ,|:)? {TARGETS}",
     f"(?:a )?{_FORK} (?:from|by|with) <A> (?:hitting|attacking|on|against|of|that hits|that attacks) (?:both )?{TARGETS}",
-    "<B> and <C> <IS> <~> (?:both )?(?:forked|attacked immediately|under attack at the same time)(?: by <A>)?",
+    "<B> and <C> ,? ?<~> (?:both )?(?:attacked|hit|forked) <~> by <A>", "<B> and <C> <IS> <~> (?:both )?(?:forked|attacked immediately|under attack at the same time)(?: by <A>)?",
     "<A> <~> (?:gives|makes|creates|has|delivers) a fork",
     f"(?:it is|that is|this is|we have|there is) <~> (?:a|the) {KINDLY}fork",
     f"(?:in )?a fork with <A>(?: on {TARGETS})?", f"<A> <~> {verb('fork')} <B>",

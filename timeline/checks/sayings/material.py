@@ -35,14 +35,14 @@ RULES.say(
     f"<S> (?:(?:has|have|had|'s) <~> )?(?:lost|forfeited|given up|gave up|loses|ruined|thrown away|no|no more|spoiled|forgone) (?:the |his |her |all |its |their )?"
     f"(?:right|rights|ability|chance|privilege|castling rights?)(?: to castle| of castling)?{_WING}",
     "<P> (?:castling rights?|rights? to castle) (?:is|are|has been|have been|has|have) <~> (?:gone|lost|disappeared|vanished|forfeited|history)", "<S> has (?:lost|no) castling rights?",
-    "castling is no longer (?:possible|available|an option) for <S>",
+    "no more castling for <S>", "<S> (?:has |have )?<~> (?:forfeited|lost|forgone|renounced|given up|gave up|missed|spoiled) castling", "castling <IS> <~> (?:gone|lost|over|out|ruled out|history|off the table|impossible) for <S>", "castling is no longer (?:possible|available|an option) for <S>",
 )  # fmt: skip
 RULES.say(
     "castle_right", "castle|castling",
     f"<S> <~> (?:can|may|could|<IS> <~> (?:able to|allowed to|free to|ready to|in a position to)) <~> (?:still )?castle{_WING}(?: later| one day| soon| in a moment)?(?! (?:out|into|through|by))",
     f"<S> still <HAS> <~> (?:the |his |her |all )?(?:right|rights|option|castling rights?)(?: to castle| of castling)?{_WING}",
     f"<S> <HAS> <~> still (?:the )?(?:right|rights) to castle{_WING}",
-    "castling <IS> <~> (?:possible|legal|available|allowed|an option|open|on the cards) (?:for|to) <S>",
+    "castling <IS> <~> (?:possible|legal|available|allowed|an option|open|on|on the cards|on the table) (?:for|to) <S>",
     f"<S> <HAS> <~> (?:the |his |her |all )?(?:right|rights|castling rights?) (?:to castle|of castling){_WING}", f"<S> <HAS> <~> (?:kept|retained|preserved) (?:the |his |her |all )?(?:castling rights?|right to castle|rights? of castling){_WING}", "<S> 's castling rights? <IS> <~> (?:intact|still there|alive|there)", f"<S> has (?:not|never) lost the right to castle{_WING}",
 )  # fmt: skip
 RULES.say(
@@ -88,7 +88,7 @@ RULES.say(
 )  # fmt: skip
 RULES.say(
     "material_even", "material|equal|even|level",
-    "materially <~> (?:it|they|both sides|the sides|the position|we|everything|things) <IS> <~> (?:equal|level|even|balanced)", "<~> nobody <IS> <~> (?:ahead|up|behind|down) (?:in )?material", "material (?:<IS>|count is) <~> (?:equal|level|even|balanced)(?! if)", "<P> (?:material count|material balance|material) (?:<IS>) <~> "
+    "(?:in terms of|in|on) material <~> (?:it|they|both sides|the sides|the position|everything) <IS> <~> (?:equal|level|even|balanced)", "material ,? ?(?:it|that|this|they) <IS> <~> (?:equal|level|even|balanced)", "materially <~> (?:it|they|both sides|the sides|the position|we|everything|things) <IS> <~> (?:equal|level|even|balanced)", "<~> nobody <IS> <~> (?:ahead|up|behind|down) (?:in )?material", "material (?:<IS>|count is) <~> (?:equal|level|even|balanced)(?! if)", "<P> (?:material count|material balance|material) (?:<IS>) <~> "
     "(?:equal|level|even|balanced)", "(?:equal|even|level) material", "(?:both sides|they|both players|white and black) have <~> (?:equal|the same) "
     "(?:amount of )?material", "<S> <IS> <~> (?:equal|level|even) (?:on|in) material",
 )  # fmt: skip

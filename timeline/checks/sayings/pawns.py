@@ -71,7 +71,7 @@ RULES.say(
     "<Q>(?: square)? <IS> <~> (?:a |an )?(?:weak square|weakened square|hole|weakness|terrible weakness|permanent weakness|big hole|gaping hole|"
     "very weak square|weak)(?: (?:in|for|of|inside) (?:<P> (?:camp|position|structure|pawn structure|territory|side|half)|<S>))?",
     "<S> <HAS> <~> (?:a |an )(?:weak square|hole|big hole|terrible hole|weakness) on <Q>",
-    "<S> can (?:never|no longer|not) <~> (?:again )?(?:guard|control|cover|defend|protect) (?:the )?<Q>(?: square)? <~> "
+    "<Q> can <~> (?:never|no longer|not) <~> be (?:covered|guarded|controlled|protected|defended) <~> (?:again )?(?:by|with) (?:a |any )?(?:<S> )?pawns?", "<S> can (?:never|no longer|not) <~> (?:again )?(?:guard|control|cover|defend|protect) (?:the )?<Q>(?: square)? <~> "
     "(?:with a pawn|with pawns|by a pawn)", "no (?:<S> )?pawn can <~> (?:ever )?(?:guard|control|cover|protect) <Q>",
     "(?:a |the )?(?:hole|weakness|weak square) (?:on |at )?<Q>(?: (?:in|for|of) (?:<P> (?:camp|position|structure|pawn structure|territory)|<S>))?",
 )  # fmt: skip

@@ -9,13 +9,13 @@ RULES = Book()
 
 _STANDS = (
     "(?:stands|sits|lives|stays|rests|resides|waits|lurks|standing|sitting|placed|posted|parked|located|stationed|situated|lodged|"
-    "found|perched|planted|residing|waiting|lurking|housed|camped|installed|established|living|resting)"
+    "found|perched|planted|residing|waiting|lurking|housed|camped|settled|landed|arrived|anchored|ended up|wound up|installed|established|living|resting)"
 )
 _MAN = "(?P<man>king|queen|rook|bishop|knight|pawn)"
 RULES.say(
     "standing", "on|at",
     f"on <Q> (?:there (?:is|was|stands|sits)|stands|sits) <~> (?:<P> )?{_MAN}(?! (?:on|at))", f"<Q> <IS> <~> occupied by <~> <P> {_MAN}",
     "on <Q> there is <~> (?:a|an|the) (?:(?P<side>white|black) )?(?P<man>king|queen|rook|bishop|knight|pawn)(?! (?:on|at))", "there <IS> <~> (?:a |an |the |that |this |still a )?<A>", "<S> <HAS> <~> <A>", f"<P> {_MAN} <IS> <~> (?:on|at) <Q>", f"<S> has <P> {_MAN} on <Q>",
-    f"<P> {_MAN} (?:<IS> )?<~> {_STANDS} <~> (?:on|at) <Q>",
+    f"<P> {_MAN} (?:<IS> |has |have )?<~> {_STANDS} <~> (?:on|at) <Q>",
     "(?<!with )(?<!and )(?=(?:the|this|that|his|her|my|our|your|white 's|black 's) )<A>", "(?<= with )(?=(?:this|that) )<A>",
 )  # fmt: skip
