@@ -92,7 +92,7 @@ _MACROS = {
     "<A>": _np("a"),
     "<B>": _np("b"),
     "<C>": _np("c"),
-    "<Q>": rf"(?P<sq>{SQUARE})",
+    "<Q>": rf"(?P<sq>{SQUARE})(?: square(?!s))?",
     "<R>": rf"(?P<sq2>{SQUARE})",
     "<F>": r"(?P<file>[a-h])",
     "<G>": r"(?P<file2>[a-h])",

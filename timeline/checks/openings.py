@@ -13,6 +13,7 @@ from functools import cache
 
 import chess
 
+EARLY_PLIES = 6
 WITHIN_PLIES = 40
 
 _TABLE = """
@@ -157,7 +158,8 @@ def is_opening(name: str, moves: Sequence[chess.Move], *, start: chess.Board | N
     if board.fen() != chess.STARTING_FEN:
         return None
     played: dict[chess.Color, set[str]] = {chess.WHITE: set(), chess.BLACK: set()}
-    for move in moves[:WITHIN_PLIES]:
+    early: dict[chess.Color, set[str]] = {chess.WHITE: set(), chess.BLACK: set()}
+    for ply, move in enumerate(moves[:WITHIN_PLIES]):
         side = board.turn
         san = board.san_and_push(move).rstrip("+#")
         # "Nge2" and "Ne2" are one move for this purpose.
@@ -165,7 +167,14 @@ def is_opening(name: str, moves: Sequence[chess.Move], *, start: chess.Board | N
             san,
             san[0] + san[2:] if len(san) == 4 and san[0] in "NBRQ" and san[1] in "abcdefgh12345678" else san,
         }
-    made = [line for ours, theirs, line in _lines()[name] if ours <= played[True] and theirs <= played[False]]
+        if ply < EARLY_PLIES:
+            early[side] |= played[side]
+
+    def reached(line: frozenset[str], side: chess.Color) -> bool:
+        # One move names an opening only at the game's start: ...c5 on move ten makes no Sicilian.
+        return line <= (early if len(line) < 2 else played)[side]
+
+    made = [line for ours, theirs, line in _lines()[name] if reached(ours, True) and reached(theirs, False)]
     first = chess.Board().san(moves[0]) if moves else ""
     if any(not line.startswith("1. ") or line == f"1. {first}" for line in made):
         return True

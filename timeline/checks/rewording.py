@@ -57,7 +57,8 @@ _TURNS = (
     (r"(?:please )?(?:remember|note|notice|mind you|look|you know|you see|guess what|believe it or not) ,", ""),
     (r"^(?:(?:well|oh|and|but|so|yes|yeah) ,? ?)?i mean(?: ,)?(?: that)?", ""),
     (r"(?:just )?(?:have a )?look (?:at )?(?:how|what)", ""),
-    (r"(?:and )?if (?:you|we) (?:just )?(?:look|count|check|compare|think|pay|recall|remember|notice|like|will|please|may)"
+    (r"(?:you|we|i) will (?:all |surely |certainly )?(?:notice|see|agree|observe|find)(?: that)?(?= (?:the|that|this|his|her|white|black|it) )", ""),
+    (r"(?:and )?if (?:you|we) (?:just )?(?:calculate|work it out|look|count|check|compare|think|pay|recall|remember|notice|like|will|please|may)"
      r"(?: (?:closely|carefully|again|back|here|around|up|at|about|it|this|that|the|board|position|attention|so|them)){0,4} ,", ","),
     (r"if (?:you|we) look (?:more )?(?:closely|carefully)", ","),
     (r"as (?:you|we|everybody|everyone|anybody|anyone) (?:can |will |may |might |could )?(?:all |clearly |easily )?"
