@@ -10,9 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from talking import caption, plain, words_of
 
-from timeline.captions import hearingscore
+from timeline.captions import boardhearing, hearingscore
 from timeline.captions.boardfacts import Boards
+from timeline.captions.corrections import Pad
 from timeline.captions.english import BEGIN, END, border_gains, chance, chances
+from timeline.captions.followhearing import from_follow
 from timeline.captions.hearingscore import Reading, What, features, odds
 from timeline.captions.soundgrid import SQUARES, SoundGrid
 from timeline.follow import follow_words
@@ -137,3 +139,16 @@ def test_words_that_sound_like_what_the_board_has_are_mended(heard: str, written
 )
 def test_plain_talk_is_left_alone(said: str):
     assert said in plain(caption(f"{OPENING} {said}", ITALIAN))
+
+
+def test_a_talk_that_was_heard_well_is_doubted_less():
+    """The same odd words are left alone where all else is right, and mended among other mis-hearings."""
+    bad = OPENING.replace("Knight f3, knight c6.", "Night f three, night see six.").replace(
+        "Bishop c4", "Fish-up see for"
+    )
+    pads = []
+    for talk in (OPENING, bad):
+        pad = Pad(words_of(talk))
+        from_follow(pad, follow_words(words_of(talk), read_score(ITALIAN)))
+        pads.append(boardhearing.doubt(pad))
+    assert pads[0] > pads[1] + 1

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from math import log
 
 import chess
 import numpy as np
@@ -27,10 +28,13 @@ from timeline.follow.phonetics import SQUARE_PHONES, Phones, letter_phones, phon
 from timeline.follow.result import Follow
 from timeline.score import Score
 
-LEAST_ODDS, LEAST_WORD_ODDS = (
-    -0.3,
-    0.6,
-)  # log-odds; set on lessons left out of the weights so that hardly a right word is touched
+# Log-odds asked for, of squares and moves and of single words: set on lessons left out of the weights.
+LEAST_ODDS, LEAST_WORD_ODDS = -0.8, 0.1
+_USUAL_SHARE, _NO_SHARE = (
+    0.06,
+    0.004,
+)  # of chess words that are misheard: in lessons learned from, and added to what is seen
+_MILDER, _STRICTER = -0.5, 2.2  # how far a talk heard worse or better than usual moves what is asked for
 _SQUARE_ALIKE, _MOVE_ALIKE, _WORD_ALIKE = 0.56, 0.5, 0.54  # beyond these nothing is weighed
 _ROUNDS, _REACH = 2, 4
 _LONGER = 0.7  # log-odds for each word more that a reading explains
@@ -81,19 +85,28 @@ def from_board(pad: Pad, follow: Follow, score: Score) -> None:
     if not follow.cues:
         return
     evidence = Evidence(follow, score)
+    shift = doubt(pad)
     near: set[int] | None = None
     for _ in range(_ROUNDS):
         talk = talk_of(pad, near)
-        near = {k for place in _lay(pad, talk, evidence) for k in range(place - _REACH, place + _REACH + 1)}
+        near = {k for place in _lay(pad, talk, evidence, shift) for k in range(place - _REACH, place + _REACH + 1)}
         if not near:
             break
 
 
-def _lay(pad: Pad, talk: Talk, evidence: Evidence) -> list[int]:
+def doubt(pad: Pad) -> float:
+    """What is asked for above the usual: in a talk that was heard well so far, odd words are probably meant."""
+    spoken = sum(group(word) in ("square", "piece", "pieces", "pawn", "take", "check", "castle") for word in pad.cores)
+    mended = sum(c.mends_hearing and c.kind in ("move", "term") for c in pad.found)
+    share = mended / max(1, spoken + mended) + _NO_SHARE
+    return min(_STRICTER, max(_MILDER, log(_USUAL_SHARE / share)))
+
+
+def _lay(pad: Pad, talk: Talk, evidence: Evidence, shift: float) -> list[int]:
     """Make the changes that are sure enough; the first word of each."""
     weights = shipped()
     weighed = [(odds(one, talk.cores, talk.ends, weights), one) for one in readings(talk, pad, evidence)]
-    sure = [(o + _LONGER * (one.last - one.first), one) for o, one in weighed if o >= _least(one)]
+    sure = [(o + _LONGER * (one.last - one.first), one) for o, one in weighed if o >= _least(one) + shift]
     made = []
     for _, one in sorted(sure, key=lambda row: (-row[0], row[1].first)):
         first = talk.places[one.first]
