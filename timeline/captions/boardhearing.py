@@ -26,6 +26,7 @@ from timeline.captions.hearingscore import Reading, What, group, odds, shipped
 from timeline.captions.soundgrid import SQUARES, Ints, SoundGrid
 from timeline.follow.phonetics import SQUARE_PHONES, Phones, letter_phones, phones
 from timeline.follow.result import Follow
+from timeline.follow.vocabulary import RANK_WORDS
 from timeline.score import Score
 
 # Log-odds asked for, of squares and moves and of single words: set on lessons left out of the weights.
@@ -233,12 +234,17 @@ def _windows(talk: Talk) -> Iterator[tuple[int, int]]:
 
 
 def _is_odd(talk: Talk, likely: Sequence[Sequence[float]], first: int, last: int) -> bool:
-    """Whether a stretch is worth a look: no everyday words, unlikely ones, or a place where a square is due."""
+    """Whether a stretch is worth a look: no everyday words, unlikely ones, or a number's sound where a square is due."""
     if not all(is_plain(w) for k in range(first, last + 1) for w in talk.cores[k].split()):
         return True
     before = "^" if first == 0 or talk.ends[first - 1] else group(talk.cores[first - 1].split()[-1])
     values = [v for k in range(first, last + 1) for v in likely[k]]
-    return before in _DUE or min(values) <= _USUAL
+    return min(values) <= _USUAL or (before in _DUE and talk.cores[last] in RANK_WORDS)
+
+
+def _is_lettered(talk: Talk, last: int) -> bool:
+    """Whether a word comes next that a file's letter may belong to."""
+    return not talk.ends[last] and last + 1 < len(talk.cores) and talk.cores[last + 1].split()[0] in _LETTERED
 
 
 @lru_cache(maxsize=1)
@@ -261,9 +267,8 @@ def _sounding(talk: Talk, grid: SoundGrid, windows: Sequence[tuple[int, int]], b
     terms, captures, letters = _units()
     yield from _single(grid, spans, "word", terms)
     yield from _single(grid, spans, "capture", captures)
-    for one in _single(grid, spans, "letter", letters):
-        if not talk.ends[one[1]] and one[1] + 1 < len(talk.cores) and talk.cores[one[1] + 1].split()[0] in _LETTERED:
-            yield one
+    lettered = np.array([_is_lettered(talk, w) for _, w in windows])
+    yield from _single(grid, (first[lettered], last[lettered], at[lettered], spans[3][lettered]), "letter", letters)
 
 
 def _squares(talk: Talk, grid: SoundGrid, spans: Spans, boards: Boards) -> Iterator[Near]:
