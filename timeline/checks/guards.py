@@ -1,5 +1,7 @@
 """When a statement is not to be judged: questions, negations, hypotheticals, opinions, rules, and slips taken back."""
 
+# ruff: noqa: E501  (a pattern stands on one line)
+
 from __future__ import annotations
 
 import re
@@ -36,7 +38,8 @@ _SUBJECTS = frozenset(
     "white black he she it we you they i there this that the".split()
 )
 _REPORTED = re.compile(
-    r" (?:they say|i think|i believe|i guess|i suppose|i hope|or so|perhaps|maybe|apparently|supposedly|if) "
+    r" (?:in another|in a different|in (?:most|many|some|a few|several|other|all|these|those|such|similar) "
+    r"(?:[a-z]+ )?(?:games|positions|lines|cases|openings|endings|endgames)|they say|i think|i believe|i guess|i suppose|i hope|or so|perhaps|maybe|apparently|supposedly|if) "
 )
 _AFTERWARDS = frozenset("if unless when after until once otherwise would soon later next provided assuming".split())
 _ASKING = frozenset("is are was were am does do did can could has have had will would should shall may might".split())
@@ -68,6 +71,13 @@ _PLAN = re.compile(
     r" (?:plan|plans|idea|ideas|dream|aim|goal|intention|recipe|wish|hope|target) "
     r"(?:here |now |of (?:white|black) )?(?:is|was|are|were|would|'s) "
 )
+_NEARLY = frozenset(
+    "always often usually sometimes nearly almost practically virtually said says thought believed claimed".split()
+)
+_RULE = re.compile(
+    r"^ (?:is|are|can be|may be|was|were) (?:what|always|often|never|not always|not (?:usually|often)|sometimes|usually|when|how|"
+    r"the (?:idea|plan|point|aim|goal|threat|reason|most|strongest|best|worst)|one of|1 of)(?= )"
+)
 _EVENTUAL = re.compile(r" (?:any|every|each|next) time ")
 _AS_WELL = re.compile(r" (?:moves? )?(?:, )?(?:as well|too|also)(?: |$)")
 _COULD = re.compile(
@@ -88,6 +98,51 @@ _OWN = {
     "move_number": frozenset("once".split()),
     "move_number_played": frozenset("once".split()),
 }
+
+
+# A recipe: "take the pawn and you are a pawn up".
+_DO_THIS = frozenset(
+    "take move erase remove put place give add swap trade exchange play push wait sacrifice picture delete drop capture "
+    "castle recapture retreat step open close advance attack lose win".split()
+)
+_SEE_THIS = frozenset("a look note notice care your attention it this that".split())
+_SOME_TIME = re.compile(
+    r"^ (?:(?:and|but|so|well|,) )*(?:later(?: on)?|earlier(?: on)?|eventually|afterwards|ultimately|then|once|yesterday|tomorrow|"
+    r"(?:a (?:bit|little|few moves|move) (?:later|earlier))|in the (?:endgame|end|middlegame|long run|other game|next game|game before)|"
+    r"at some point|(?:by|at|on|after) move \d+|(?:\d+|a few|several|some|many) moves (?:later|earlier|ago|before)|after \d+ moves|"
+    r"last (?:week|time|month|year)|next (?:week|time|month|year)|on an? (?:empty|other|different) board|in an? (?:ideal|perfect|normal) world) "
+)
+_UNTIL_THEN = re.compile(r" (?:as soon as|as long as|(?<!at )the moment(?! (?:is|,))|the minute|the day) ")
+_BETWEEN = re.compile(r" (?:in between|in the way|blocked|blocks|blocking|obstructed|shut out|cut off|closed off) ")
+_EXAMINE = frozenset("me us i to we you would please should must will can let".split())
+_OF_THE_GAME = frozenset("result players players_black opening in_the_game move_number move_number_played".split())
+_SIGHT = frozenset("attacks attacked_by defends defended_by xray pins attackers".split())
+
+
+def _elsewhere(sentence: Sentence, claim: Claim, before: list[str], after: list[str]) -> bool:
+    """Whether the words around set another time, another board, or a recipe for one."""
+    texts = [t.text for t in sentence.tokens]
+    whole = before == texts[: claim.first]  # not a cut from speech without stops
+    if whole and before and before[0] in _DO_THIS and "and" in before and before[1:2] and before[1] not in _SEE_THIS:
+        return True
+    if whole and _SOME_TIME.match(" " + " ".join(texts[: claim.last + 1]) + " "):
+        return True
+    if whole and before[:2] == ["do", "not"]:
+        return True
+    if (
+        claim.kind == "doubled"
+        and texts[claim.first].startswith("doubl")
+        and before
+        and re.fullmatch("[a-h][1-8]", before[-1])
+    ):
+        return True  # what a move would do
+    if _UNTIL_THEN.search(" " + " ".join(before) + " "):
+        return True
+    if whole and not before and texts[claim.first] == "with" and after and claim.kind not in _OF_MOVES:
+        return True  # "with opposite-coloured bishops the attacker ..."
+    if claim.kind in _SIGHT and _BETWEEN.search(" " + " ".join(after[:9]) + " "):
+        return True
+    return claim.kind == "double_check" and bool(before) and before[-1] in _EXAMINE
 
 
 def unreal(text: str) -> bool:
@@ -147,6 +202,8 @@ def why_not(
         return "spoken of in general"
     if _PLAN.search(told):
         return "not said as a fact"
+    if claim.kind not in _OF_THE_GAME and _elsewhere(sentence, claim, before, after):
+        return "about another time or board"
     own = _OWN.get(claim.kind, frozenset())
     clause = before
     for index in range(len(before) - 1, -1, -1):
@@ -171,6 +228,10 @@ def why_not(
     inside = set(texts[claim.first : claim.last + 1])
     if claim.kind not in _DENYING and inside & {"not", "never"}:
         return "denied"
+    if inside & _NEARLY - ({"always"} if claim.kind == "can_capture" else set()):
+        return "not said as a fact"
+    if _RULE.match(" " + " ".join(after[:6]) + " "):
+        return "spoken of in general"
     if any(word in _AFTERWARDS for word in _same_clause(after[:7])):
         return "not said as a fact"
     if claim.kind in ("double_check", "discovered_check") and before and before[-1] in ("the", "any", "some", "this"):

@@ -13,8 +13,10 @@ from functools import cache
 
 import chess
 
-EARLY_PLIES = 6
 WITHIN_PLIES = 40
+"""So far into a game its moves may come in another order (ours: openings are named by move fifteen or so)."""
+EARLY_PLIES = 6
+"""So far where a side's one move makes the name."""
 
 _TABLE = """
 open game | e4 e5

@@ -19,7 +19,7 @@ from timeline.checks.claims import DECIDERS, MATE_NODES, PRONOUNS, QUICK_NODES, 
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import unreal, why_not
 from timeline.checks.loose import read_loosely
-from timeline.checks.nouns import parse_noun
+from timeline.checks.nouns import moves_named, parse_noun
 from timeline.checks.sayings import GRAMMAR, PLAYERS
 from timeline.checks.sentence import Sentence, Token, sentence_of
 from timeline.checks.speech import sentences
@@ -296,6 +296,30 @@ def _beyond(
     return shown.origin == "sideline" and sum(t.text not in _LINKS for t in between) > 2
 
 
+_SAID_MOVE = re.compile(
+    r"(?<= )(?:(?:king|queen|rook|bishop|knight|pawn) "
+    r"(?:takes (?:on )?|captures (?:on )?|to |goes to |comes to )?[a-h][1-8]|"
+    r"(?:[a-h] )?takes (?:on )?[a-h][1-8]|castles(?: kingside| queenside)?)(?= )"
+)
+
+
+def _after_moves(sentence: Sentence, claim: Claim, near: Sequence[Spot]) -> list[Spot]:
+    """Positions after the moves that the sentence names before the claim ("bishop takes c6 doubles the pawns")."""
+    before = " " + " ".join(t.text for t in sentence.tokens[: claim.first]) + " "
+    found: list[Spot] = []
+    here = list(near[:3])
+    for match in _SAID_MOVE.finditer(before):
+        after = []
+        for spot in here:
+            for move in moves_named(spot.board, match[0])[:2]:
+                board = spot.board.copy(stack=False)
+                board.push(move)
+                after.append(Spot(board, (*spot.path, move), spot.board, move, spot.address, spot.sure))
+        found += after
+        here = after or here
+    return found
+
+
 _CASTLING = frozenset("castled uncastled castle_right castle_lost".split())
 
 
@@ -327,6 +351,8 @@ def judge(
         for each in (claim, *named):
             spots = near
             verdict = decide(each, spots, talk)
+            if verdict is False and (more := _after_moves(sentence, each, near)):
+                verdict = decide(each, [*spots, *more], talk)
             if verdict is False and each.kind in WIDE_KINDS:
                 spots = distinct([*near, *positions.wide(*times, own)])
                 verdict = decide(each, spots, talk)

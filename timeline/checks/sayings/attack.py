@@ -106,7 +106,7 @@ RULES.say(
     "(?<=, )(?:now |also |and )*(?:attacking|hitting|eyeing|eying|targeting) <~> (?:<B>|<Q>)(?! (?:or|and))", a="it",
 )  # fmt: skip
 RULES.say(
-    "defends", "defend|protect|guard|cover|support|look|watch|hold|back|shield|secur|care|prop|bolster|reinforc|underpin|shor|babysit|nurs|mind|insur|charge|busy|responsible",
+    "defends", "defend|defens|protect|guard|cover|support|look|watch|hold|back|shield|secur|care|prop|bolster|reinforc|underpin|shor|babysit|nurs|mind|insur|charge|busy|responsible",
     "<A> <IS> <~> (?:tied|bound|chained|committed|devoted|dedicated|nailed|glued|confined|reduced) <~> to (?:the )?(?:defense|protection|defending|protecting|guarding|covering)(?: of)? (?:<B>|<Q>)", f"<A> <~> {GUARD} <~> (?:<B>|(?:the )?<Q>(?: square)?)", f"{IT_DOES} <~> {GUARD} <~> (?:<B>|<Q>)",
     "<A> <~> (?:keeps|has|gives|lends) <B> <~> (?:protected|defended|guarded|covered|support|protection)",
     f"<B> <IS> <~> (?:solidly |well |firmly |safely |securely )*{GUARDED}(?! (?:twice|once|thrice|\\d|by|from))",
