@@ -176,6 +176,7 @@ def test_names_are_never_parted():
         ("that poor Berit fell into against a club mate", ("fell", "into"), ("into", "against")),
         ("and now comes a cheeky move from Black", ("cheeky", "move"), ("comes", "a")),
         ("it was lost by Tomas Vellinghaus against Anna", ("Tomas", "Vellinghaus"), ("lost", "by")),
+        ("I see that c2's weak because of this", ("c2's", "weak"), ("see", "that")),
     ],
 )
 def test_a_verb_keeps_its_particle_an_adjective_its_noun_and_a_name_its_parts(text, tight, loose):
@@ -208,6 +209,19 @@ def test_a_border_is_at_the_moment_the_board_changes():
     at = next(u.onset_ms for u in units if u.text == "knight")
     slots = split(units, rules_for("online"), changes_ms=[at])
     assert at in [units[s.first].onset_ms for s in slots]
+
+
+def test_the_word_that_joins_a_move_goes_with_it():
+    """The border for a new board stands before "and", not after it."""
+    talk = "he gives the very last check with his rook over there and rook g4 is the bridge that we wanted to build"
+    words = words_of(talk)
+    changes = [next(w.onset_ms for w in words if w.text == "g4") - 320]
+    captions = [c.text.replace("\n", " ") for c in caption(words, restore="off").captions]
+    units = units_of(talk)
+    slots = lay_out(units, break_costs(units, "en"), rules_for("online"), end_ms=20_000, changes_ms=changes)
+    begins = [units[s.first].text for s in slots]
+    assert "and" in begins, (begins, captions)
+    assert "rook" not in begins[1:]
 
 
 def test_no_caption_runs_across_a_long_silence():

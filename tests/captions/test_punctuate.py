@@ -47,6 +47,13 @@ def test_a_capture_and_its_square_are_one_move_even_when_the_follower_read_two()
     assert "queen takes g2" in plain(caption(talk, pgn)).lower()
 
 
+def test_what_is_said_twice_is_parted_and_what_is_its_own_is_not():
+    text = plain(caption("hello everyone / sit down sit down / and now you see that c2's weak and a4's weak too"))
+    assert "it down, sit down" in text or "it down. Sit down" in text
+    assert "c2's weak" in text
+    assert "a4's weak" in text
+
+
 def test_what_is_put_in_is_marked_as_restored():
     units = restored(BARE)
     assert units[0].restored == ("capital",)

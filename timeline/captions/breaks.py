@@ -96,10 +96,12 @@ def _inside(
         cost = PREPOSITION + 4
     else:
         cost = PLAIN
-    if right in classes.conjunctions and (left in classes.modifiers or left in _NUMBERS):
-        return cost  # "castles long and", "mate in three and": nothing that they belong to follows
+    if right in classes.conjunctions and (left in classes.modifiers | classes.pronouns or left in _NUMBERS):
+        return cost  # "castles long and", "mate in three and", "over there and": nothing that they belong to follows
     if left in classes.articles:
         return max(cost, BOUND)
+    if left.endswith("'s"):
+        return max(cost, TIED)  # "c2's weak", "the king's bishop"
     if left in classes.prepositions and not (left in classes.particles and right in classes.prepositions):
         return max(cost, TIED + 10)
     if left in classes.pronouns or left in classes.conjunctions or left in classes.relatives:

@@ -40,6 +40,7 @@ def with_certain(
         elif (
             gaps[k].turn
             or _new_move(words, k)
+            or _said_again(words, k)
             or (loose[k] and gaps[k].begins and (gaps[k].pause_ms or 0) >= _BREATH_MS)
         ):
             rest = comma + stop
@@ -70,6 +71,11 @@ def _new_move(words: Sequence[str], k: int) -> bool:
     if not _SQUARE.fullmatch(words[k - 1]) or (k > 1 and words[k - 2] in _OWNERS):
         return False
     return following in _TAKES or bool(_SQUARE.fullmatch(following))
+
+
+def _said_again(words: Sequence[str], k: int) -> bool:
+    """Whether two words are said twice: "sit down, sit down"."""
+    return k > 1 and words[k - 2 : k] == words[k : k + 2] and words[k] != words[k - 1]
 
 
 def _thanks(words: Sequence[str], k: int) -> bool:

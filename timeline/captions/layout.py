@@ -21,7 +21,7 @@ from math import ceil
 
 from timeline.captions.breaks import BOUND, FREE, break_costs
 from timeline.captions.rules import Rules, visible_length
-from timeline.captions.units import Unit, ends_sentence
+from timeline.captions.units import Unit, core, ends_sentence
 from timeline.timecode import frame_to_ms, ms_to_frame
 
 _ERROR, _STEEP = 420.0, 300.0  # a broken limit, and its size
@@ -43,6 +43,8 @@ _LONG_PAUSE_MS = 1100  # a silence that a caption should not run across
 _ACROSS = 120.0
 _TIED_ONSETS = 1e6  # two captions cannot begin in one frame
 _NEAR_MS = 140  # a board change this near to a word's onset is at that word
+_JOINING = frozenset("and but or so then und et y e en ma mais pero".split())
+_JOINED_MS = 450  # a word that joins a move to the talk is begun this shortly before it
 _SHIFT_LATE_FRAMES = 1
 
 
@@ -138,6 +140,8 @@ def _grid(
     at_unit = [0] * (n + 1)
     for ms in changes_ms:
         k = bisect_left(onsets, ms - _NEAR_MS)
+        if 1 < k < n and core(units[k - 1].text) in _JOINING and onsets[k] - onsets[k - 1] <= _JOINED_MS:
+            k -= 1  # "and rook g4": the word that joins goes with the move
         if 0 < k < n:
             at_unit[k] = 1
     changes = [0]
