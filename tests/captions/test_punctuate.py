@@ -47,6 +47,17 @@ def test_a_capture_and_its_square_are_one_move_even_when_the_follower_read_two()
     assert "queen takes g2" in plain(caption(talk, pgn)).lower()
 
 
+@pytest.mark.parametrize(
+    ("talk", "begins"),
+    [
+        ("good morning everyone today we look at the rook", "Good morning everyone. Today"),
+        ("good morning chess monsters today we look at the rook", "Good morning chess"),
+    ],
+)
+def test_a_greeting_ends_where_the_talk_begins(talk: str, begins: str):
+    assert plain(caption(talk)).replace(",", "").startswith(begins)
+
+
 def test_what_is_said_twice_is_parted_and_what_is_its_own_is_not():
     text = plain(caption("hello everyone / sit down sit down / and now you see that c2's weak and a4's weak too"))
     assert "it down, sit down" in text or "it down. Sit down" in text

@@ -15,6 +15,10 @@ Share = tuple[float, float, float]
 _HELLO = frozenset("hello hi hey welcome greetings".split())
 _DAYTIME = frozenset("morning evening afternoon day".split())
 _GREETED = frozenset("everyone everybody all there friends folks guys again back chessfriends students".split())
+_STARTERS = frozenset(
+    "i i'm i've i'll we we're we've we'll it it's this that that's these here there today tonight now so my our the let let's "
+    "thanks thank welcome in last as if what who you".split()
+)
 _TAKES = frozenset("takes captures recaptures".split())
 _PIECES = frozenset("king queen rook bishop knight pawn".split())
 _OWNERS = frozenset("the a an his her my your our their that this white's black's".split())
@@ -55,10 +59,9 @@ def _greeting(words: Sequence[str]) -> int:
         k = 1
     elif len(words) > 1 and words[0] == "good" and words[1] in _DAYTIME:
         k = 2
-    begun = k
-    while begun and k < len(words) and words[k] in _GREETED:
+    while k and k < len(words) and words[k] in _GREETED:
         k += 1
-    return k if k > begun and k < len(words) and words[k] not in ("to", "of", "in", "and") else 0
+    return k if k < len(words) and words[k] in _STARTERS else 0
 
 
 def _new_move(words: Sequence[str], k: int) -> bool:
