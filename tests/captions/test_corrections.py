@@ -210,6 +210,13 @@ def test_an_empty_text_takes_the_words_away():
     assert plain(caption(NIGHT, SPANISH, edits=[edit])) == OPENING
 
 
+def test_a_restored_sentence_after_an_edit_begins_with_a_capital():
+    talk = "the rook comes to the open file and the knight looks at it very closely / black waits here"
+    edit = edit_at(talk, "the", "The rook takes over!", until="file")
+    assert "The rook takes over! And the knight" in plain(caption(talk, edits=[edit]))
+    assert "The rook takes over! and the knight" in plain(caption(talk, edits=[edit], restore="off"))
+
+
 def test_an_edit_without_words_is_told():
     result = caption(NIGHT, SPANISH, edits=[{"at": "3:00", "text": "Nobody speaks here"}])
     (finding,) = [f for f in result.findings if f.code == "edit-without-words"]

@@ -22,7 +22,7 @@ from timeline.captions.followhearing import from_follow
 from timeline.captions.labels import speaker_names, with_labels
 from timeline.captions.layout import Slot, lay_out
 from timeline.captions.names import Name, from_names, known_names, name_pairs
-from timeline.captions.punctuate import as_restored, restore
+from timeline.captions.punctuate import as_restored, begun_after_edits, restore
 from timeline.captions.report import CaptionReport, Speech, measure, report_findings
 from timeline.captions.rules import Rules, rules_for
 from timeline.captions.settings import CaptionSettings
@@ -88,6 +88,7 @@ def build_captions(
         spoken = compose(words, corrections, follow, style="spoken", language=language)
         units = as_restored(units, _restored(words, spoken, follow, language))
     units, lost = apply_edits(units, settings.edits)
+    units = begun_after_edits(units)
     findings += lost
     if units and units[-1].onset_ms >= end_ms:
         late = sum(u.onset_ms >= end_ms for u in units)

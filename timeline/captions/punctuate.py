@@ -417,6 +417,20 @@ def _is_player(units: Sequence[Unit], k: int, word: str) -> bool:
     return (ended or not _OF_COLOUR.fullmatch(following)) and before not in ("the", "a", "my", "his", "her", "in", "of")
 
 
+def begun_after_edits(units: Sequence[Unit]) -> list[Unit]:
+    """Units in which capitals were restored, with one where a person's own caption ends a sentence before."""
+    result = list(units)
+    if not any("capital" in unit.restored for unit in units):
+        return result
+    for k in range(1, len(result)):
+        unit, before = result[k], result[k - 1]
+        own = before.source == "edit" and unit.source == "word" and ends_sentence(before.text)
+        if own and not is_notation(unit.text) and not _SQUARE.fullmatch(core(unit.text)):
+            text = _capital(unit.text)
+            result[k] = unit.with_text(text, "capital") if text != unit.text else unit
+    return result
+
+
 def _capital(text: str) -> str:
     for n, char in enumerate(text):
         if char.isalpha():
