@@ -94,6 +94,26 @@ def test_hearings_of_a_move_that_was_read(text: str, tokens, san: str, changes):
     assert [(c.heard, c.written) for c in pad.found if c.mends_hearing] == changes
 
 
+@pytest.mark.parametrize(
+    ("text", "tokens", "san", "held"),
+    [
+        ("the prawn falls", [(1, 1, "pawn", False)], None, False),
+        ("the pawn falls", [(1, 1, "pawn", False)], None, True),
+        ("the horse falls", [(1, 1, "knight", False)], None, True),
+        ("then ship b4 now", [(2, 2, "b4", False)], "Bb4", None),
+    ],
+)
+def test_a_word_that_was_read_for_another_is_left_to_the_table(text: str, tokens, san, held):
+    words = words_of(text)
+    reading = Reading(tokens[0][0], tokens[-1][1], "piece", tuple(Token(*t) for t in tokens), (), None, san)
+    pad = Pad(words)
+    from_follow(pad, follow_of(reading))
+    if held is None:
+        assert [(c.heard, c.written) for c in pad.found if c.mends_hearing] == [("ship", "bishop")]
+    else:
+        assert pad.held[1] is held
+
+
 def test_letters_are_dictated_with_a_breath_after_them():
     """A recogniser writes "D. five" or leaves a gap; the square is one word all the same."""
     assert "knight d5" in plain(caption("Here the knight D. five is strong.", SPANISH)).replace("D5", "d5")
@@ -113,6 +133,8 @@ def test_the_glossary_wins_over_everything():
         ("The rook on the seventh rang is strong.", "The rook on the seventh rank is strong."),
         ("Black has two connected past ponds.", "Black has two connected past pawns."),
         ("It is a pin, and then a skua through the queen.", "It is a pin, and then a skewer through the queen."),
+        ("Now king's takes e4, and Black castle's.", "Now king takes e4, and Black castles."),
+        ("The king's bishop and the castle's walls are here.", "The king's bishop and the castle's walls are here."),
         ("Last night I played a nice game.", "Last night I played a nice game."),
         ("It looks good, and the light is on.", "It looks good, and the light is on."),
     ],

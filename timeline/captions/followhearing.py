@@ -31,8 +31,9 @@ _MODAL = frozenset(
     "make makes to i'd you'd we'd he'd she'd they'd i'll you'll we'll he'll she'll they'll and or rooks knights pawns".split()
 )
 _SEVERAL = frozenset("both two three four all these those of".split())
-_PIECE_LIKE = 0.55  # alikeness up to which an unknown word before its square is the piece that moved
+_PIECE_LIKE = 0.62  # alikeness up to which an unknown word before its square is the piece that moved
 _LETTER_LIKE = 0.75  # the same for the file of a pawn that takes; one phone against one or two, so a wide limit
+_LOST_SYLLABLE, _SYLLABLE = 0.3, 4
 _SQUARE_LIKE = 0.36  # everyday words are the square that was played only this near to its sound
 
 
@@ -79,8 +80,13 @@ def _as_heard(pad: Pad, reading: Reading, tokens: Sequence[Token], n: int, squar
         pad.change(token.first, token.last, "to", _why(reading), "move")
     elif reading.san and heard == [token.written + "s"] and _is_single(pad, tokens, n):
         pad.change(token.first, token.last, token.written, _why(reading), "move")
-    else:
+    elif not _is_misheard(heard, token.written):
         pad.hold(token.first, token.last)
+
+
+def _is_misheard(heard: Sequence[str], written: str) -> bool:
+    """Whether one word was read for what it stands for ("prawn" for pawn) and is no word for that itself: left to the table."""
+    return len(heard) == 1 and any(row.written.removesuffix("s") == written for row in hearings().get(heard[0], ()))
 
 
 def _one_takes(pad: Pad, tokens: Sequence[Token], n: int) -> bool:
@@ -183,7 +189,7 @@ def _before(pad: Pad, reading: Reading, token: Token) -> None:
     if token.written in chess.SQUARE_NAMES or token.written == "takes":
         piece = {"N": "knight", "B": "bishop", "R": "rook", "Q": "queen", "K": "king"}.get(san[0])
         if piece and not is_plain(word) and word not in PIECE_WORDS and word not in CHESS:
-            if alikeness(phones(word), phones(piece)) <= _PIECE_LIKE:
+            if _like_piece(word, piece) <= _PIECE_LIKE:
                 pad.change(k, k, piece, _why(reading), "move")
             return
     if token.written == "takes" and san[1:2] == "x" and san[0] in "abcdefgh" and word not in (san[0], *_SUBJECTS):
@@ -195,6 +201,13 @@ def _before(pad: Pad, reading: Reading, token: Token) -> None:
             return
         if alikeness(phones(word), letter_phones(san[0])) <= _LETTER_LIKE:
             pad.change(k, k, san[0], _why(reading), "move")
+
+
+def _like_piece(word: str, piece: str) -> float:
+    """How alike a word is to a piece's name; or, at a price, to what is left of "bishop" without its first syllable."""
+    heard, said = phones(word), phones(piece)
+    whole = alikeness(heard, said)
+    return min(whole, _LOST_SYLLABLE + alikeness(heard, said[2:])) if len(said) > _SYLLABLE else whole
 
 
 def literal_square(heard: Sequence[str]) -> str | None:

@@ -85,6 +85,11 @@ look => rook | L: ART COLOUR | R: or on TAKES SQ goes endings ending lift
 nook => rook
 hook => rook | L: ART COLOUR and | R: SQ TAKES on to
 rookie => rook | R: SQ TAKES
+rook's => rook | R: SQ TAKES
+bishop's => bishop | R: SQ TAKES
+knight's => knight | R: SQ TAKES
+queen's => queen | R: SQ TAKES
+king's => king | R: SQ TAKES
 # queen
 quinn => queen
 qween => queen
@@ -138,6 +143,7 @@ cattles => castles
 tassels => castles
 hassles => castles | L: SIDE and
 castle's => castles | L: SIDE and | R: long short kingside queenside END
+castle's => castles | R: END
 vassals => castles | L: SIDE and
 # check and mate
 czech => check | R!: republic player grandmaster champion team master
