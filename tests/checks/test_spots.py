@@ -156,3 +156,30 @@ def test_a_bare_mate_may_be_the_move_it_names() -> None:
     assert not [s for s in judge(score, words, still(score, ()))[0] if s.verdict is False]
     none = score_of_fen(chess.STARTING_FEN)
     assert [s.verdict for s in judge(none, words, still(none, ()))[0]] == [False]
+
+
+@pytest.mark.parametrize(
+    ("say", "verdict"),
+    [("Rook to h1 is mate.", False), ("Rook to a8 is mate.", True), ("Rook to b1 is check.", False)],
+)
+def test_a_move_and_what_it_does(say: str, verdict: bool) -> None:
+    score = score_of_fen("3k4/8/3K4/8/8/8/8/R7 w - - 0 1")
+    assert [s.verdict for s in judge(score, spoken(say, 30_000), still(score, ()))[0]] == [verdict]
+
+
+def test_what_a_named_move_makes_true_is_not_called_wrong() -> None:
+    """After 4. Bxc6 dxc6 the c pawns are doubled, in a position that is neither shown nor in the score."""
+    assert not [v for _, v in verdicts("Bishop takes c6, d takes c6, and Black has doubled c pawns.", 6) if v is False]
+    assert [v for _, v in verdicts("Bishop takes c6, d takes c6, and White has doubled c pawns.", 6) if v is False]
+    assert [v for _, v in verdicts("And Black has doubled c pawns.", 6) if v is False]
+
+
+@pytest.mark.parametrize(
+    ("say", "kinds"),
+    [
+        ("White has the rook on e1, and he is a rook up.", ["material"]),
+        ("Black answers, he has castled.", ["castled"]),
+    ],
+)
+def test_he_is_the_only_side_named_at_the_head(say: str, kinds: list[str]) -> None:
+    assert [k for k, v in verdicts(say, 9) if v is False and k != "standing"] == kinds

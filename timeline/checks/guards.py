@@ -71,6 +71,7 @@ _PLAN = re.compile(
     r" (?:plan|plans|idea|ideas|dream|aim|goal|intention|recipe|wish|hope|target) "
     r"(?:here |now |of (?:white|black) )?(?:is|was|are|were|would|'s) "
 )
+_MEN = frozenset("king queen rook bishop knight pawn".split())
 _NEARLY = frozenset(
     "always often usually sometimes nearly almost practically virtually said says thought believed claimed".split()
 )
@@ -219,7 +220,8 @@ def why_not(
         return "not said as a fact"
     if before and before[0] == "had":
         return "not said as a fact"
-    if before and before[-1] in _MODAL:
+    moved = before[-1:] == ["to"] and before[-2:-1] and before[-2] in _MEN  # "rook to h1 is mate"
+    if before and before[-1] in _MODAL and not moved:
         return "not said as a fact"
     if len(before) > 1 and before[-2] in _MODAL - {"to"}:
         return "not said as a fact"
