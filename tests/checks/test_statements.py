@@ -47,6 +47,14 @@ def test_wrong_is_said_rightly_and_often_enough(wordings: str) -> None:
     assert len(right) / len(false) >= 0.90
 
 
+def test_unusual_words_that_were_never_used_give_no_false_alarm() -> None:
+    """Set 16: half of its false statements at least are found, none of its true ones is called wrong."""
+    rows = [r for r in ROWS if r["set"] == "heldout16"]
+    wrong = [r for r in rows if called_wrong(r)]
+    assert all(r["true"] is False for r in wrong)
+    assert len(wrong) >= sum(r["true"] is False for r in rows) / 2
+
+
 @pytest.mark.parametrize(
     "say",
     [
@@ -237,7 +245,7 @@ def test_a_bare_mate_after_moves_that_were_not_shown_is_not_judged() -> None:
 def test_key_words_only_make_reading_fast() -> None:
     """A rule whose key words are not in a sentence must not fit it: else a way of speaking is lost unseen."""
     rules = [r for r in (*GRAMMAR.rules, *PLAYERS.rules) if r.kind != "standing"]  # a bare piece is no statement
-    plain = {s.text for say in sorted({r["say"] for r in ROWS})[::3] for s in sentences(spoken(say))}
+    plain = {s.text for say in sorted({r["say"] for r in ROWS if r["set"] != "heldout16"})[::3] for s in sentences(spoken(say))}
     for text in sorted(plain):
         for rule in rules:
             if not any(key in text for key in rule.keys):
