@@ -30,7 +30,7 @@ from timeline.follow.vocabulary import RANK_WORDS
 from timeline.score import Score
 
 # Log-odds asked for, of squares and moves and of single words: set on lessons left out of the weights.
-LEAST_ODDS, LEAST_WORD_ODDS = -0.8, 0.1
+LEAST_ODDS, LEAST_WORD_ODDS = -1.0, 0.0
 _USUAL_SHARE, _NO_SHARE = (
     0.06,
     0.004,
