@@ -46,7 +46,8 @@ def test_the_result_in_the_movetext_against_the_tag() -> None:
 def test_stalemate_is_a_draw() -> None:
     """FIDE Laws 5.2.1."""
     fen = (
-        '[Event "?"]\n[Site "?"]\n[Date "2024.01.01"]\n[Round "?"]\n[White "A"]\n[Black "B"]\n[Result "1-0"]\n[SetUp "1"]\n'
+        '[Event "?"]\n[Site "?"]\n[Date "2024.01.01"]\n[Round "?"]\n[White "A"]\n[Black "B"]\n'
+        '[Result "1-0"]\n[SetUp "1"]\n'
         '[FEN "7k/8/5KQ1/8/8/8/8/8 w - - 0 1"]\n\n1. Qf7 1-0\n'
     )
     assert [c for c, _ in found(fen)] == ["result-mismatch"]
