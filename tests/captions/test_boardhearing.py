@@ -134,6 +134,7 @@ def test_words_that_sound_like_what_the_board_has_are_mended(heard: str, written
         "The night before, we had a drink at the bar, and it was fine.",
         "If he takes, I take, and that is a piece up for me.",
         "Look at it again, and see the whole board for a minute.",
+        "Keep one eye on the h-file, the e-pawn and the back-rank mate.",
         "It is played on the seventh, and after twenty moves we are there.",
     ],
 )

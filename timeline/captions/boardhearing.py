@@ -137,10 +137,11 @@ def talk_of(pad: Pad, near: set[int] | None = None) -> Talk:
 
 
 def _is_term(core: str) -> bool:
-    """Whether a piece of talk says what it says: a word of the game, an ordinal, a large number."""
-    if core in _COUNTS or core.split("-")[0] in _COUNTS:
+    """Whether a piece of talk says what it says: a word of the game, one with a hyphen and such a part, a large number."""
+    first, *others = core.split("-")
+    if first in _COUNTS or any(part in _TERMS or part.removesuffix("s") in _TERMS for part in others):
         return True
-    return core in _TERMS or core.removesuffix("'s") in _TERMS or core.removesuffix("s") in _TERMS
+    return any(word in _TERMS for word in (core, core.removesuffix("'s"), core.removesuffix("s"), first))
 
 
 def _why(one: Reading) -> str:
