@@ -60,7 +60,7 @@ NUMBERS = frozenset(
 )
 CHESS = frozenset(
     """
-    attack attacks bishop bishops black board capture captures castle castled castles check checkmate checks defence defend defends
+    attack attacks bishop bishops black board capture captures castle castled castles check checkmate checks defence defend defends discovered
     diagonal diagonals endgame exchange file files fork forks gambit king kings knight knights line lines mate mates move moves opening opponent pawn
     pawns pin pinned pins promotes promotion queen queens queenside kingside rank ranks rook rooks sacrifice sideline square squares
     stalemate takes tempo threat threatens threats variation white

@@ -33,6 +33,7 @@ _MODAL = frozenset(
 _SEVERAL = frozenset("both two three four all these those of".split())
 _PIECE_LIKE = 0.62  # alikeness up to which an unknown word before its square is the piece that moved
 _LETTER_LIKE = 0.75  # the same for the file of a pawn that takes; one phone against one or two, so a wide limit
+_ONE_WORD_LIKE = 0.8  # one word is a square only this near to its sound
 _LOST_SYLLABLE, _SYLLABLE = 0.3, 4
 _SQUARE_LIKE = 0.36  # everyday words are the square that was played only this near to its sound
 
@@ -155,6 +156,8 @@ def _mended_square(
         return _sounded_square(heard, token, square) if named and len(heard) > 1 else None
     if counts(pad, token.last):
         return None
+    if len(heard) == 1 and alikeness(phones(heard[0]), SQUARE_PHONES[square]) > _ONE_WORD_LIKE:
+        return None
     first = token.first
     if len(heard) == 1 and heard[0] in RANK_WORDS and first > free_from and pad.cores[first - 1] in _BEFORE_RANK:
         if not pad.ends[first - 1]:
@@ -196,11 +199,17 @@ def _before(pad: Pad, reading: Reading, token: Token) -> None:
         if (
             word in CHESS
             or word in PIECE_WORDS
-            or (is_plain(word) and word not in FILE_WORDS and word not in _RANK_NAMES)
+            or (is_plain(word) and word != "eight" and not _may_be_file(word, san[0]))
         ):
             return
         if alikeness(phones(word), letter_phones(san[0])) <= _LETTER_LIKE:
             pad.change(k, k, san[0], _why(reading), "move")
+
+
+def _may_be_file(word: str, file: str) -> bool:
+    """Whether an everyday word is a hearing of the file's letter, or of one that rhymes with it ("be" for c)."""
+    letter = FILE_WORDS.get(word, ("",))[0]
+    return letter == file or {letter, file} <= set("bcdeg")
 
 
 def _like_piece(word: str, piece: str) -> float:

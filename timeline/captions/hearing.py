@@ -85,11 +85,11 @@ look => rook | L: ART COLOUR | R: or on TAKES SQ goes endings ending lift
 nook => rook
 hook => rook | L: ART COLOUR and | R: SQ TAKES on to
 rookie => rook | R: SQ TAKES
-rook's => rook | R: SQ TAKES
-bishop's => bishop | R: SQ TAKES
-knight's => knight | R: SQ TAKES
-queen's => queen | R: SQ TAKES
-king's => king | R: SQ TAKES
+rook's => rook | R: SQ takes captures
+bishop's => bishop | R: SQ takes captures
+knight's => knight | R: SQ takes captures
+queen's => queen | R: SQ takes captures
+king's => king | R: SQ takes captures
 # queen
 quinn => queen
 qween => queen
