@@ -46,6 +46,17 @@ def test_the_report_on_the_terminal_and_as_json(folder: Path):
     assert " ".join(w["text"] for w in data["words"]).startswith("White begins with e4,")
 
 
+def test_what_a_person_wrote_and_finds_no_place_is_told_without_asking(folder: Path):
+    """A lost edit, a refusal that meets nothing and a label after the end are told by the plain command."""
+    own = 'captions:\n  edits: [{at: "9:00", text: Lost}]\n  refuse: [{heard: night}]\n  labels: [{at: "8:00", text: clock}]\n'
+    (folder / "lesson.yaml").write_text((folder / "lesson.yaml").read_text() + own)
+    done = run("captions", folder)
+    assert done.exit_code == 0
+    for code in ("edit-without-words", "refusal-unused", "label-after-end"):
+        assert f"[{code}]" in done.stderr
+    assert "edit-without-words" not in run("captions", folder, "--quiet").stderr
+
+
 def test_what_was_restored_is_told(folder: Path):
     (folder / "talk.txt").write_text(TALK.lower().replace(",", "").replace(".", ""))
     assert "restored: " in run("captions", folder, "--report").stdout

@@ -56,6 +56,16 @@ def captions(
         make(folder, ["captions", "transcript"], quiet=quiet or (report and json), as_json=json and not report)
         if report:
             _report(folder, as_json=json)
+        elif not (quiet or json):
+            _tell_lost(folder)
+
+
+def _tell_lost(folder: Path) -> None:
+    """What a person wrote into the lesson's captions that no longer finds its place."""
+    own = load_lesson(folder).lesson.captions
+    if own.edits or own.refuse or own.labels:
+        lost = ("edit-without-words", "refusal-unused", "label-after-end")
+        warn([f for f in _work(folder, hidden=True).caption_result.findings if f.code in lost], quiet=False)
 
 
 def _report(folder: Path, *, as_json: bool) -> None:
