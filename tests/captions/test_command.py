@@ -48,7 +48,11 @@ def test_the_report_on_the_terminal_and_as_json(folder: Path):
 
 def test_what_a_person_wrote_and_finds_no_place_is_told_without_asking(folder: Path):
     """A lost edit, a refusal that meets nothing and a label after the end are told by the plain command."""
-    own = 'captions:\n  edits: [{at: "9:00", text: Lost}]\n  refuse: [{heard: night}]\n  labels: [{at: "8:00", text: clock}]\n'
+    own = """captions:
+  edits: [{at: "9:00", text: Lost}]
+  refuse: [{heard: night}]
+  labels: [{at: "8:00", text: clock}]
+"""
     (folder / "lesson.yaml").write_text((folder / "lesson.yaml").read_text() + own)
     done = run("captions", folder)
     assert done.exit_code == 0
