@@ -42,7 +42,12 @@ def track_inputs(work: Work) -> dict[str, Any]:
 
 # -- words
 def _no_transcript(work: Work) -> str | None:
-    return None if work.loaded.lesson.transcript else "the lesson has no transcript"
+    if work.loaded.lesson.transcript:
+        return None
+    way = "write its name beside “transcript:” in lesson.yaml"
+    if work.loaded.lesson.recording:
+        way += ", or have the recording listened to: plyline listen (needs the extra “listen”)"
+    return f"the lesson has no transcript; {way}"
 
 
 def _make_words(work: Work) -> Sequence[Path]:

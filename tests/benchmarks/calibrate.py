@@ -27,10 +27,12 @@ from itertools import pairwise
 from pathlib import Path
 
 from narrated import Narrated, load_all, matched, path_key, position_key
+from train_follow import read_model
 
 from timeline.follow.follow import board_changes, decode, followed_cues
 from timeline.follow.hypotheses import steps
 from timeline.follow.posterior import Evidence
+from timeline.follow.weights import Model
 
 BINS = (0.0, 0.3, 0.5, 0.6, 0.7, 0.8, 0.85, 0.9, 0.95, 1.0001)
 
@@ -45,9 +47,9 @@ class Said:
     right: bool
 
 
-def collect(job: tuple[int, Narrated, dict[str, float]]) -> list[Said]:
-    number, lesson, weights = job
-    decoded = decode(lesson.words, lesson.score, weights=weights)
+def collect(job: tuple[int, Narrated, Model]) -> list[Said]:
+    number, lesson, model = job
+    decoded = decode(lesson.words, lesson.score, model=model)
     if decoded is None:
         return []
     decoder, final = decoded
@@ -109,11 +111,11 @@ def table(pairs: Sequence[tuple[float, bool]]) -> str:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("lessons", nargs="+", type=Path)
-    parser.add_argument("--folds", type=Path, required=True, help="fold weights, as train_follow.py --save-folds writes")
+    parser.add_argument("--folds", type=Path, required=True, help="the folder of fold models that train_follow.py --save-folds writes")
     parser.add_argument("--write", action="store_true", help="write timeline/follow/calibration.json")
     options = parser.parse_args()
     lessons = load_all(options.lessons)
-    folds = json.loads(options.folds.read_text(encoding="utf-8"))
+    folds = [read_model(folder) for folder in sorted(options.folds.iterdir())]
     with ProcessPoolExecutor(2) as pool:
         jobs = [(i, lesson, folds[i % len(folds)]) for i, lesson in enumerate(lessons)]
         said = [s for many in pool.map(collect, jobs) for s in many]

@@ -19,7 +19,9 @@ from narrated import Narrated, position_key
 from timeline.follow.hypotheses import Hyp, Layer
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
+from timeline.follow.pauses import heard_punctuation
 from timeline.follow.persons import learn_persons
+from timeline.follow.players import with_sides
 from timeline.follow.search import Decoder
 from timeline.follow.tree import Node, Tree
 from timeline.follow.weights import Weights
@@ -100,7 +102,7 @@ class Case:
 
 
 def prepare(lesson: Narrated) -> Case:
-    lattice = Lattice(tokens(lesson.words))
+    lattice = Lattice(with_sides(heard_punctuation(tokens(lesson.words)), lesson.score))
     return Case(lesson, lattice, Tree(lesson.score), Judge(lesson, lattice))
 
 

@@ -1,11 +1,12 @@
 """Learns the follower's weights from narrated lessons, and says how well they do on lessons they have not seen.
 
     python tests/benchmarks/train_follow.py LESSONS... --folds 4      leave lessons out by fourths, print the table
-    python tests/benchmarks/train_follow.py LESSONS... --write        and train on all, write weights.json
+    python tests/benchmarks/train_follow.py LESSONS... --write        and train on all, write weights.json and network.npz
 
 LESSONS are folders as ``narrated.py`` reads them. ``train_decisions.py`` says
-what there is to learn from, ``train_fit.py`` how it is fitted. Positions to find
-the way back from are those that a model strays to in lessons it has not seen.
+what there is to learn from, ``train_network.py`` how the model is fitted. Positions to
+find the way back from are those that weights alone (``train_fit.py``) stray to in
+lessons they have not seen.
 A few weights
 ("G:...") that choices at one place cannot teach, because there something has
 to be done anyway, can be searched by coordinates (``--rounds``) on lessons
@@ -25,9 +26,11 @@ from pathlib import Path
 from narrated import Narrated, Result, load_all, path_key, pooled, position_key, score_boards
 from train_decisions import Decision, Guided, guided, prepare, strays
 from train_fit import Packed, fit
+from train_network import fit_network
 
 from timeline.follow import follow_words
-from timeline.follow.weights import REASONED, Weights
+from timeline.follow.network import read_network, write_network
+from timeline.follow.weights import REASONED, Model, Weights
 
 WEIGHTS = Path(__file__).parents[2] / "timeline/follow/weights.json"
 
@@ -53,17 +56,17 @@ GROUPS = {
 
 
 # -- measuring
-def boards(lesson: Narrated, weights: Weights) -> list[tuple[int, str]]:
-    follow = follow_words(lesson.words, lesson.score, weights=weights, marks=False)
+def boards(lesson: Narrated, model: Model) -> list[tuple[int, str]]:
+    follow = follow_words(lesson.words, lesson.score, model=model, marks=False)
     return [
         (0, position_key(lesson.score.start.fen())),
         *((c.at_ms, path_key(lesson.score, c.path)) for c in follow.cues),
     ]
 
 
-def measure(job: tuple[Narrated, Weights]) -> Result:
-    lesson, weights = job
-    return score_boards(lesson, boards(lesson, weights))
+def measure(job: tuple[Narrated, Model]) -> Result:
+    lesson, model = job
+    return score_boards(lesson, boards(lesson, model))
 
 
 def aim(results: Sequence[Result]) -> float:
@@ -76,12 +79,17 @@ def spread(groups: Weights) -> Weights:
     return {name: groups.get(group, 0.0) for group, names in GROUPS.items() for name in names}
 
 
+def grouped(model: Model, flat: Weights) -> Model:
+    """The model with the group weights given."""
+    return Model({**model.weights, **flat}, model.network)
+
+
 def coordinates(
-    pool: ProcessPoolExecutor, jobs: list[tuple[Narrated, Weights]], start: Weights, rounds: int
+    pool: ProcessPoolExecutor, jobs: list[tuple[Narrated, Model]], start: Weights, rounds: int
 ) -> Weights:
     def value(extra: Weights) -> float:
         flat = spread(extra)
-        return aim(list(pool.map(measure, [(lesson, {**w, **flat}) for lesson, w in jobs])))
+        return aim(list(pool.map(measure, [(lesson, grouped(m, flat)) for lesson, m in jobs])))
 
     best, top = dict(start), value(start)
     print(f"coordinate search from {top:.4f}", flush=True)
@@ -95,6 +103,23 @@ def coordinates(
                     print(f"  {group} {trial[group]:+.1f}: {top:.4f}", flush=True)
                     break
     return best
+
+
+def write_model(folder: Path, model: Model, groups: Weights) -> None:
+    """weights.json and network.npz in ``folder``."""
+    folder.mkdir(parents=True, exist_ok=True)
+    kept = {n: round(v, 3) for n, v in sorted(model.weights.items()) if abs(v) >= 0.0005}
+    about = "log-linear weights of the follower, learned with network.npz by tests/benchmarks/train_follow.py"
+    text = json.dumps({"about": about, "groups": groups, "weights": kept}, indent=0)
+    (folder / "weights.json").write_text(text + "\n", encoding="utf-8")
+    assert model.network is not None
+    write_network(folder / "network.npz", model.network)
+
+
+def read_model(folder: Path) -> Model:
+    """What ``write_model`` wrote."""
+    weights = json.loads((folder / "weights.json").read_text(encoding="utf-8"))["weights"]
+    return Model(weights, read_network(folder / "network.npz"))
 
 
 HEAD = f"{'lesson':<18}{'right@1.0':>10}{'F1':>7}{'side':>9}{'false':>7}{'cues':>6}"
@@ -121,7 +146,7 @@ def main() -> None:
     parser.add_argument("--folds", type=int, default=4, help="at least 2")
     parser.add_argument("--rounds", type=int, default=0, help="rounds of the coordinate search of the group weights")
     parser.add_argument("--pull", type=float, default=4.0, help="strength of the prior")
-    parser.add_argument("--save-folds", type=Path, help="write each fold's weights there, for calibrate.py (JSON list)")
+    parser.add_argument("--save-folds", type=Path, help="write each fold's model into a folder there, for calibrate.py")
     parser.add_argument(
         "--write", action="store_true", help="train on all lessons and write the package's weights.json"
     )
@@ -136,38 +161,37 @@ def main() -> None:
         parts = [[Packed(g.decisions, index)] for g in guides]
         print(f"{len(lessons)} lessons, {time.time() - began:.0f} s", flush=True)
 
-        def learn(kept: Iterable[int]) -> Weights:
-            return fit([part for i in kept for part in parts[i]], index, REASONED, pull=options.pull)
+        def of(kept: Iterable[int]) -> list[Packed]:
+            return [part for i in kept for part in parts[i]]
 
-        def held_out() -> list[Weights]:
-            return [learn(i for i in numbers if fold_of[i] != k) for k in range(options.folds)]
+        def others(k: int) -> list[int]:
+            return [i for i in numbers if fold_of[i] != k]
 
-        first = [{**w, **spread(groups)} for w in held_out()]
+        first = [
+            {**fit(of(others(k)), index, REASONED, pull=options.pull), **spread(groups)} for k in range(options.folds)
+        ]
         jobs = [(lessons[i], guides[i], first[fold_of[i]]) for i in numbers]
         for i, found in enumerate(pool.map(stray, jobs)):
             parts[i].append(Packed(found, index))
         count = sum(len(p.counts) for lesson in parts for p in lesson)
         print(f"{count} decisions, {time.time() - began:.0f} s", flush=True)
-        folds = held_out()
+        folds = [fit_network(of(others(k)), index, REASONED) for k in range(options.folds)]
         measured = [(lessons[i], folds[fold_of[i]]) for i in numbers]
         if options.rounds:
             groups = coordinates(pool, measured, groups, options.rounds)
         flat = spread(groups)
         if options.save_folds:
-            options.save_folds.write_text(json.dumps([{**w, **flat} for w in folds]), encoding="utf-8")
-        results = list(pool.map(measure, [(lesson, {**w, **flat}) for lesson, w in measured]))
+            for k, model in enumerate(folds):
+                write_model(options.save_folds / str(k), grouped(model, flat), groups)
+        results = list(pool.map(measure, [(lesson, grouped(model, flat)) for lesson, model in measured]))
         print("lessons left out of the fit:\n" + HEAD)
         for lesson, result in zip(lessons, results, strict=True):
             print(line(lesson.name, result))
         print(line("ALL", pooled(results)), flush=True)
     if options.write:
-        final = {**learn(numbers), **spread(groups)}
-        kept = {n: round(v, 3) for n, v in sorted(final.items()) if abs(v) >= 0.02}
-        about = "log-linear weights of the follower, learned by tests/benchmarks/train_follow.py"
-        WEIGHTS.write_text(
-            json.dumps({"about": about, "groups": groups, "weights": kept}, indent=0) + "\n", encoding="utf-8"
-        )
-        print(f"wrote {WEIGHTS.name}: {len(kept)} weights, {time.time() - began:.0f} s")
+        final = grouped(fit_network(of(numbers), index, REASONED), spread(groups))
+        write_model(WEIGHTS.parent, final, groups)
+        print(f"wrote {len(final.weights)} weights, {time.time() - began:.0f} s")
 
 
 if __name__ == "__main__":

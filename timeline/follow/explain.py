@@ -73,6 +73,8 @@ class _Listing(Decoder):
     kept: list[Hyp]
 
     def _commit(self, hyp: Hyp) -> None:
+        self._look_ahead()
+        self._together()
         self.kept = [new for _, new in self._options]
 
 
@@ -196,6 +198,9 @@ def _because(decoder: Decoder, chosen: Hyp, winner: Choice, rival: Choice) -> li
             text = reason(name, decoder, chosen)
             if text:
                 total[text] = total.get(text, 0.0) + weight
+    if decoder.network is not None:
+        mine, other = decoder.network.extra([winner.feats, rival.feats])
+        total["how these grounds go together"] = mine - other
     ranked = sorted(total.items(), key=lambda pair: -pair[1])
     pros = [f"{text} ({value:+.1f})" for text, value in ranked[:3] if value > 0.15]
     cons = [f"{text} ({value:+.1f})" for text, value in ranked[-1:] if value < -0.15]
@@ -210,7 +215,13 @@ def _because(decoder: Decoder, chosen: Hyp, winner: Choice, rival: Choice) -> li
 def _choices(decoder: Decoder, before: Hyp, chosen: Hyp, score: Score) -> list[Choice]:
     """Every way to take the words at one place, cheapest first; costs are those of the choice at this place alone."""
     listing = _Listing(
-        decoder.lattice, decoder.tree, decoder.weights, keep_feats=True, fixed=decoder.fixed, persons=decoder.persons
+        decoder.lattice,
+        decoder.tree,
+        decoder.weights,
+        keep_feats=True,
+        network=decoder.network,
+        fixed=decoder.fixed,
+        persons=decoder.persons,
     )
     listing.kept = []
     i = chosen.tok

@@ -15,13 +15,15 @@ from timeline.follow.leadin import lead_in
 from timeline.follow.lexer import tokens
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
+from timeline.follow.pauses import heard_punctuation
 from timeline.follow.persons import learn_persons, speaks_of_persons
+from timeline.follow.players import with_sides
 from timeline.follow.pointing import find_marks
 from timeline.follow.posterior import Evidence, evidence, shares, sure
 from timeline.follow.result import FixedPoint, Follow, FollowedCue, Reading
 from timeline.follow.search import Decoder
 from timeline.follow.tree import Node, Tree
-from timeline.follow.weights import shipped
+from timeline.follow.weights import Model, shipped
 from timeline.score import Score
 from timeline.tracks import MarkSpan
 from timeline.transcript.words import Word
@@ -48,7 +50,7 @@ def follow_words(
     hold_ms: int = 300,
     marks: bool = True,
     fixed: Sequence[FixedPoint] = (),
-    weights: dict[str, float] | None = None,
+    model: Model | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> Follow:
     """Decides which position each moment of the talk is about.
@@ -60,7 +62,7 @@ def follow_words(
     recognised move there are no cues.
     """
     with collector_paused():
-        return _follow(words, score, lead_ms, hold_ms, marks, fixed, weights, progress)
+        return _follow(words, score, lead_ms, hold_ms, marks, fixed, model, progress)
 
 
 def _follow(
@@ -70,10 +72,10 @@ def _follow(
     hold_ms: int,
     marks: bool,
     fixed: Sequence[FixedPoint],
-    weights: dict[str, float] | None,
+    model: Model | None,
     progress: Callable[[int, int], None] | None,
 ) -> Follow:
-    decoded = decode(words, score, fixed=fixed, weights=weights, progress=progress)
+    decoded = decode(words, score, fixed=fixed, model=model, progress=progress)
     if decoded is None:
         return Follow(())
     decoder, final = decoded
@@ -95,11 +97,11 @@ def decode(
     score: Score,
     *,
     fixed: Sequence[FixedPoint] = (),
-    weights: dict[str, float] | None = None,
+    model: Model | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> tuple[Decoder, Hyp] | None:
     """The search itself, run; None where nothing is said."""
-    toks = tokens(words)
+    toks = with_sides(heard_punctuation(tokens(words)), score)
     if not toks:
         return None
     lattice = Lattice(toks)
@@ -109,12 +111,12 @@ def decode(
         at = next((i for i, tok in enumerate(toks) if tok.onset_ms >= point.at_ms - 40), None)
         if at is not None:
             pins[at] = tree.at(tuple(chess.Move.from_uci(u) for u in point.path))
-    weights = shipped() if weights is None else weights
+    weights, network = shipped() if model is None else model
     persons: dict[str, bool] = {}
     if speaks_of_persons(toks):  # a quick decoding first, to learn whose moves "I" and "he" tell of
-        quick = Decoder(lattice, tree, weights, QUICK_BEAM, fixed=pins)
+        quick = Decoder(lattice, tree, weights, QUICK_BEAM, network=network, fixed=pins)
         persons = learn_persons(quick, quick.run())
-    decoder = Decoder(lattice, tree, weights, fixed=pins, progress=progress, persons=persons)
+    decoder = Decoder(lattice, tree, weights, network=network, fixed=pins, progress=progress, persons=persons)
     return decoder, decoder.run()
 
 

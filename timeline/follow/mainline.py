@@ -14,6 +14,7 @@ import chess.pgn
 from timeline.follow.collector import collector_paused
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
+from timeline.follow.pauses import heard_punctuation
 from timeline.follow.reconstruct import Line, Reconstructor, Weights, chain, learned
 from timeline.follow.setup import find_setup
 from timeline.follow.tree import Node
@@ -102,7 +103,7 @@ def _reconstruct(
     weights: Weights,
     progress: Callable[[int, int], None] | None,
 ) -> Reconstruction:
-    lattice = Lattice(tokens(words))
+    lattice = Lattice(heard_punctuation(tokens(words)))
     setup = find_setup(lattice) if start is None else None
     board = start or (setup.board if setup else chess.Board())
     first = setup.end if setup else 0

@@ -21,6 +21,7 @@ from timeline.follow.lattice import Lattice
 from timeline.follow.lookahead import Lookahead
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
+from timeline.follow.network import Network
 from timeline.follow.numbers import number_before
 from timeline.follow.persons import PERSONS
 from timeline.follow.sense import UNSPECIFIC, exchanged, told
@@ -52,8 +53,10 @@ class Decoder:
     progress: Callable[[int, int], None] | None = None
     persons: dict[str, bool] = field(default_factory=dict)
     window: float = 6.0
+    network: Network | None = None
 
     def __post_init__(self) -> None:
+        self.named = self.keep_feats or self.network is not None
         self.toks = self.lattice.toks
         self.context = self.lattice.context
         self.n = self.lattice.n
@@ -87,7 +90,7 @@ class Decoder:
             if act != "ign":
                 names.append(("words", float(m.end - m.start)))
             total = sum(self.weights.get(name, 0.0) * value for name, value in names)
-            found = self._static[key] = (total, tuple(names) if self.keep_feats else ())
+            found = self._static[key] = (total, tuple(names) if self.named else ())
         return found
 
     def _dynamic(self, hyp: Hyp, m: Mention, act: str) -> list[Feature]:
@@ -220,8 +223,9 @@ class Decoder:
             if not options:
                 continue
             made: list[Hyp] = []
-            for target, act, feats in options:
-                score = hyp.score + self._score(feats)
+            together = self.network.extra([feats for _, _, feats in options]) if self.network else [0.0] * len(options)
+            for (target, act, feats), more in zip(options, together, strict=True):
+                score = hyp.score + self._score(feats) + more
                 drift = hyp.drift
                 if self.judge and act != "fl":
                     extra = self.judge(i, target, act, i)
@@ -300,6 +304,7 @@ class Decoder:
         Without this, lines in which more can be played would win for that alone.
         """
         self._look_ahead()
+        self._together()
         gains = [new.score - hyp.score - (new.drift - hyp.drift) for _, new in self._options]
         peak = max(gains)
         whole = peak + math.log(sum(math.exp(g - peak) for g in gains))
@@ -320,8 +325,19 @@ class Decoder:
             feats = self._coming(new.node, m.end, new.act)
             share = 0.5 if new.act == "step" else 1.0
             new.score += share * self._score(feats)
-            if self.keep_feats:
+            if self.named:
                 new.feats = (*new.feats, *((n, v * share) for n, v in feats))
+
+    def _together(self) -> None:
+        """Adds what the network says of the options left."""
+        if self.network is None:
+            return
+        for (_, new), more in zip(
+            self._options, self.network.extra([new.feats for _, new in self._options]), strict=True
+        ):
+            new.score += more
+            if not self.keep_feats:
+                new.feats = ()
 
     def _global(self, new: Hyp) -> float:
         """What an action costs however few the alternatives (see ``weights``)."""
@@ -343,7 +359,7 @@ class Decoder:
         score = scale * (static + self._score(feats))
         if weak:
             names, feats = tuple((n, v * scale) for n, v in names), [(n, v * scale) for n, v in feats]
-        whole = (*names, *feats) if self.keep_feats else ()
+        whole = (*names, *feats) if self.named else ()
 
         stake = "" if weak else f"G:ign:{('none', 'near', 'legal', 'main', 'said')[status]}:{m.kind}"
 
@@ -358,7 +374,7 @@ class Decoder:
             self._add(layers[i + 1], ignored(score, "ign", i + 1, "i", whole))
         else:
             self._add(layers[m.end], ignored(score, "ign", m.end, "i", whole))
-            half = (*((n, v * 0.5) for n, v in whole), ("step", 1.0)) if self.keep_feats else ()
+            half = (*((n, v * 0.5) for n, v in whole), ("step", 1.0)) if self.named else ()
             total = score * 0.5 + self.weights.get("step", 0.0)
             self._add(layers[i + 1], ignored(total, "step", hyp.last_end, hyp.last_act, half))
 
@@ -511,7 +527,7 @@ class Decoder:
             drift += extra_score
         front = max(hyp.front, node.shared) if act in _FORWARD else hyp.front
         last = "m" if node.main else "s"
-        whole = (*names, *feats) if self.keep_feats else ()
+        whole = (*names, *feats) if self.named else ()
         new = Hyp(score, node, front, hyp, act, m, i, m.end, last, whole, drift, -1, base, m.end)
         self._add(layers[m.end], new)
 
@@ -593,7 +609,7 @@ class Decoder:
                             i,
                             m.end,
                             "m",
-                            (*names, *feats) if self.keep_feats else (),
+                            (*names, *feats) if self.named else (),
                             drift,
                         ),
                     )

@@ -135,7 +135,9 @@ VAGUE = frozenset(
     follow followed shuts closes close closed opens open opened offers offer offered supports support steps step stepped runs run
     ran walks walk walked retreats retreat retreated moves moved goes went plays played brings brought puts put gives gave checks
     escapes escape escaped ducks interposes connects doubles lifts centralises centralizes activates improves strengthens
-    answers answered replies replied responds responded declines declined resists castles attacks attacked threatens""".split()
+    answers answered replies replied responds responded declines declined resists castles attacks attacked threatens pins pinned
+    unpins unpinned protects protected covers covered supported centralised centralized fianchettoes fianchettoed regroups regrouped
+    chases chased expands expanded prepares prepared consolidates consolidated continues continued threatened doubled""".split()
 )
 PREPOSITIONS = frozenset(
     """
@@ -152,50 +154,60 @@ ARTICLES = frozenset(
 CLASSES: dict[str, str] = {}
 
 
-def _class(name: str, words: str) -> None:
-    for word in words.split("|") if "|" in words else words.split():
-        CLASSES[word.strip()] = name
+def _class(name: str, words: str, *phrases: str) -> None:
+    """Single words, divided by spaces; then phrases of two words."""
+    for entry in (*words.split(), *phrases):
+        CLASSES[entry] = name
 
 
 _class("IF", "if suppose supposing assume assuming imagine unless were provided")
-_class("IF", "what if|let's say|lets say|say he|say she|say white|say black|say we|say i|say they")
-_class("IF", "what happens|say|in case|what about")
+_class(
+    "IF",
+    "",
+    "what if",
+    "let's say",
+    "lets say",
+    "say he",
+    "say she",
+    "say white",
+    "say black",
+    "say we",
+    "say i",
+    "say they",
+)
+_class("IF", "say", "what happens", "in case", "what about")
 _class("MODAL", "would could might may should would've could've should've i'd he'd she'd we'd they'd you'd")
 _class("CAN", "can able possible possibility available allowed")
 _class("WANT", "want wants wanted wanting hope hopes hoping hoped plan plans planned planning idea ideas")
 _class("WANT", "intend intends intention aim aims aiming")
-_class(
-    "WANT",
-    "dream dreams dreamed prefer like love eager ready prepares preparing prepare preparation|dream dreams dreamed prefer like love eager ready prepares preparing prepare preparation",
-)
-_class("WANT", "would like|like to|love to|thinking of|dreams of")
+_class("WANT", "dream dreams dreamed prefer like love eager ready prepares preparing prepare preparation")
+_class("WANT", "", "would like", "like to", "love to", "thinking of", "dreams of")
 _class("THREAT", "threat threats threaten threatens threatening threatened menace menacing")
 _class("NEG", "not don't didn't doesn't isn't wasn't won't wouldn't never nor no nothing cannot can't")
 _class("NEG", "couldn't haven't hasn't without shouldn't aren't dont didnt doesnt isnt cant wont")
 _class("NEG", "impossible")
-_class("INSTEAD", "|")
 _class(
     "INSTEAD",
-    "instead rather otherwise alternatively alternative alternatives improvement improve stronger better best correct preferable|instead rather otherwise alternatively alternative alternatives improvement improve stronger better best correct preferable",
+    "instead rather otherwise alternatively alternative alternatives improvement improve stronger better best",
 )
-_class("INSTEAD", "the other|other one")
+_class("INSTEAD", "correct preferable")
+_class("INSTEAD", "", "the other", "other one")
 _class("OR", "or either")
 _class("ALSO", "also another likewise equally")
-_class("ALSO", "another idea|why not|how about|another way")
-_class("GAME", "|")
+_class("ALSO", "", "another idea", "why not", "how about", "another way")
 _class(
     "GAME",
-    "game actually actual real reality text fact continued continuation chose chosen happened indeed decided choice|game actually actual real reality text fact continued continuation chose chosen happened indeed decided choice",
+    "game actually actual real reality text fact continued continuation chose chosen happened indeed decided choice",
 )
-_class("GAME", "the game|in fact|in reality|as played|was played")
+_class("GAME", "", "the game", "in fact", "in reality", "as played", "was played")
 _class("PAST", "played went took moved came did replied answered responded continued pushed retreated")
 _class("PAST", "jumped dropped brought put castled gave made captured sacrificed traded exchanged resigned")
 _class("PAST", "opened grabbed decided defended attacked blundered")
 _class("PRES", "plays goes takes moves comes brings puts replies answers responds continues pushes retreats")
 _class("PRES", "jumps drops gives makes opens starts begins follows reply answer response captures develops")
 _class("PRES", "chooses")
-_class("BACK", "back return returns returning undo rewind undoing reset restore|go back|going back")
-_class("BACK", "went back|take back|put back|takes back")
+_class("BACK", "back return returns returning undo rewind undoing reset restore", "go back", "going back")
+_class("BACK", "", "went back", "take back", "put back", "takes back")
 _class("SO", "so then therefore thus hence afterwards next finally")
 _class("AND", "and")
 _class("BUT", "but however yet although though unfortunately luckily")
@@ -210,16 +222,17 @@ _class("LOOK", "weakness")
 _class("ON", "on at of around near behind beside against towards")
 _class("FROM", "from")
 _class("TO", "to into onto")
-_class("REMEMBER", "remember remembered earlier before ago been previously recall once last had|used to")
+_class("REMEMBER", "remember remembered earlier ago recall", "used to")
+_class("PERF", "had been previously once last")
 _class("QUEST", "what which how why who where whose")
 _class("NATURAL", "natural naturally normal normally obvious usually usual often probably maybe perhaps")
 _class("NATURAL", "possibly people many most some everybody everyone beginners students book theory typical")
 _class("NATURAL", "typically sometimes always whenever generally general")
-_class("LINE", "line lines variation variations sideline example instance|for example|for instance")
+_class("LINE", "line lines variation variations sideline example instance", "for example", "for instance")
 _class("AFTER", "after when once")
 _class("TRY", "try tries tried trying consider considered considering thought thinking analysed analyzed calculated")
 _class("WHO", "that who whose which")
-_class("MUST", "must has have need needs forced forcing only|has to|have to|had to|only move")
+_class("MUST", "must has have need needs forced forcing only", "has to", "have to", "had to", "only move")
 _class("WE", "i we me us my our i'm we're i'll we'll")
 _class("HE", "he she they his her their him them opponent he's she's they're he'll she'll")
 _class("YOU", "you your you're you'll")

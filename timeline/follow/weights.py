@@ -1,4 +1,4 @@
-"""The model's weights: reasoned starting values, and the learned ones that ship with the package.
+"""The model: reasoned starting weights, and the learned ones that ship with the package.
 
 Log-odds in natural units: a weight of +1 makes an action e times as likely.
 """
@@ -8,6 +8,9 @@ from __future__ import annotations
 import json
 from functools import lru_cache
 from pathlib import Path
+from typing import NamedTuple
+
+from timeline.follow.network import Network, shipped_network
 
 Weights = dict[str, float]
 
@@ -61,10 +64,15 @@ REASONED: Weights = {
 }  # fmt: skip
 
 
+class Model(NamedTuple):
+    """Weights of single grounds, and the network that weighs them together (None: the weights alone)."""
+
+    weights: Weights
+    network: Network | None = None
+
+
 @lru_cache(maxsize=1)
-def shipped() -> dict[str, float]:
-    """The weights that ship: learned ones where there are any, else the reasoned ones."""
-    path = Path(__file__).with_name("weights.json")
-    if path.is_file():
-        return {str(k): float(v) for k, v in json.loads(path.read_text(encoding="utf-8"))["weights"].items()}
-    return dict(REASONED)
+def shipped() -> Model:
+    """The learned model that ships."""
+    raw = json.loads(Path(__file__).with_name("weights.json").read_text(encoding="utf-8"))
+    return Model({str(k): float(v) for k, v in raw["weights"].items()}, shipped_network())

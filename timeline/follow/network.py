@@ -1,0 +1,90 @@
+"""The small network beside the log-linear weights: what grounds say together that each alone does not.
+
+Every feature has a short vector; an option's vectors are added up and pass two
+layers of rectified units to one number, its log-odds over doing nothing. It
+is fitted together with the weights by tests/benchmarks/train_follow.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float32]
+
+
+@dataclass
+class Network:
+    """``vectors``: (features + 1, width), the last row zero; ``index``: a feature's row; then the layers' weights."""
+
+    index: Mapping[str, int]
+    vectors: Array
+    bias: Array
+    inner: Array
+    inner_bias: Array
+    out: Array
+    _nothing: float = field(init=False, default=0.0)
+
+    def __post_init__(self) -> None:
+        self._nothing = float(self._last(np.zeros((1, len(self.bias)), np.float32))[0])
+
+    def _last(self, sums: Array) -> Array:
+        first = np.maximum(sums + self.bias, 0.0)
+        found: Array = np.maximum(first @ self.inner + self.inner_bias, 0.0) @ self.out
+        return found
+
+    def extra(self, options: Sequence[Sequence[tuple[str, float]]]) -> list[float]:
+        """Log-odds (natural units) to add to each option, given its features (name, value)."""
+        rows: list[int] = []
+        values: list[float] = []
+        starts: list[int] = []
+        get = self.index.get
+        none = len(self.vectors) - 1
+        for feats in options:
+            starts.append(len(rows))
+            rows.append(none)
+            values.append(0.0)
+            for name, value in feats:
+                row = get(name)
+                if row is not None:
+                    rows.append(row)
+                    values.append(value)
+        scaled = self.vectors[rows] * np.array(values, np.float32)[:, None]
+        sums = np.add.reduceat(scaled, starts, axis=0)
+        found: list[float] = (self._last(sums) - self._nothing).tolist()
+        return found
+
+
+def read_network(path: Path) -> Network:
+    """The network that ``write_network`` wrote."""
+    with np.load(path) as raw:
+        names = bytes(raw["names"]).decode("utf-8").split("\n")
+        arrays = [raw[key].astype(np.float32) for key in ("vectors", "bias", "inner", "inner_bias", "out")]
+    vectors = np.vstack([arrays[0], np.zeros((1, arrays[0].shape[1]), np.float32)])
+    return Network({name: row for row, name in enumerate(names)}, vectors, *arrays[1:])
+
+
+def write_network(path: Path, network: Network) -> None:
+    """One .npz file: names as UTF-8 lines, arrays in half precision."""
+    names = sorted(network.index, key=lambda name: network.index[name])
+    half = np.float16
+    np.savez_compressed(
+        path,
+        names=np.frombuffer("\n".join(names).encode("utf-8"), np.uint8),
+        vectors=network.vectors[:-1].astype(half),
+        bias=network.bias.astype(half),
+        inner=network.inner.astype(half),
+        inner_bias=network.inner_bias.astype(half),
+        out=network.out.astype(half),
+    )
+
+
+@lru_cache(maxsize=1)
+def shipped_network() -> Network:
+    """The network that ships with the package."""
+    return read_network(Path(__file__).with_name("network.npz"))
