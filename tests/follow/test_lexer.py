@@ -7,6 +7,7 @@ from followtalk import texts, words
 from hypothesis import given
 
 from timeline.follow.lexer import tokens
+from timeline.follow.numbers import number_at
 from timeline.transcript.words import Word
 
 
@@ -70,3 +71,8 @@ def test_tokens_of_any_words_are_in_order_and_point_at_their_words(parts: list[s
     for tok in toks:
         assert tok.text
         assert said[tok.word].onset_ms <= tok.onset_ms <= tok.end_ms <= said[tok.word].end_ms
+
+
+def test_a_raised_digit_is_no_number() -> None:
+    assert number_at(tokens([Word("²", 0, 300)]), 0) == (0, 0)
+    assert number_at(tokens([Word("12", 0, 300)]), 0) == (12, 1)

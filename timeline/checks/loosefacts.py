@@ -247,7 +247,7 @@ def _count(text: str, known: set[str]) -> Found | None:
     out = _OUT.search(text)
     if out is not None and "developed" not in known and side and " piece" in text:
         number = _one(_NUMBER, text)
-        if number is not None and number.group().isdigit():
+        if number is not None and number.group().isdecimal():
             return "developed", [{"n": number.group()} | side], _span(out, number)
     counted, left = _one(_COUNTED, text), _LEFT.search(text)
     if counted is None or left is None or _NO_COUNT.search(text) or known & {"piece_count", "material", "standing"}:

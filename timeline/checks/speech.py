@@ -166,7 +166,7 @@ def _number(tokens: Sequence[Token], i: int) -> tuple[str, int] | None:
     text = tokens[i].text
     if re.fullmatch(r"\d+(?:st|nd|rd|th)", text):
         return re.sub(r"\D", "", text) + "th", 1
-    if text.isdigit():
+    if text.isdecimal():
         return text, 1
     if text in TENS:
         nxt = tokens[i + 1].text if i + 1 < len(tokens) else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from timeline.follow.lexer import Tok
@@ -17,6 +18,12 @@ from timeline.follow.vocabulary import (
 )
 
 _REACH = 9
+_PLAYED = re.compile(
+    r"(?:was|is|were) (?:what (?:was|he|she|they|white|black|i|we) )?(?:played|chosen|the game|what happened|the move played)\b"
+    r"|(?:was|is) the (?:game|choice|actual move)\b|(?:as|he|she|they|white|black|i|we) (?:played|chose)(?: here| now| instead|$)"
+    r"|(?:happened|in the game|in fact|in reality)\b"
+)
+"""After a move: it is the game's ("d6 was played")."""
 CHECK_LEADERS = frozenset("with and it's that's it is which a this comes discovered double another".split())
 
 
@@ -95,6 +102,8 @@ class Context:
             found["q" + (last or "_")] = None
             if last in (".", "?"):
                 return list(found)
+        if self._played_after(end):
+            found["q:PLAYED"] = None
         for k in range(end, min(self.n, end + 5)):
             if self.chessy[k]:
                 break
@@ -103,6 +112,14 @@ class Context:
             if self.toks[k].ends:
                 break
         return list(found)
+
+    def _played_after(self, end: int) -> bool:
+        words: list[str] = []
+        for k in range(end, min(self.n, end + 5)):
+            words.append(self.toks[k].text)
+            if self.toks[k].ends:
+                break
+        return bool(_PLAYED.match(" ".join(words)))
 
     def check_follows(self, end: int) -> bool:
         """Whether the words from ``end`` on say that the move before them gives check ("and it's check")."""

@@ -67,6 +67,10 @@ class Choice:
         return math.exp(-self.cost)
 
 
+_LISTED = 30.0
+"""How far behind the best a reading may be to be listed (natural-log units): nearly all are."""
+
+
 class _Listing(Decoder):
     """Lists the options of one hypothesis instead of searching on."""
 
@@ -222,6 +226,7 @@ def _choices(decoder: Decoder, before: Hyp, chosen: Hyp, score: Score) -> list[C
         network=decoder.network,
         fixed=decoder.fixed,
         persons=decoder.persons,
+        window=_LISTED,
     )
     listing.kept = []
     i = chosen.tok

@@ -19,7 +19,7 @@ def number_at(toks: Sequence[Tok], k: int) -> tuple[int, int]:
     if k >= len(toks):
         return 0, 0
     word = toks[k].text
-    if word.isdigit() and len(word) <= 3:
+    if word.isdecimal() and len(word) <= 3:
         return int(word), 1
     if word in _TENS:
         unit = _UNITS.get(toks[k + 1].text, 0) if k + 1 < len(toks) and not toks[k].ends else 0

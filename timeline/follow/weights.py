@@ -53,7 +53,7 @@ REASONED: Weights = {
     "GAME>main": 0.6, "GAME>ret": 2.0, "PAST>ret": 0.7, "PAST>main": 0.4, "PRES>main": 0.4, "PRES>cont": 0.2, "PAST>open": -0.8,
     "BUT>ret": 0.6, "SO>ret": 0.3, "SO>cont": 0.1, "BACK>jump": 2.0, "BACK>ign": 0.3, "p:IF>cont": 0.3, "p:IF>open": 0.6,
     "sentence>ret": 0.5, "sentence>main": 0.3,
-    "q:LOOK>main": 0.0,
+    "q:PLAYED>main": 1.0, "q:PLAYED>ret": 2.0, "q:PLAYED>cont": -3.0, "q:PLAYED>open": -3.0, "q:PLAYED>alt": -3.0,
     # rhythm of lists
     "h:m0>main": 0.8, "h:m1>main": 0.5, "h:s0>cont": 0.8, "h:s1>cont": 0.6, "h:s2>cont": 0.2, "h:s3>cont": -0.8, "h:s3>ret": 0.6,
     "h:b0>main": 0.8, "h:b1>main": 0.5, "h:b2>main": 0.3,
