@@ -11,11 +11,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-import numpy as np
-from numpy.typing import NDArray
+if TYPE_CHECKING:  # numpy is imported where it computes, so that the command line starts at once
+    import numpy as np
+    from numpy.typing import NDArray
 
-Array = NDArray[np.float32]
+    Array = NDArray[np.float32]
 
 
 @dataclass
@@ -31,15 +33,21 @@ class Network:
     _nothing: float = field(init=False, default=0.0)
 
     def __post_init__(self) -> None:
+        import numpy as np
+
         self._nothing = float(self._last(np.zeros((1, len(self.bias)), np.float32))[0])
 
     def _last(self, sums: Array) -> Array:
+        import numpy as np
+
         first = np.maximum(sums + self.bias, 0.0)
         found: Array = np.maximum(first @ self.inner + self.inner_bias, 0.0) @ self.out
         return found
 
     def extra(self, options: Sequence[Sequence[tuple[str, float]]]) -> list[float]:
         """Log-odds (natural units) to add to each option, given its features (name, value)."""
+        import numpy as np
+
         rows: list[int] = []
         values: list[float] = []
         starts: list[int] = []
@@ -62,6 +70,8 @@ class Network:
 
 def read_network(path: Path) -> Network:
     """The network that ``write_network`` wrote."""
+    import numpy as np
+
     with np.load(path) as raw:
         names = bytes(raw["names"]).decode("utf-8").split("\n")
         arrays = [raw[key].astype(np.float32) for key in ("vectors", "bias", "inner", "inner_bias", "out")]
@@ -71,6 +81,8 @@ def read_network(path: Path) -> Network:
 
 def write_network(path: Path, network: Network) -> None:
     """One .npz file: names as UTF-8 lines, arrays in half precision."""
+    import numpy as np
+
     names = sorted(network.index, key=lambda name: network.index[name])
     half = np.float16
     np.savez_compressed(
