@@ -52,6 +52,7 @@ GROUPS = {
     "undo": ["G:un", "G:um"],
     "float": ["G:fl", "G:jump", "G:jfrom"],
     "vague": ["G:vg"],
+    "go to a place": ["G:goto"],
 }  # fmt: skip
 
 

@@ -180,7 +180,7 @@ _class("MODAL", "would could might may should would've could've should've i'd he
 _class("CAN", "can able possible possibility available allowed")
 _class("WANT", "want wants wanted wanting hope hopes hoping hoped plan plans planned planning idea ideas")
 _class("WANT", "intend intends intention aim aims aiming")
-_class("WANT", "dream dreams dreamed prefer like love eager ready prepares preparing prepare preparation")
+_class("WANT", "dream dreams dreamed prefer love eager ready prepares preparing prepare preparation")
 _class("WANT", "", "would like", "like to", "love to", "thinking of", "dreams of")
 _class("THREAT", "threat threats threaten threatens threatening threatened menace menacing")
 _class("NEG", "not don't didn't doesn't isn't wasn't won't wouldn't never nor no nothing cannot can't")
