@@ -31,9 +31,13 @@ def file_fingerprint(path: Path) -> str:
     return digest.hexdigest()
 
 
+_COUNTING = frozenset((".py", ".json", ".npz"))
+"""Endings of the files of a package that decide its results: source and learned models."""
+
+
 @lru_cache
 def code_fingerprint(*modules: str) -> str:
-    """A hash of the source of modules and whole packages, so that results of older code are made anew."""
+    """A hash of the source and learned models of modules and whole packages: results of older ones are made anew."""
     digest = hashlib.blake2b(digest_size=16)
     for name in modules:
         spec = importlib.util.find_spec(name)
@@ -41,9 +45,8 @@ def code_fingerprint(*modules: str) -> str:
             raise ValueError(f"there is no module {name}")
         origin = Path(spec.origin)
         folder = origin.parent
-        sources = (
-            sorted([*folder.rglob("*.py"), *folder.rglob("*.json")]) if spec.submodule_search_locations else [origin]
-        )
+        whole = bool(spec.submodule_search_locations)
+        sources = sorted(p for p in folder.rglob("*") if p.suffix in _COUNTING) if whole else [origin]
         for source in sources:
             digest.update(source.name.encode() + b"\0" + source.read_bytes() + b"\0")
     return digest.hexdigest()
