@@ -1,7 +1,7 @@
 """Ways in which moves are spoken, one by one, each on a position where it can be judged.
 
-The ways are common practice of teachers; each example was written for this test. They are those that are followed
-whichever lessons the weights were learned from (four folds).
+The ways are common practice of teachers; each example was written for this test. They hold for the model that
+ships; another fit may miss one or two.
 """
 
 from __future__ import annotations

@@ -36,3 +36,7 @@ def test_a_name_of_both_tells_nobody_apart() -> None:
 
 def test_unknown_players_change_nothing() -> None:
     assert heard("Anderssen takes", score("?", "?")) == "anderssen takes"
+
+
+def test_a_part_played_is_no_name() -> None:
+    assert heard("of course my teacher takes", score("Teacher", "Course")) == "of course my teacher takes"

@@ -10,6 +10,7 @@ from timeline.captions.corrections import Kind, Pad
 from timeline.captions.everyday import is_plain
 from timeline.checks.openings import is_opening, lines_of, opening_names
 from timeline.follow.phonetics import Phones, alikeness, phones, substitution
+from timeline.follow.players import ROLES
 from timeline.score import Score
 
 _MOST_WORDS = 4
@@ -17,11 +18,6 @@ _MOST_WORDS = 4
 _ALIKE = {5: 0.17, 6: 0.26, 7: 0.3, 8: 0.38, 9: 0.42}
 _ALIKE_LONG = 0.48
 _SAME_START = 0.4
-_ROLES = frozenset(
-    "white black first second third player players board home guest visitor opponent opponents pupil pupils student students "
-    "teacher coach narrator streamer amateur master anonymous nn me you computer engine human team club round unknown allies "
-    "consultants club-mate friend".split()
-)
 # Surnames that are everyday words: written with a capital only where the transcript has it.
 _EVERYDAY = frozenset(
     "winter short fine long young king knight bishop black white brown green gray grey rose day may march west east north south "
@@ -54,7 +50,7 @@ def known_names(names: Iterable[str], score: Score | None) -> list[Name]:
 
     def add(written: str, reason: str, kind: Kind) -> None:
         words = tuple(w.lower().replace("’", "'") for w in written.split())
-        if words and not all(w in _ROLES for w in words) and written not in found:
+        if words and not all(w in ROLES for w in words) and written not in found:
             sound = tuple(p for w in words for part in w.split("-") for p in phones(part))
             found[written] = Name(written, words, sound, reason, kind)
 
@@ -89,7 +85,7 @@ def _forms(name: str) -> list[str]:
         parts = name.split()
         last, first = (parts[-1], " ".join(parts[:-1])) if parts else ("", "")
     firsts = [f for f in first.split() if len(f.strip(".")) > 1]
-    if {w.lower() for w in (last, *firsts)} & _ROLES:
+    if {w.lower() for w in (last, *firsts)} & ROLES:
         return []
     forms = [last, *firsts, *(f"{f} {last}" for f in firsts[:1])]
     if len(firsts) > 1:

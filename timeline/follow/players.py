@@ -26,11 +26,19 @@ _TAKEN = frozenset().union(
 )
 """Words that mean something of their own to the follower: a player called King or Short is not known by that name."""
 _SHORTEST = 3
+ROLES = frozenset(
+    "white black first second third player players board home guest visitor opponent opponents pupil pupils student students "
+    "teacher coach narrator streamer amateur master anonymous nn me you computer engine human team club round unknown allies "
+    "consultants club-mate friend course".split()
+)
+"""Words that stand in a score where a name should: they name nobody in the talk ("of course", "my teacher")."""
 
 
 def _parts(name: str) -> set[str]:
     words = name.lower().replace("’", "'").replace(",", " ").replace(".", " ").replace("-", " ").split()
-    return {word for word in words if len(word) >= _SHORTEST and word.isalpha() and word not in _PARTICLES | _TAKEN}
+    return {
+        word for word in words if len(word) >= _SHORTEST and word.isalpha() and word not in _PARTICLES | _TAKEN | ROLES
+    }
 
 
 def with_sides(toks: Sequence[Tok], score: Score) -> list[Tok]:
