@@ -362,3 +362,24 @@ def test_a_capture_without_its_square_is_notation_only_where_nothing_else_is_tak
     reading = Reading(0, 1, "move", tokens, (), "f3e5", "Nxe5", True)
     units = compose(words, [], follow_of(reading), style="algebraic", language="en")
     assert " ".join(u.text for u in units) == written
+
+
+@pytest.mark.parametrize(
+    ("heard", "written"),
+    [
+        ("Then nights f3, knight c6.", "Then knight f3, knight c6."),
+        ("Both nights come out, to f3 and to c6.", "Both knights come out"),
+        ("Everybody develops, bish ups first, and you take with the f pond.", "bishops first, and you take with the f pawn."),
+    ],
+)
+def test_a_piece_stands_in_its_number(heard: str, written: str):
+    """One piece before its square; several where several are counted; a word that lost its pause keeps its plural."""
+    assert written in plain(caption(f"{OPENING} {heard}", SPANISH))
+
+
+def test_a_square_takes_in_the_number_that_was_heard_as_well():
+    words = words_of("knight jesus seven both castle")
+    reading = Reading(0, 1, "move", (Token(0, 0, "knight", False), Token(1, 1, "g7", True)), (), "f5g7", "Ng7", True)
+    pad = Pad(words)
+    from_follow(pad, Follow((), (reading,)))
+    assert [(c.heard, c.written) for c in pad.found] == [("jesus seven", "g7")]

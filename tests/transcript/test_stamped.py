@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from reading import read, refused, starts, texts, warnings
 
+from timeline.transcript.read import read_transcript
+
 STAMPED = [
     "[0:05] hello there\n[0:09] and more\n",
     "[00:05] hello there\n[00:09] and more\n",
@@ -165,3 +167,14 @@ def test_a_transcript_of_another_recording_is_refused():
     finding = refused("[0:05] hello there\n[5:05] and more\n", end_ms=10_000)
     assert finding.code == "beyond-end"
     assert finding.line == 2
+
+
+def test_the_last_words_of_a_cut_recording_are_left_out_with_a_finding():
+    """The end was trimmed off the recording: the lesson goes on, and what is nowhere to be heard is told."""
+    text = "".join(f"[0:{s:02}] words said here\n" for s in range(0, 50, 10)) + "[1:05] and good bye\n"
+    transcript, findings = read_transcript(text, name="talk.txt", end_ms=52_000)
+    (finding,) = [f for f in findings if f.code == "beyond-end"]
+    assert (finding.line, finding.at_ms) == (6, 65_000)
+    assert "1 of 6 blocks" in finding.message and "3 words" in finding.message
+    assert len(transcript.words) == 15
+    assert transcript.words[-1].end_ms <= 52_000

@@ -22,7 +22,7 @@ from timeline.captions.hearing import Hearing, hearing_at
 from timeline.captions.settings import Refusal
 from timeline.captions.units import core, ends_clause, ends_sentence
 from timeline.follow.phonetics import alikeness, phones
-from timeline.follow.vocabulary import FILE_WORDS, RANK_WORDS
+from timeline.follow.vocabulary import FILE_WORDS, PIECE_NAMES, RANK_WORDS
 from timeline.transcript.words import Word
 
 Kind = Literal["glossary", "move", "board", "name", "opening", "term", "spelling"]
@@ -164,8 +164,9 @@ def from_hearings(pad: Pad) -> None:
         row = None if pad.held[places[k]] else hearing_at(cores, ends, k)
         if row:
             last = _whole(cores, ends, k + len(row.heard) - 1, row)
-            if pad.change(places[k], places[last], row.written, "a chess term, by the words around it", "term"):
-                cores[k : last + 1] = [row.written]
+            written = _numbered(cores[k : last + 1], row)
+            if pad.change(places[k], places[last], written, "a chess term, by the words around it", "term"):
+                cores[k : last + 1] = [written]
                 ends[k : last + 1] = [ends[last]]
                 places[k : last + 1] = [places[k]]
         k += 1
@@ -177,6 +178,15 @@ def _whole(cores: Sequence[str], ends: Sequence[bool], last: int, row: Hearing) 
         return last
     said, heard, more = phones(row.written), phones(row.heard[0]), phones(cores[last + 1])
     return last + (alikeness(heard + more, said) < min(_WHOLE_LIKE, alikeness(heard, said) - _WHOLE_GAIN))
+
+
+def _numbered(heard: Sequence[str], row: Hearing) -> str:
+    """What a hearing stands for; the plural of a piece where the word that it took in says so ("bish ups" are bishops)."""
+    if len(heard) == len(row.heard) or row.written not in PIECE_NAMES.values():
+        return row.written
+    sound = tuple(p for word in heard for p in phones(word))
+    many = row.written + "s"
+    return many if alikeness(sound, phones(many)) < alikeness(sound, phones(row.written)) else row.written
 
 
 def spell_squares(pad: Pad) -> None:

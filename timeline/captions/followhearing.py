@@ -56,7 +56,9 @@ def from_follow(pad: Pad, follow: Follow) -> None:
             found = _mended_token(pad, token, square, free_from, named=named, told=named and pad.ends[token.last])
             if found:
                 first, written = found
-                pad.change(first, token.last, written, _why(reading), "move")
+                if written == token.written + "s" and _is_single(pad, tokens, n):
+                    written = token.written
+                pad.change(first, _whole(pad, token, square), written, _why(reading), "move")
         if tokens and reading.san and not refused:
             _before(pad, reading, tokens[0])
 
@@ -81,13 +83,13 @@ def _as_heard(pad: Pad, reading: Reading, tokens: Sequence[Token], n: int, squar
         pad.change(token.first, token.last, "to", _why(reading), "move")
     elif reading.san and heard == [token.written + "s"] and _is_single(pad, tokens, n):
         pad.change(token.first, token.last, token.written, _why(reading), "move")
-    elif not _is_misheard(heard, token.written):
-        pad.hold(token.first, token.last)
+    else:
+        pad.hold(token.first, token.last - _is_misheard(heard[-1], token.written))
 
 
-def _is_misheard(heard: Sequence[str], written: str) -> bool:
-    """Whether one word was read for what it stands for ("prawn" for pawn) and is no word for that itself: left to the table."""
-    return len(heard) == 1 and any(row.written.removesuffix("s") == written for row in hearings().get(heard[0], ()))
+def _is_misheard(heard: str, written: str) -> bool:
+    """Whether a word was read for what it stands for ("prawn" for pawn) and is no word for that itself: left to the table."""
+    return any(row.written.removesuffix("s") == written for row in hearings().get(heard, ()))
 
 
 def _one_takes(pad: Pad, tokens: Sequence[Token], n: int) -> bool:
@@ -165,6 +167,17 @@ def _mended_square(
     if len(heard) > 1 and (with_to := _sounded_square(heard, token, square)) and with_to[1] != square:
         return with_to
     return first, square
+
+
+def _whole(pad: Pad, token: Token, square: str | None) -> int:
+    """The last word of a square's hearing: the number after it too, where only with that the sound is whole ("jesus seven")."""
+    k = token.last + 1
+    if square is None or token.first < token.last or k >= len(pad.cores) or pad.ends[token.last] or not pad.free(k, k):
+        return token.last
+    if RANK_WORDS.get(pad.cores[k], ("", 1.0))[0] != square[1] or counts(pad, k):
+        return token.last
+    heard, said = phones(pad.cores[token.first]), SQUARE_PHONES[square]
+    return k if alikeness(heard + phones(pad.cores[k]), said) < alikeness(heard, said) else token.last
 
 
 def _nearer(heard: Sequence[str], literal: str, square: str) -> bool:

@@ -39,6 +39,7 @@ _TABLE = """
 # knight
 night => knight | L!: last good late of-the one all the-other every that friday saturday sunday monday tuesday wednesday thursday club long day tonight opening first whole second wedding chess previous any overnight at game | R!: before school shift sky club owl out time and-day vision mode train long sleep of
 nite => knight
+nights => knight | L!: both two three these those many several no all four of | R: SQ
 nights => knights | L!: many two three long late all white-hot these sleepless those other few some nine | R!: of out sleep
 night's => knight's | L!: last good a that | R!: sleep rest work game
 nightly => knight | R: SQ GO

@@ -13,7 +13,9 @@ from timeline.transcript.spread import Stretch, pace, spread, word_ms
 from timeline.transcript.words import Block, Timing, Transcript, Word
 
 BEYOND_MS = 2000
-"""How far a block may start after the recording's end before the two cannot belong together."""
+"""How far a block may start after the recording's end and still be taken for its last words."""
+_MOST_LATE = 0.25
+"""Share of the blocks that may lie wholly after the end (its end was cut off); with more, the two do not belong together."""
 _JITTER_MS = 300
 """Recognisers let a word start a little before the last one; more is disorder."""
 _LONG_CAPTION_MS = 10_000
@@ -27,7 +29,7 @@ def settle(blocks: Sequence[RawBlock], kind: str, source: Source, end_ms: int | 
     if not kept:
         source.fail("no-words", "the transcript has times but no words", fix="give the transcript of the talk")
     _in_order(kept, source)
-    _inside(kept, source, end_ms)
+    kept = _inside(kept, source, end_ms)
     kept = _unrolled(kept, source)
     kept = _apart(kept, source, end_ms)
     return _timed(kept, kind, source, end_ms)
@@ -53,19 +55,23 @@ def _in_order(blocks: list[RawBlock], source: Source) -> None:
             )
 
 
-def _inside(blocks: list[RawBlock], source: Source, end_ms: int | None) -> None:
+def _inside(blocks: list[RawBlock], source: Source, end_ms: int | None) -> list[RawBlock]:
+    """The blocks that the recording reaches; those wholly after its end are left out, and told."""
     if end_ms is None:
-        return
+        return blocks
     late = [b for b in blocks if b.start_ms > end_ms + BEYOND_MS]
     if late:
-        source.fail(
-            "beyond-end",
+        what = (
             f"{len(late)} of {len(blocks)} blocks start after the recording's end at {format_ms(end_ms)}, "
-            f"the last at {format_ms(late[-1].start_ms)}",
-            line=late[0].line or None,
-            at_ms=late[0].start_ms,
-            fix="check that transcript and recording belong together and that the recording is whole",
+            f"the last at {format_ms(late[-1].start_ms)}"
         )
+        where = {"line": late[0].line or None, "at_ms": late[0].start_ms}
+        fix = "check that transcript and recording belong together and that the recording is whole"
+        if len(late) > _MOST_LATE * len(blocks):
+            source.fail("beyond-end", what, fix=fix, **where)
+        count = sum(len(b.words) or len(words_of(b.text)) for b in late)
+        source.warn("beyond-end", f"{what}; their {count} words are left out", fix=fix, **where)
+        blocks = [b for b in blocks if b.start_ms <= end_ms + BEYOND_MS]
     over = [b for b in blocks if b.start_ms >= end_ms or (b.end_ms is not None and b.end_ms > end_ms + BEYOND_MS)]
     if over:
         source.warn(
@@ -74,6 +80,7 @@ def _inside(blocks: list[RawBlock], source: Source, end_ms: int | None) -> None:
             line=over[0].line or None,
             at_ms=over[0].start_ms,
         )
+    return blocks
 
 
 def _folded(text: str) -> list[str]:
