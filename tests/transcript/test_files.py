@@ -80,3 +80,17 @@ def test_a_missing_file_and_a_folder(tmp_path: Path):
         with pytest.raises(TranscriptError) as caught:
             load_transcript(path)
         assert caught.value.findings[0].code == code
+
+
+@pytest.mark.parametrize(
+    ("given", "read_as"),
+    [
+        ("Watch \U0001f469\u200d\U0001f3eb move", ["Watch\U0001f469\u200d\U0001f3eb", "move"]),
+        ("\u0645\u06cc\u200c\u062e\u0648\u0627\u0647\u0645 e4", ["\u0645\u06cc\u200c\u062e\u0648\u0627\u0647\u0645", "e4"]),
+        ("zero\u200d wid\u200cth \u200bnothing", ["zero", "width", "nothing"]),
+    ],
+    ids=["emoji of two", "persian", "stray"],
+)  # fmt: skip
+def test_joiners_stay_where_they_join(given: str, read_as: list[str]):
+    """Unicode 15, 23.2: U+200D joins emoji to one sign, U+200C and U+200D shape letters; in plain Latin text they are stray."""
+    assert texts(read(f"[0:01] {given}\n[0:09] the end\n", end_ms=20_000))[: len(read_as)] == read_as

@@ -15,7 +15,9 @@ _SOUND = re.compile(r"[\[(]\s*(?:[A-Za-z_]+[ _])?"
                     r"(?:music|applause|laughter|laughs?|silence|inaudible|pause|noise|blank_audio|sighs?|coughs?)"
                     r"(?:[ _][A-Za-z_]+)?\s*[\])]", re.IGNORECASE)  # fmt: skip
 _INVISIBLE = re.compile(
-    "[\u00ad\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f♪♫]"
+    "[\u00ad\u200b\u200e\u200f\u202a-\u202e\u2060-\u2069\ufeff\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f♪♫]"
+    # Joiners make one sign of several emoji and shape letters of some scripts; elsewhere they are stray.
+    "|[\u200c\u200d](?![^\\x00-\\x7f])|(?<![^\\x00-\\x7f])[\u200c\u200d]"
 )
 _SPOKEN_SIGNS = frozenset("&=%@$€£")
 NAME = r"[^\W\d_][\w.'’-]{0,40}(?:[ _](?![\w.'’-]*:\d)[\w.'’-]{1,40}){0,3}"

@@ -15,7 +15,7 @@ from timeline.transcript.words import Block, Timing, Transcript, Word
 BEYOND_MS = 2000
 """How far a block may start after the recording's end and still be taken for its last words."""
 _MOST_LATE = 0.25
-"""Share of the blocks that may lie wholly after the end (its end was cut off); with more, the two do not belong together."""
+"""Share of the blocks that may lie wholly after the end (it was cut off); with more, the two do not belong together."""
 _JITTER_MS = 300
 """Recognisers let a word start a little before the last one; more is disorder."""
 _LONG_CAPTION_MS = 10_000
