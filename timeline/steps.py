@@ -155,14 +155,16 @@ def about_lesson(work: Work, *, language: str | None = None, place: Place | None
 
 def _write_captions(work: Work) -> Sequence[Path]:
     from timeline.captions import writer_for
+    from timeline.captions.build import LOST
     from timeline.captions.described import write_descriptions
     from timeline.publish.captionplace import caption_place, no_place
 
     place = caption_place(work)
     if place is None:
         work.findings.append(no_place(work))
-    about = about_lesson(work, place=place)
-    texts = {f"captions{suffix}": writer_for(suffix)(work.caption_result.captions, about) for suffix in CAPTION_FILES}
+    about, result = about_lesson(work, place=place), work.caption_result
+    work.findings += [f for f in result.findings if f.code in LOST]
+    texts = {f"captions{suffix}": writer_for(suffix)(result.captions, about) for suffix in CAPTION_FILES}
     if work.loaded.lesson.language.split("-")[0].lower() == "en":
         texts["descriptions.vtt"] = write_descriptions(work.descriptions, about)
     else:

@@ -9,6 +9,9 @@ import pytest
 import srt
 from smalllesson import TALK, run
 
+from timeline.build import build
+from timeline.steps import STEPS
+
 
 def test_the_command_writes_every_form(folder: Path):
     done = run("captions", folder)
@@ -47,17 +50,22 @@ def test_the_report_on_the_terminal_and_as_json(folder: Path):
 
 
 def test_what_a_person_wrote_and_finds_no_place_is_told_without_asking(folder: Path):
-    """A lost edit, a refusal that meets nothing and a label after the end are told by the plain command."""
+    """A lost edit, a refusal that meets nothing and a label after the end are told by the plain command, also when nothing is
+    made anew, and by a build, once each."""
     own = """captions:
   edits: [{at: "9:00", text: Lost}]
   refuse: [{heard: night}]
   labels: [{at: "8:00", text: clock}]
 """
     (folder / "lesson.yaml").write_text((folder / "lesson.yaml").read_text() + own)
-    done = run("captions", folder)
-    assert done.exit_code == 0
-    for code in ("edit-without-words", "refusal-unused", "label-after-end"):
-        assert f"[{code}]" in done.stderr
+    codes = ("edit-without-words", "refusal-unused", "label-after-end")
+    told = [f.code for f in build(folder, STEPS).findings]  # those of a whole build, but for the film
+    assert [told.count(code) for code in codes] == [1, 1, 1]
+    (folder / "out/captions.srt").unlink()
+    for _ in ("made", "up to date"):
+        done = run("captions", folder)
+        assert done.exit_code == 0
+        assert [done.stderr.count(f"[{code}]") for code in codes] == [1, 1, 1]
     assert "edit-without-words" not in run("captions", folder, "--quiet").stderr
 
 

@@ -35,6 +35,8 @@ from timeline.timemap import TimeMap
 from timeline.tracks import Caption
 from timeline.transcript.words import Timing, Word
 
+LOST = ("edit-without-words", "refusal-unused", "label-after-end", "words-after-end")
+"""Codes of findings that tell at once, not only in the check, what finds no place in the captions."""
 _HEARD_PAUSES = frozenset((Timing.WORD, Timing.ALIGNED, Timing.SNAPPED))
 
 

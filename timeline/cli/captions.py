@@ -53,19 +53,21 @@ def captions(
     elif into is not None:
         raise PlylineError.of("no-hand-off", "--into belongs to --hand-off", fix="--hand-off talk.fr.xlf --into fr")
     else:
-        make(folder, ["captions", "transcript"], quiet=quiet or (report and json), as_json=json and not report)
+        silent = quiet or (report and json)
+        done, _ = make(folder, ["captions", "transcript"], quiet=silent, as_json=json and not report)
         if report:
             _report(folder, as_json=json)
-        elif not (quiet or json):
+        elif not (quiet or json) and not any(s.name == "captions" and s.state == "made" for s in done.steps):
             _tell_lost(folder)
 
 
 def _tell_lost(folder: Path) -> None:
-    """What a person wrote into the lesson's captions that no longer finds its place."""
+    """What a person wrote into the captions that no longer finds its place, where nothing was made that would tell it."""
+    from timeline.captions.build import LOST
+
     own = load_lesson(folder).lesson.captions
     if own.edits or own.refuse or own.labels:
-        lost = ("edit-without-words", "refusal-unused", "label-after-end")
-        warn([f for f in _work(folder, hidden=True).caption_result.findings if f.code in lost], quiet=False)
+        warn([f for f in _work(folder, hidden=True).caption_result.findings if f.code in LOST], quiet=False)
 
 
 def _report(folder: Path, *, as_json: bool) -> None:
