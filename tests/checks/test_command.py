@@ -128,8 +128,29 @@ def test_where_moves_were_lost_only_the_score_is_told(folder: Path) -> None:
     assert "not-pinned" not in done.stdout
 
 
+@pytest.mark.parametrize(
+    ("moves", "place", "code", "until"),
+    [
+        ("1. e4 e5\n2. Ke3 Nc6 3. Bb5 *", "7:4", "illegal-move", "1b"),
+        ("1. d4 d5\n2. Nf3 Nf6 3. Nd2 *", "7:15", "ambiguous-move", "2b"),
+    ],
+)
+def test_an_illegal_move_is_a_finding_with_its_place_and_what_was_legal(
+    folder: Path, moves: str, place: str, code: str, until: str
+) -> None:
+    """PGN standard 8.2.3: a move text names one legal move."""
+    (folder / "game.pgn").write_text(PGN.split("\n\n")[0] + f"\n\n{moves}\n")
+    done = check(folder)
+    assert done.exit_code == 1
+    assert f"game.pgn:{place}: error[{code}]" in done.stdout
+    assert "legal there: " in done.stdout
+    assert f"error[moves-lost]: the game was read up to {until} only" in done.stdout
+    assert "tag-missing" in done.stdout  # the rest of the score is still looked at
+    assert "not-pinned" not in done.stdout
+
+
 def test_a_score_that_cannot_be_read_is_an_error(folder: Path) -> None:
-    (folder / "game.pgn").write_text(PGN.replace("2. Nf3", "2. Ke3"))
+    (folder / "game.pgn").write_text(PGN.split("\n\n")[0] + "\n\n1. Ke3 e5 *\n")
     done = check(folder)
     assert done.exit_code == 2
     assert "illegal-move" in done.stderr

@@ -115,6 +115,8 @@ _ROWS: tuple[tuple[str, str, Severity, str, str, str], ...] = (
     ("sideline-twice", "Score", W, "two sidelines begin with the same moves from the same place", "(9... d5) (9... d5 10. exd5)", "join them"),
     ("sideline-is-mainline", "Score", W, "a sideline repeats the mainline's own move", "9... d5 (9... d5)", "take it out"),
     ("moves-after-end", "Score", E, "moves follow after mate or stalemate", "24. Qh7# Kxh7", "mend the PGN"),
+    ("illegal-move", "Score", E, "a move of the PGN is not legal there; what follows it in its line is not read", "8. Qh7 with a pawn in the way", "write the move that was played"),
+    ("ambiguous-move", "Score", E, "two pieces can play a move of the PGN; what follows it in its line is not read", "3. Nd2 with knights on b1 and f3", "say which piece: 3. Nbd2"),
     ("not-a-move", "Score", E, "text among the moves that is no move; a reader drops it silently", "1. e4 foo e5", "mend or remove it"),
     ("open-comment", "Score", E, "a comment is opened and never closed; a reader takes the rest of the game for a comment", "1. e4 { best 1... e5", "add the missing }"),
     ("stray-brace", "Score", E, "a comment is closed that was not opened", "1. e4 best } e5", "take the } away"),

@@ -140,14 +140,14 @@ class Claim:
 
     Parts: ``side``, ``poss``, ``a``/``b``/``c`` (noun phrases), ``sq``, ``sq2``, ``file``,
     ``file2``, ``n``, ``n2``, ``move``, ``piece``, and what the rule fixes.
-    ``others``: further readings, when the words do not settle the parts.
+    ``others``: further readings, when the words do not settle the parts, or the kind.
     """
 
     kind: str
     parts: dict[str, str]
     first: int
     last: int
-    others: tuple[dict[str, str], ...] = ()
+    others: tuple[Claim, ...] = ()
 
     def number(self, name: str = "n") -> int | None:
         if name in self.parts:

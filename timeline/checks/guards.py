@@ -152,6 +152,29 @@ def unreal(text: str) -> bool:
     return bool(words & (_CONDITION | _UNREAL | (_MODAL - {"to"}) | _NEGATION | {"threat", "threats", "no"}))
 
 
+_DENIALS = frozenset("undefended castle_lost uncastled illegal open_file weak_square only_legal stalemate".split())
+_OWN_WORDS = {
+    "legal": frozenset("can could may".split()), "can_capture": frozenset("can could may".split()),
+    "castle_right": frozenset("can could may".split()), "castle_lost": frozenset("can may will".split()),
+    "weak_square": frozenset("can will".split()), "illegal": frozenset("can may could".split()),
+    "stalemate": frozenset(["can"]), "undefended": frozenset(["can"]),
+}  # fmt: skip
+_ALREADY_NO = frozenset("undefended unprotected unguarded uncastled illegal loose forbidden".split())
+
+
+def barred(kind: str, text: str) -> bool:
+    """Whether a stretch read by weights holds a word that makes it a wish, a question, a report, or denies the kind.
+
+    ``text`` is plain words. Some kinds are denials ("nothing guards it"); a word of its own denies it again.
+    """
+    words = set(text.split())
+    own = _OWN.get(kind, frozenset()) | _OWN_WORDS.get(kind, frozenset())
+    if words & (_CONDITION | _UNREAL | (_MODAL - {"to"})) - own:
+        return True
+    denied = words & (_NEGATION | {"no"})
+    return bool(denied) and (kind not in _DENIALS or bool(words & _ALREADY_NO))
+
+
 def _same_clause(words: list[str]) -> list[str]:
     """The words before a comma that begins something new ("..., and what would you play")."""
     for index in range(len(words) - 1):

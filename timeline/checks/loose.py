@@ -107,15 +107,18 @@ def read_loosely(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
             claim = unguarded(text, known)
             if claim is None:
                 continue
-            kind, readings, (start, end) = claim
-            told = first + text[:start].count(" ") - 1, first + text[: end - 1].count(" ") - 1
-            yield Claim(kind, readings[0], *told, tuple(readings[1:]))
+            yield _claim(claim, text, first)
             continue
         claim = _men(text, known) or _whole(text, known) or next(read_facts(text, known), None)
         if claim is not None:
-            kind, readings, (start, end) = claim
-            told = first + text[:start].count(" ") - 1, first + text[: end - 1].count(" ") - 1
-            yield Claim(kind, readings[0], *told, tuple(readings[1:]))
+            yield _claim(claim, text, first)
+
+
+def _claim(found: Found, text: str, first: int) -> Claim:
+    """The claim of what was found in ``text``, a stretch that begins at the token ``first``."""
+    kind, readings, (start, end) = found
+    told = first + text[:start].count(" ") - 1, first + text[: end - 1].count(" ") - 1
+    return Claim(kind, readings[0], *told, tuple(Claim(kind, parts, *told) for parts in readings[1:]))
 
 
 def _stretches(sentence: Sentence) -> Iterator[tuple[int, int]]:

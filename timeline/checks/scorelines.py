@@ -104,7 +104,7 @@ def place_game(text: str, game: int = 1) -> PlacedGame | None:
 
 
 def forgiven(findings: tuple[Finding, ...], text: str, game: int) -> tuple[Score, tuple[Finding, ...], bool] | None:
-    """The score as a reader takes it that passes over faults in silence; None when it cannot be used at all.
+    """The score as a reader takes it that passes over faults; None when it cannot be used at all.
 
     Returns the score, the faults under their codes as findings, and whether
     moves may be missing from it. ``findings`` are those of ``read_score``.
@@ -116,8 +116,8 @@ def forgiven(findings: tuple[Finding, ...], text: str, game: int) -> tuple[Score
     found = []
     for finding in findings:
         code = DROPPED.get(finding.code)
-        if code is None and finding.code == "illegal-move" and ended:
-            code = "moves-after-end"
+        if code is None and finding.code in ("illegal-move", "ambiguous-move"):
+            code = "moves-after-end" if ended else finding.code
         if code is None:
             return None
         found.append(_coded(finding, code))

@@ -18,6 +18,7 @@ from timeline.checks import gamefacts, positional, tactics  # noqa: F401  (they 
 from timeline.checks.claims import DECIDERS, MATE_NODES, PRONOUNS, QUICK_NODES, Spot, Talk, Verdict, some
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import unreal, why_not
+from timeline.checks.learned import read_learned
 from timeline.checks.loose import read_loosely
 from timeline.checks.nouns import moves_named, parse_noun
 from timeline.checks.sayings import GRAMMAR, PLAYERS
@@ -109,6 +110,7 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim,
         sentence = with_antecedents(sentence, talk[number - 1] if number else None)
         claims = [*GRAMMAR.read(sentence)]
         claims += read_loosely(sentence, claims)
+        claims += read_learned(sentence, claims)
         if any(t.name for t in sentence.tokens):
             named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
             claims += PLAYERS.read(sentence_of(named, sentence.end))
@@ -172,7 +174,7 @@ def _with_subjects(claim: Claim, sentence: Sentence, before: Sequence[Sentence])
     text = " ".join(t.text for t in sentence.tokens[: claim.first])
     texts = [*(s.text for s in before), f" {text} "]
     named = dict.fromkeys(m[0] for t in texts for m in _ANY_PIECE.finditer(t))
-    return replace(claim, others=tuple({**claim.parts, "a": noun} for noun in named))
+    return replace(claim, others=tuple(replace(claim, parts={**claim.parts, "a": noun}) for noun in named))
 
 
 _SUBJECT = re.compile(r"^ (?:(?:and|so|but|now|well|here|okay|then|, ?) )*(white|black)(?= (?:'s )?[a-z]+)")
@@ -220,12 +222,11 @@ _AT = re.compile(r" (?:on|at|over on|there on|here on) [a-h][1-8]$")
 
 def decide(claim: Claim, spots: Sequence[Spot], talk: Talk) -> Verdict:
     """True if true in any of the positions, False if false in all of them, else None."""
+    if claim.others:
+        return some(decide(each, spots, talk) for each in (replace(claim, others=()), *claim.others))
     function = DECIDERS.get(claim.kind)
     if function is None or not spots:
         return None
-    if claim.others:
-        readings = [replace(claim, parts=parts, others=()) for parts in (claim.parts, *claim.others)]
-        return some(decide(each, spots, talk) for each in readings)
     if claim.kind == "mate_in":
         # First a quick look everywhere: a long search of the wrong position helps nobody.
         talk.effort = QUICK_NODES

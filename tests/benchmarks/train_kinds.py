@@ -1,0 +1,179 @@
+"""Learns which fact a stretch of talk states (timeline/checks/kinds.npz). Run by hand:
+
+    python tests/benchmarks/train_kinds.py [--folds 6] [--leave heldout16,heldout18] [--write]
+
+Examples: the wordings of tests/data/checks (a set stays whole: with ``--folds``
+it is judged by weights that never saw it), and as "none" the sentences of the
+packed lessons in which the grammar reads nothing, and the sayings that are not
+to be judged. ``--leave`` names sets that are never learned from. Needs scipy.
+"""
+
+from __future__ import annotations
+
+import argparse
+import random
+import sys
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from scipy.optimize import minimize
+from scipy.sparse import csr_matrix
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "checks"))
+sys.path.insert(0, str(Path(__file__).parent))
+from judging import DATA, spoken, table
+from narrated import load_all
+from truth import games
+
+from timeline.checks.abstract import Abstract, abstract, features
+from timeline.checks.kinds import FILE, NONE, KindWeights
+from timeline.checks.loose import read_loosely
+from timeline.checks.learned import units
+from timeline.checks.sayings import GRAMMAR
+from timeline.checks.speech import sentences
+from timeline.checks.statements import player_sides
+from timeline.score import Score
+
+LESSONS = Path(__file__).parents[1] / "data" / "lessons" / "packed"
+SAME = {
+    "check_said": "check", "lost": "result", "players_black": "players", "count": "piece_count",
+    "light_square": "shade", "bishop_colour": "shade_bishop", "pinned_queen": "pinned", "only_move": "only_legal",
+}  # fmt: skip
+RIDGE = 0.35
+SEEN = 2  # a feature must occur in so many examples
+
+
+@dataclass(frozen=True)
+class Example:
+    group: str
+    kind: str
+    found: Abstract
+
+
+def wordings(leave: set[str]) -> Iterator[Example]:
+    """Each wording once, as its things are taken out."""
+    seen = set()
+    for row in table():
+        if row["set"] in leave:
+            continue
+        names = player_sides(Score(games()[row["game"]])) if row["game"] is not None else {}
+        said = sentences(spoken(row["say"]), sides=names)
+        if not said:
+            continue
+        found = abstract(said[-1].text)
+        kind = SAME.get(row["kind"], row["kind"])
+        if kind == "legal":
+            kind = "legal" if "play MOVE" in " ".join(found.words) else "illegal"
+        if (found.words, kind) not in seen:
+            seen.add((found.words, kind))
+            yield Example(row["set"], kind, found)
+
+
+def nothing() -> Iterator[Example]:
+    """Talk that states no fact: sentences of lessons without a reading, sayings that are not to be judged."""
+    for line in (DATA / "unjudged.txt").read_text(encoding="utf-8").splitlines():
+        if line.strip() and not line.startswith("#"):
+            for sentence in sentences(spoken(line)):
+                yield Example("unjudged", NONE, abstract(sentence.text))
+    for lesson in load_all([LESSONS]):
+        for sentence in sentences(lesson.words, sides=player_sides(lesson.score)):
+            claims = [*GRAMMAR.read(sentence)]
+            claims += read_loosely(sentence, claims)
+            for first, last in units(sentence):
+                if not any(c.kind != "standing" and c.first <= last and c.last >= first for c in claims):
+                    text = " " + " ".join(t.text for t in sentence.tokens[first : last + 1]) + " "
+                    yield Example(lesson.name, NONE, abstract(text))
+
+
+def fit(examples: Sequence[Example]) -> KindWeights:
+    told = [features(e.found) for e in examples]
+    counts: dict[str, int] = {}
+    for feats in told:
+        for f in feats:
+            counts[f] = counts.get(f, 0) + 1
+    rows = {f: i for i, f in enumerate(sorted(f for f, n in counts.items() if n >= SEEN))}
+    kinds = sorted({e.kind for e in examples})
+    answers = np.array([kinds.index(e.kind) for e in examples])
+    indices, starts = [], [0]
+    for feats in told:
+        indices += sorted(rows[f] for f in feats if f in rows)
+        starts.append(len(indices))
+    x = csr_matrix((np.ones(len(indices)), indices, starts), shape=(len(examples), len(rows)))
+    xt = x.T.tocsr()
+    shape = (len(rows) + 1, len(kinds))
+    one_hot = np.eye(len(kinds))[answers]
+
+    def loss(flat: np.ndarray) -> tuple[float, np.ndarray]:
+        w = flat.reshape(shape)
+        z = x @ w[:-1] + w[-1]
+        z -= z.max(axis=1, keepdims=True)
+        logs = z - np.log(np.exp(z).sum(axis=1, keepdims=True))
+        slope = np.exp(logs) - one_hot
+        value = -logs[np.arange(len(answers)), answers].sum() + RIDGE / 2 * (w[:-1] ** 2).sum()
+        return value, np.vstack([xt @ slope + RIDGE * w[:-1], slope.sum(axis=0)]).ravel()
+
+    best = minimize(loss, np.zeros(shape).ravel(), jac=True, method="L-BFGS-B", options={"maxiter": 120})
+    w = best.x.reshape(shape).astype(np.float32)
+    return KindWeights(tuple(kinds), rows, w[:-1], w[-1])
+
+
+def write(weights: KindWeights, path: Path) -> None:
+    scale = float(np.abs(weights.weights).max()) / 127
+    small = np.round(weights.weights / scale).astype(np.int8)
+    kept = np.flatnonzero(np.abs(small).max(axis=1) >= 2)
+    names = sorted(weights.rows, key=weights.rows.__getitem__)
+    np.savez_compressed(
+        path,
+        names=np.frombuffer("\n".join(names[i] for i in kept).encode(), np.uint8),
+        kinds=np.frombuffer("\n".join(weights.kinds).encode(), np.uint8),
+        weights=small[kept],
+        scale=np.float32(scale),
+        bias=weights.bias,
+    )
+    print(f"wrote {path}: {len(kept)} features, {path.stat().st_size} bytes")
+
+
+def judge(examples: Sequence[Example], weights: KindWeights) -> list[tuple[Example, dict[str, float]]]:
+    return [(e, weights.shares(e.found)) for e in examples]
+
+
+def report(told: Sequence[tuple[Example, dict[str, float]]]) -> None:
+    for least in (0.5, 0.8, 0.9, 0.95):
+        facts = [(e, s) for e, s in told if e.kind != NONE]
+        right = sum(s[e.kind] > 0.5 and 1 - s[NONE] >= least for e, s in facts)
+        silent = sum(1 - s[NONE] < least for e, s in facts)
+        false = sum(1 - s[NONE] >= least for e, s in told if e.kind == NONE)
+        none = sum(e.kind == NONE for e, _ in told)
+        print(f"  at {least}: kind right {right}/{len(facts)}, silent {silent}, none taken for a fact {false}/{none}")
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--folds", type=int, default=0)
+    parser.add_argument("--leave", default="heldout16,heldout18")
+    parser.add_argument("--write", action="store_true")
+    parser.add_argument("--save-folds", type=Path)
+    options = parser.parse_args()
+    examples = [*wordings(set(options.leave.split(","))), *nothing()]
+    groups = sorted({e.group for e in examples})
+    random.Random(4).shuffle(groups)
+    print(len(examples), "examples in", len(groups), "groups")
+    told = []
+    for fold in range(options.folds):
+        away = set(groups[fold :: options.folds])
+        weights = fit([e for e in examples if e.group not in away])
+        if options.save_folds:
+            options.save_folds.mkdir(exist_ok=True)
+            write(weights, options.save_folds / f"{fold}.npz")
+            (options.save_folds / f"{fold}.txt").write_text("\n".join(sorted(away)))
+        told += judge([e for e in examples if e.group in away], weights)
+    if told:
+        report(told)
+    if options.write:
+        write(fit(examples), FILE)
+
+
+if __name__ == "__main__":
+    main()

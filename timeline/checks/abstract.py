@@ -1,0 +1,153 @@
+"""A stretch of talk with its pieces, squares, sides and numbers taken out: what is left says which fact is meant.
+
+"The knight on f6 is feeling the heat from the bishop on g5" becomes the words
+``MAN is feeling heat from MAN`` and the two men. The words go to learned weights
+(see ``kinds``), the things taken out become the parts of the statement.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+
+from timeline.checks.openings import opening_names
+
+_MAN = "king|queen|rook|bishop|knight|pawn"
+_SQ = "[a-h][1-8]"
+_STANDING = (
+    r"(?: (?:which|that|who|over|out|up|down|there|here|right|still|now|just|sitting|standing|sits|stands|is|parked|"
+    r"placed|posted|living)){0,4}"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Abstract:
+    """``words`` left over; what was taken out, in order: men ("pawn", "e5"), bare ``pieces``, squares, files, ..."""
+
+    words: tuple[str, ...]
+    men: tuple[tuple[str, str], ...] = ()
+    pieces: tuple[str, ...] = ()
+    squares: tuple[str, ...] = ()
+    files: tuple[str, ...] = ()
+    pawns: tuple[str, ...] = ()
+    sides: tuple[str, ...] = ()
+    numbers: tuple[str, ...] = ()
+    moves: tuple[str, ...] = ()
+    openings: tuple[str, ...] = ()
+
+
+@cache
+def _things() -> re.Pattern[str]:
+    openings = "|".join(sorted(map(re.escape, opening_names()), key=len, reverse=True))
+    return re.compile(
+        rf"(?P<opening>{openings})(?= )"
+        rf"|(?P<man>{_MAN}){_STANDING} (?:on|at) (?P<place>{_SQ})(?= )"
+        rf"|(?P<square>{_SQ}) (?P<named>{_MAN})(?= )(?! (?:to|takes|captures|on|at) )"
+        rf"|(?:on|at|from) (?P<before>{_SQ})(?: ,)?(?: there is)?(?: (?:the|a|an|his|her|this|that))*"
+        rf" (?P<after>{_MAN})(?= )(?! (?:to|takes|captures|on|at) )"
+        rf"|(?P<move>(?:{_MAN}) (?:(?:to|takes|takes on|captures|goes to) )?{_SQ}|[a-h] takes (?:on )?{_SQ}|"
+        rf"castles(?: kingside| queenside)?)(?= )"
+        r"|(?P<one>[a-h])(?: file)? and (?:the )?(?P<two>[b-h]) (?:files?|pawns?)(?= )"
+        r"|(?P<pawn>[a-h]) pawns?(?= )|(?P<file>[a-h]) file(?= )"
+        rf"|(?P<sq>{_SQ})(?= )|(?P<side>white|black)(?= )|(?P<nth>\d+th)(?= )|(?P<number>\d+|twice|thrice)(?= )"
+        rf"|(?P<piece>{_MAN})(?P<plural>s?)(?= )"
+    )
+
+
+_TWICE = {"twice": "2", "thrice": "3"}
+_LEFT_OUT = frozenset("the a an ,".split())
+
+
+def abstract(text: str) -> Abstract:
+    """``text``: plain words with a space before and after each."""
+    words: list[str] = []
+    men: list[tuple[str, str]] = []
+    lists: dict[str, list[str]] = {
+        k: [] for k in ("pieces", "squares", "files", "pawns", "sides", "numbers", "moves", "openings")
+    }
+    at = 1
+    pattern = _things()
+    while at < len(text):
+        match = pattern.match(text, at)
+        if match is None:
+            end = text.index(" ", at)
+            words.append(text[at:end])
+            at = end + 1
+            continue
+        got = match.groupdict()
+        words.extend(_taken(got, men, lists, match.group()))
+        at = match.end() + 1
+    kept = tuple(w for w in words if w not in _LEFT_OUT)
+    return Abstract(kept, tuple(men), **{k: tuple(v) for k, v in lists.items()})
+
+
+def _taken(
+    got: dict[str, str | None], men: list[tuple[str, str]], lists: dict[str, list[str]], whole: str
+) -> Iterator[str]:
+    """Files one thing; yields the word that stands for it."""
+    man = got["man"] or got["named"] or got["after"]
+    place = got["place"] or got["square"] or got["before"]
+    if got["opening"]:
+        lists["openings"].append(got["opening"])
+        yield "OPENING"
+    elif man and place:
+        men.append((man, place))
+        yield "MAN"
+    elif got["move"]:
+        lists["moves"].append(whole)
+        yield "MOVE"
+    elif got["one"] and got["two"]:
+        lists["files"] += [got["one"], got["two"]]
+        yield from ("FILE", "and", "FILE")
+    elif got["pawn"]:
+        lists["pawns"].append(got["pawn"])
+        yield "FPAWN"
+    elif got["file"]:
+        lists["files"].append(got["file"])
+        yield "FILE"
+    elif got["sq"]:
+        lists["squares"].append(got["sq"])
+        yield "SQ"
+    elif got["side"]:
+        lists["sides"].append(got["side"])
+        yield "SIDE"
+    elif got["nth"]:
+        lists["numbers"].append(got["nth"].removesuffix("th"))
+        yield "NTH"
+    elif got["number"]:
+        lists["numbers"].append(_TWICE.get(got["number"], got["number"]))
+        yield got["number"] if got["number"] in _TWICE else "NUM"
+    elif got["piece"]:
+        lists["pieces"].append(got["piece"])
+        yield got["piece"] + (got["plural"] or "")
+
+
+_PIECES = frozenset("king queen rook bishop knight".split())
+
+
+def features(found: Abstract) -> set[str]:
+    """What the weights look at: words, their beginnings, neighbours of two and three, and how many things there are."""
+    words = found.words
+    wide = [("PIECE" + "s" * w.endswith("s") if w.removesuffix("s") in _PIECES else w) for w in words]
+    told: set[str] = set()
+    for row in (words, wide):
+        ends = ["<", *row, ">"]
+        told.update(row)
+        told.update(f"{a} {b}" for a, b in zip(ends, ends[1:], strict=False))
+        told.update(f"{a} {b} {c}" for a, b, c in zip(ends, ends[1:], ends[2:], strict=False))
+        told.update(f"{a} _ {c}" for a, c in zip(ends, ends[2:], strict=False))
+    told.update(f"{w[:5]}~" for w in words if len(w) > 5 and w.islower())
+    counts = {
+        "men": len(set(found.men)), "pieces": len(set(found.pieces)), "squares": len(set(found.squares)),
+        "files": len(set(found.files)), "pawns": len(set(found.pawns)), "sides": len(set(found.sides)),
+        "numbers": len(found.numbers), "moves": len(found.moves), "openings": len(found.openings),
+    }  # fmt: skip
+    told.update(f"#{k}{min(n, 3)}" for k, n in counts.items())
+    shape = " ".join(f"{k}{min(n, 3)}" for k, n in counts.items() if n and k != "pieces")
+    told.add(f"#{shape}")
+    told.update(f"#{shape} {w[:5]}" for w in words if w.islower() and len(w) > 2)
+    told.update(f"m:{man}" for man, _ in found.men)
+    told.add(f"#long{min(len(words) // 4, 6)}")
+    return told

@@ -1,0 +1,234 @@
+"""The parts of a statement, filled with what is named in a stretch; every reading when several fit.
+
+Each filler takes the things of a stretch and gives readings ``(kind, parts)``
+as the deciders know them, or nothing when what the fact needs is not named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from itertools import permutations
+
+from timeline.checks.abstract import Abstract
+
+Parts = dict[str, str]
+Reading = tuple[str, Parts]
+Filler = Callable[[Abstract], list[Reading]]
+FILLERS: dict[str, Filler] = {}
+MOST = 7  # of pieces or attackers on one square; larger numbers are something else
+
+
+def filler(*kinds: str) -> Callable[[Callable[[str, Abstract], Iterator[Reading]]], None]:
+    def register(function: Callable[[str, Abstract], Iterator[Reading]]) -> None:
+        for kind in kinds:
+            FILLERS[kind] = lambda found, kind=kind: list(function(kind, found))  # type: ignore[misc]
+
+    return register
+
+
+def nouns(found: Abstract) -> list[str]:
+    """The men with their squares, each once."""
+    return list(dict.fromkeys(f"the {man} on {place}" for man, place in found.men))
+
+
+def one_side(found: Abstract) -> str | None:
+    sides = set(found.sides)
+    return next(iter(sides)) if len(sides) == 1 else None
+
+
+def side_part(found: Abstract) -> Parts:
+    side = one_side(found)
+    return {"side": side} if side else {}
+
+
+def one_number(found: Abstract) -> str | None:
+    return found.numbers[0] if len(set(found.numbers)) == 1 else None
+
+
+def bare(found: Abstract) -> bool:
+    """Whether nothing on the board is named: no man, square, file, move or pawn."""
+    return not (found.men or found.squares or found.files or found.moves or found.pawns)
+
+
+@filler("undefended", "hanging", "outpost")
+def _one_man(kind: str, found: Abstract) -> Iterator[Reading]:
+    men = nouns(found)
+    if len(men) == 1 and not found.squares and not found.moves:
+        yield kind, {"a": men[0]}
+
+
+@filler("pinned")
+def _pinned(kind: str, found: Abstract) -> Iterator[Reading]:
+    men = nouns(found)
+    behind = set(found.pieces) & {"king", "queen"}
+    if len(men) != 1 or found.squares or found.moves or len(behind) > 1:
+        return
+    yield ("pinned_to", {"a": men[0], "piece": behind.pop()}) if behind else (kind, {"a": men[0]})
+
+
+@filler("fianchetto")
+def _fianchetto(kind: str, found: Abstract) -> Iterator[Reading]:
+    men = nouns(found)
+    if len(men) == 1 and found.men[0][0] == "bishop":
+        yield kind, {"a": men[0]}
+
+
+@filler("isolated", "passed", "backward")
+def _pawn(kind: str, found: Abstract) -> Iterator[Reading]:
+    side = one_side(found)
+    whose = f"{side} 's " if side else ""
+    if found.men:
+        if len(nouns(found)) == 1 and found.men[0][0] == "pawn":
+            yield kind, {"a": f"{whose}pawn on {found.men[0][1]}"}
+    elif len(set(found.squares)) == 1 and not found.pawns:
+        yield kind, {"sq": found.squares[0]}
+    elif len({*found.pawns, *found.files}) == 1 and not found.squares:
+        yield kind, {"a": f"{whose}{(*found.pawns, *found.files)[0]} pawn"}
+
+
+@filler("attacks", "defends", "can_capture", "pins", "battery", "xray")
+def _two_men(kind: str, found: Abstract) -> Iterator[Reading]:
+    men = nouns(found)
+    if len(men) == 2 and not found.squares and not found.moves:
+        for one, two in permutations(men):
+            yield kind, {"a": one, "b": two}
+
+
+@filler("fork", "skewer")
+def _three_men(kind: str, found: Abstract) -> Iterator[Reading]:
+    men = [*nouns(found), *dict.fromkeys(f"the {p}" for p in found.pieces)]
+    if len(men) == 3 and found.men and not found.squares and not found.moves:
+        for one, two, three in permutations(men):
+            yield kind, {"a": one, "b": two, "c": three}
+
+
+@filler("turn", "stalemate", "bishop_pair", "castled", "uncastled", "castle_right", "castle_lost", "threat_mate")
+def _of_side(kind: str, found: Abstract) -> Iterator[Reading]:
+    side = one_side(found)
+    if side and bare(found) and not found.numbers:
+        yield kind, {"side": side}
+
+
+@filler("check")
+def _check(kind: str, found: Abstract) -> Iterator[Reading]:
+    if bare(found):
+        yield kind, {}  # also who gives it may be named
+
+
+@filler("checkmate")
+def _checkmate(kind: str, found: Abstract) -> Iterator[Reading]:
+    side = one_side(found)
+    if bare(found) and side:
+        yield kind, {"side": side, "role": "victim"}
+        yield kind, {"side": side, "role": "giver"}
+    elif bare(found) and not found.sides:
+        yield kind, {}
+
+
+@filler("double_check", "discovered_check", "discovered_attack", "opposite_bishops", "material_even")
+def _of_nobody(kind: str, found: Abstract) -> Iterator[Reading]:
+    if bare(found):
+        yield kind, {}
+
+
+@filler("only_legal")
+def _only_legal(kind: str, found: Abstract) -> Iterator[Reading]:
+    if "legal" in found.words and bare(found):
+        yield kind, side_part(found)
+
+
+@filler("mate_in")
+def _mate_in(kind: str, found: Abstract) -> Iterator[Reading]:
+    number = one_number(found)
+    if number and bare(found):
+        yield kind, {"n": number} | side_part(found)
+
+
+@filler("attackers", "defenders")
+def _counted(kind: str, found: Abstract) -> Iterator[Reading]:
+    number, men = one_number(found), nouns(found)
+    places = list(dict.fromkeys(found.squares))
+    if number is None or not 1 <= int(number) <= MOST or len(men) + len(places) != 1 or found.moves:
+        return
+    where = {"a": men[0]} if men else {"sq": places[0]}
+    yield kind, where | {"n": number}
+    if found.sides:
+        yield kind, where | {"n": number} | side_part(found)
+
+
+@filler("attack_defend")
+def _both_counted(kind: str, found: Abstract) -> Iterator[Reading]:
+    men, places = nouns(found), list(dict.fromkeys(found.squares))
+    if len(found.numbers) != 2 or len(men) + len(places) != 1:
+        return
+    where = {"a": men[0]} if men else {"sq": places[0]}
+    one, two = found.numbers
+    yield kind, where | {"n": one, "n2": two}
+    yield kind, where | {"n": two, "n2": one}
+
+
+@filler("doubled", "half_open", "hanging_pawns")
+def _file_of_side(kind: str, found: Abstract) -> Iterator[Reading]:
+    files = list(dict.fromkeys((*found.files, *found.pawns)))
+    if len(files) == (2 if kind == "hanging_pawns" else 1) and not found.men and not found.squares:
+        yield kind, {"file": files[0]} | side_part(found)
+
+
+@filler("open_file")
+def _open_file(kind: str, found: Abstract) -> Iterator[Reading]:
+    if len(set(found.files)) == 1 and not (found.men or found.squares or found.pawns or found.sides):
+        yield kind, {"file": found.files[0]}
+
+
+@filler("weak_square")
+def _weak(kind: str, found: Abstract) -> Iterator[Reading]:
+    side = one_side(found)
+    if side and len(set(found.squares)) == 1 and not found.men:
+        yield kind, {"sq": found.squares[0], "side": side}
+
+
+@filler("shade")
+def _shade(kind: str, found: Abstract) -> Iterator[Reading]:
+    shades = {"light", "dark"} & {w.removesuffix("-squared") for w in found.words}
+    if len(set(found.squares)) == 1 and len(shades) == 1 and not found.men:
+        yield kind, {"sq": found.squares[0], "shade": shades.pop()}
+
+
+@filler("developed")
+def _developed(kind: str, found: Abstract) -> Iterator[Reading]:
+    number, side = one_number(found), one_side(found)
+    if number and side and bare(found):
+        yield kind, {"n": number, "side": side}
+
+
+@filler("piece_count")
+def _piece_count(kind: str, found: Abstract) -> Iterator[Reading]:
+    number, pieces = one_number(found), set(found.pieces)
+    if number and int(number) <= MOST + 1 and len(pieces) == 1 and bare(found):
+        yield kind, {"n": number, "piece": pieces.pop()} | side_part(found)
+
+
+@filler("move_number")
+def _move_number(kind: str, found: Abstract) -> Iterator[Reading]:
+    number = one_number(found)
+    if number and bare(found):
+        yield kind, {"n": number}
+
+
+@filler("opening")
+def _opening(kind: str, found: Abstract) -> Iterator[Reading]:
+    if len(found.openings) == 1:
+        yield kind, {"opening": found.openings[0]}
+
+
+@filler("legal", "illegal")
+def _legal(kind: str, found: Abstract) -> Iterator[Reading]:
+    if len(found.moves) == 1 and not found.men:
+        yield kind, {"move": found.moves[0], "legality": "yes" if kind == "legal" else "no"} | side_part(found)
+
+
+@filler("in_the_game")
+def _played(kind: str, found: Abstract) -> Iterator[Reading]:
+    told = [*found.moves, *found.squares]
+    if len(told) == 1 and not found.men:
+        yield kind, {"move": told[0]} | side_part(found)

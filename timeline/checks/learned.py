@@ -1,0 +1,68 @@
+"""Statements that no rule foresees, read by learned weights: which fact it is, and what is named in the stretch.
+
+``kinds`` says how likely each fact is. Where words could mean several facts, or
+its parts could be filled in several ways, all are kept, and the statement is
+wrong only if it is wrong in every one: a reading too many accuses nobody.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from timeline.checks.abstract import abstract
+from timeline.checks.filling import FILLERS, Reading
+from timeline.checks.grammar import Claim
+from timeline.checks.guards import barred
+from timeline.checks.kinds import NONE, kind_weights
+from timeline.checks.sentence import Sentence
+
+PARTS = frozenset("but because so while if when until although though whereas unless since before after then".split())
+MOST_WORDS = 24
+LEAST_FACT = 0.9  # how sure it must be that a fact is stated at all
+LEAST_KIND = 0.02
+COVER = 0.97  # the kinds kept make up this share of all facts it may be
+
+
+def units(sentence: Sentence) -> Iterator[tuple[int, int]]:
+    """Token ranges (first, last) of a sentence that are read as one: parted by conjunctions, not too long."""
+    start, tokens = 0, sentence.tokens
+    for index, token in enumerate([*tokens, None]):
+        if token is None or (token.text in PARTS and index > start):
+            if 0 < index - start <= MOST_WORDS:
+                yield start, index - 1
+            start = index
+
+
+def read_learned(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
+    """Statements of a sentence in stretches where the grammar ``found`` none."""
+    for first, last in units(sentence):
+        if any(c.kind != "standing" and c.first <= last and c.last >= first for c in found):
+            continue
+        readings = _readings(" " + " ".join(t.text for t in sentence.tokens[first : last + 1]) + " ")
+        if readings:
+            claims = [Claim(kind, parts, first, last) for kind, parts in readings]
+            yield Claim(*readings[0], first, last, tuple(claims[1:]))
+
+
+def _readings(text: str) -> list[Reading]:
+    """All that the stretch may state, the likeliest first; empty when it may well be nothing, or cannot be filled."""
+    things = abstract(text)
+    shares = kind_weights().shares(things)
+    fact = 1 - shares.pop(NONE)
+    if fact < LEAST_FACT:
+        return []
+    readings: list[Reading] = []
+    covered = 0.0
+    for kind, share in sorted(shares.items(), key=lambda item: -item[1]):
+        if share < LEAST_KIND:
+            break
+        if kind not in FILLERS or barred(kind, text):
+            return []  # it may be something that is not judged
+        filled = FILLERS[kind](things)
+        if not filled and not readings:
+            return []
+        readings += filled
+        covered += share
+        if covered >= COVER * fact:
+            return readings
+    return readings
