@@ -29,7 +29,7 @@ _RANK = {Severity.NOTE: 0, Severity.WARNING: 1, Severity.ERROR: 2}
 
 
 class CheckedWork(Work):
-    """A lesson to be checked: faults that a PGN reader passes over in silence become findings, not an error.
+    """A lesson to be checked: faults of its PGN become findings, not an error, as long as some moves can be read.
 
     ``lost``: moves may be missing from the score, so nothing that needs the board can be judged.
     """

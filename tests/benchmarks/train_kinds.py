@@ -30,8 +30,8 @@ from truth import games
 from timeline.checks.abstract import Abstract, abstract, features
 from timeline.checks.kinds import FILE, NONE, KindWeights
 from timeline.checks.loose import read_loosely
-from timeline.checks.learned import units
 from timeline.checks.sayings import GRAMMAR
+from timeline.checks.sentence import stretches
 from timeline.checks.speech import sentences
 from timeline.checks.statements import player_sides
 from timeline.score import Score
@@ -81,7 +81,7 @@ def nothing() -> Iterator[Example]:
         for sentence in sentences(lesson.words, sides=player_sides(lesson.score)):
             claims = [*GRAMMAR.read(sentence)]
             claims += read_loosely(sentence, claims)
-            for first, last in units(sentence):
+            for first, last in stretches(sentence):
                 if not any(c.kind != "standing" and c.first <= last and c.last >= first for c in claims):
                     text = " " + " ".join(t.text for t in sentence.tokens[first : last + 1]) + " "
                     yield Example(lesson.name, NONE, abstract(text))

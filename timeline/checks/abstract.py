@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 from timeline.checks.openings import opening_names
 
@@ -135,7 +136,7 @@ def features(found: Abstract) -> set[str]:
     for row in (words, wide):
         ends = ["<", *row, ">"]
         told.update(row)
-        told.update(f"{a} {b}" for a, b in zip(ends, ends[1:], strict=False))
+        told.update(f"{a} {b}" for a, b in pairwise(ends))
         told.update(f"{a} {b} {c}" for a, b, c in zip(ends, ends[1:], ends[2:], strict=False))
         told.update(f"{a} _ {c}" for a, c in zip(ends, ends[2:], strict=False))
     told.update(f"{w[:5]}~" for w in words if len(w) > 5 and w.islower())

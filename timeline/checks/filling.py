@@ -6,6 +6,7 @@ as the deciders know them, or nothing when what the fact needs is not named.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from itertools import permutations
 
@@ -109,10 +110,15 @@ def _of_side(kind: str, found: Abstract) -> Iterator[Reading]:
         yield kind, {"side": side}
 
 
+_GIVING = re.compile(r"giv|gave|deliver|play|with|announc|land|threw|throw")
+
+
 @filler("check")
 def _check(kind: str, found: Abstract) -> Iterator[Reading]:
+    side = one_side(found)
     if bare(found):
-        yield kind, {}  # also who gives it may be named
+        giver = any(_GIVING.match(word) for word in found.words)  # the side may be the one that gives it
+        yield kind, {"side": side} if side and not giver else {}
 
 
 @filler("checkmate")

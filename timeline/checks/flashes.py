@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 FIELD = (341, 256)
 SCREEN = (1024, 768)
 SHARE = 0.25
-GRID = 320  # cells along the longer side of the picture: some three reference pixels each
+GRID = 640  # cells along the longer side of the picture: less than two reference pixels each
 CHANGE = 0.10
 DARKER = 0.80
 RED = 0.80
@@ -67,7 +67,7 @@ class FlashMeter:
     _calm: tuple[int, int, float] | None = None
 
     def grid_size(self) -> tuple[int, int]:
-        """(columns, rows) to which frames may be reduced: about three reference pixels a cell."""
+        """(columns, rows) to which frames may be reduced: less than two reference pixels a cell."""
         scale = min(1.0, GRID / max(self.width, self.height))
         return max(1, round(self.width * scale)), max(1, round(self.height * scale))
 

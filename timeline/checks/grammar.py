@@ -72,7 +72,7 @@ def _np(k: str) -> str:
     bare = rf"(?<!s)_(?P<{k}q>{SQUARE})|" if k == "a" else ""
     before = r"(?<=the |his |her |.my |.'s |hat )"
     return (
-        rf"(?P<{k}>(?:{_COLOURED})?(?:(?P<{k}f>[a-h])(?:_file)?_|{before}(?P<{k}q0>{SQUARE})_)?"
+        rf"(?P<{k}>(?!(?:her|his|its)_(?:the|a|an|this|that)_)(?:{_COLOURED})?(?:(?P<{k}f>[a-h])(?:_file)?_|{before}(?P<{k}q0>{SQUARE})_)?"
         rf"(?:{PIECE})s?"
         rf"(?:{bare}_{_WHERE}_(?:the_)?(?P<{k}r>{SQUARE})|(?:_{_WHERE})?_the_(?P<{k}g>[a-h])_file)?)"
     )

@@ -5,6 +5,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from timeline.checks.grammar import Claim
 from timeline.checks.sentence import Sentence
@@ -41,6 +42,8 @@ _REPORTED = re.compile(
     r" (?:in another|in a different|in (?:most|many|some|a few|several|other|all|these|those|such|similar) "
     r"(?:[a-z]+ )?(?:games|positions|lines|cases|openings|endings|endgames)|they say|i think|i believe|i guess|i suppose|i hope|or so|perhaps|maybe|apparently|supposedly|if) "
 )
+_COMMA_DOING = re.compile(r" , [a-z]+ing ")
+_ASKED = frozenset("what who why how".split())
 _AFTERWARDS = frozenset("if unless when after until once otherwise would soon later next provided assuming".split())
 _ASKING = frozenset("is are was were am does do did can could has have had will would should shall may might".split())
 _BREAKS = frozenset(", and but because so now".split())
@@ -50,6 +53,7 @@ _TAKEN_BACK = re.compile(
     r" not really| my bad| that is wrong| that is not true|"
     r" actually no| apologies| scratch that| i misspoke| rather| i should say)(?= )"
 )
+_NO_WAIT = re.compile(r" , no(?: ,| wait| sorry|(?= $))")
 _GENERAL = re.compile(
     r"(?:^| )(?:in a|every|any|of a|about a|about|into a|into|like a|a typical|what is a|word|of|by a)$"
 )
@@ -65,7 +69,8 @@ _TOLD_ON = re.compile(
 )
 _PUT = re.compile(
     r" (?:put|puts|putting|place|places|placing|bring|brings|bringing|brought|play|plays|move|moves|moving|get|gets|"
-    r"getting|land|lands|park|swing|drop|route|transfer|plant|plants|planting) (?:(?:the|his|her|my|our|a) )?$"
+    r"getting|land|lands|park|swing|drop|route|transfer|plant|plants|planting|(?:room|space|place|way|square) for) "
+    r"(?:(?:the|his|her|my|our|a) )?$"
 )
 _PLAN = re.compile(
     r" (?:plan|plans|idea|ideas|dream|aim|goal|intention|recipe|wish|hope|target) "
@@ -109,7 +114,7 @@ _DO_THIS = frozenset(
 _SEE_THIS = frozenset("a look note notice care your attention it this that".split())
 _SOME_TIME = re.compile(
     r"^ (?:(?:and|but|so|well|,) )*(?:later(?: on)?|earlier(?: on)?|eventually|afterwards|ultimately|then|once|yesterday|tomorrow|"
-    r"(?:a (?:bit|little|few moves|move) (?:later|earlier))|in the (?:endgame|end|middlegame|long run|other game|next game|game before)|"
+    r"(?:a (?:bit|little|few moves|move) (?:later|earlier))|(?:\d+|a few|several|some|many) (?:weeks|months|years|seasons|rounds|games|lessons) (?:back|ago|later|before)|in the (?:endgame|end|middlegame|long run|other game|next game|game before)|"
     r"at some point|(?:by|at|on|after) move \d+|(?:\d+|a few|several|some|many) moves (?:later|earlier|ago|before)|after \d+ moves|"
     r"last (?:week|time|month|year)|next (?:week|time|month|year)|on an? (?:empty|other|different) board|in an? (?:ideal|perfect|normal) world) "
 )
@@ -128,8 +133,8 @@ def _elsewhere(sentence: Sentence, claim: Claim, before: list[str], after: list[
         return True
     if whole and _SOME_TIME.match(" " + " ".join(texts[: claim.last + 1]) + " "):
         return True
-    if whole and before[:2] == ["do", "not"]:
-        return True
+    if whole and " ".join(before[:3]).removeprefix("please ").startswith(("do not", "never")):
+        return True  # advice
     if (
         claim.kind == "doubled"
         and texts[claim.first].startswith("doubl")
@@ -152,12 +157,18 @@ def unreal(text: str) -> bool:
     return bool(words & (_CONDITION | _UNREAL | (_MODAL - {"to"}) | _NEGATION | {"threat", "threats", "no"}))
 
 
+def conditional(words: Iterable[str]) -> bool:
+    """Whether what follows these words is only supposed."""
+    return any(word in _CONDITION for word in words)
+
+
 _DENIALS = frozenset("undefended castle_lost uncastled illegal open_file weak_square only_legal stalemate".split())
 _OWN_WORDS = {
     "legal": frozenset("can could may".split()), "can_capture": frozenset("can could may".split()),
     "castle_right": frozenset("can could may".split()), "castle_lost": frozenset("can may will".split()),
     "weak_square": frozenset("can will".split()), "illegal": frozenset("can may could".split()),
-    "stalemate": frozenset(["can"]), "undefended": frozenset(["can"]),
+    "stalemate": frozenset(["can"]), "undefended": frozenset(["can"]), "hanging": frozenset("can could".split()),
+    "threat_mate": frozenset(["next"]),
 }  # fmt: skip
 _ALREADY_NO = frozenset("undefended unprotected unguarded uncastled illegal loose forbidden".split())
 
@@ -209,6 +220,16 @@ def why_not(
             break
     if len(lead) > 1 and lead[0] in _ASKING and lead[1] in _SUBJECTS:
         return "a question"
+    asked = set(before[-4:] if claim.kind in _OF_MOVES else ()) | set(texts[claim.first + 1 : claim.last + 1])
+    if asked & _ASKED and claim.kind not in _OF_THE_GAME:
+        return "a question"
+    if claim.kind in _OF_MOVES and "then" in before[-4:]:
+        return "still to come"
+    inner = texts[claim.first : claim.last + 1]
+    if claim.kind in _SIGHT and before and before[-1] not in _BREAKS and _COMMA_DOING.search(" ".join(inner)):
+        return "done by whoever the sentence began with"
+    if sentence.trails and not after:
+        return "not said to the end"
     if claim.kind in _OVER_WITH_IT and _TOLD_ON.search(" " + " ".join(after) + " "):
         return "moves follow: it is still to come"
     if claim.kind in _OF_MOVES and previous is not None and previous.end == "?" and _COULD.search(previous.text):
@@ -270,8 +291,8 @@ def why_not(
     if _REPORTED.search(" " + " ".join(after[:8]) + " "):
         return "an opinion"
     rest = " " + " ".join(after[:6]) + " "
-    if _TAKEN_BACK.match(rest):
+    if _TAKEN_BACK.match(rest) or _NO_WAIT.search(" " + " ".join(after[:10]) + " "):
         return "taken back"
-    if following is not None and len(after) <= 3 and _TAKEN_BACK.match(following.text):
+    if following is not None and (len(after) <= 3 or sentence.trails) and _TAKEN_BACK.match(following.text):
         return "taken back"
     return None

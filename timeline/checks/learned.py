@@ -14,28 +14,16 @@ from timeline.checks.filling import FILLERS, Reading
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import barred
 from timeline.checks.kinds import NONE, kind_weights
-from timeline.checks.sentence import Sentence
+from timeline.checks.sentence import Sentence, stretches
 
-PARTS = frozenset("but because so while if when until although though whereas unless since before after then".split())
-MOST_WORDS = 24
-LEAST_FACT = 0.9  # how sure it must be that a fact is stated at all
-LEAST_KIND = 0.02
+LEAST_FACT = 0.7  # how sure it must be that a fact is stated at all
+LEAST_KIND = 0.05  # a kind less likely than this is not thought of
 COVER = 0.97  # the kinds kept make up this share of all facts it may be
-
-
-def units(sentence: Sentence) -> Iterator[tuple[int, int]]:
-    """Token ranges (first, last) of a sentence that are read as one: parted by conjunctions, not too long."""
-    start, tokens = 0, sentence.tokens
-    for index, token in enumerate([*tokens, None]):
-        if token is None or (token.text in PARTS and index > start):
-            if 0 < index - start <= MOST_WORDS:
-                yield start, index - 1
-            start = index
 
 
 def read_learned(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
     """Statements of a sentence in stretches where the grammar ``found`` none."""
-    for first, last in units(sentence):
+    for first, last in stretches(sentence):
         if any(c.kind != "standing" and c.first <= last and c.last >= first for c in found):
             continue
         readings = _readings(" " + " ".join(t.text for t in sentence.tokens[first : last + 1]) + " ")

@@ -20,11 +20,7 @@ from itertools import permutations
 from timeline.checks.grammar import Claim, expand
 from timeline.checks.guards import unreal
 from timeline.checks.loosefacts import Found, read_facts, unguarded
-from timeline.checks.sentence import Sentence
-
-# What parts a sentence for this purpose; a comma does not.
-_PARTS = frozenset("but because so while if when until although though whereas unless since before after then".split())
-MOST_WORDS = 24
+from timeline.checks.sentence import Sentence, stretches
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,9 +94,7 @@ _HALF = re.compile(r"(?<= )half-open(?= )")
 
 def read_loosely(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
     """Statements of a sentence beside those that the grammar ``found`` in it."""
-    for first, last in _stretches(sentence):
-        if last - first >= MOST_WORDS:
-            continue
+    for first, last in stretches(sentence):
         known = {c.kind for c in found if c.first <= last and c.last >= first and c.kind != "standing"}
         text = " " + " ".join(t.text for t in sentence.tokens[first : last + 1]) + " "
         if unreal(text):
@@ -119,16 +113,6 @@ def _claim(found: Found, text: str, first: int) -> Claim:
     kind, readings, (start, end) = found
     told = first + text[:start].count(" ") - 1, first + text[: end - 1].count(" ") - 1
     return Claim(kind, readings[0], *told, tuple(Claim(kind, parts, *told) for parts in readings[1:]))
-
-
-def _stretches(sentence: Sentence) -> Iterator[tuple[int, int]]:
-    start = 0
-    for index, token in enumerate(sentence.tokens):
-        if token.text in _PARTS and index > start:
-            yield start, index - 1
-            start = index
-    if sentence.tokens:
-        yield start, len(sentence.tokens) - 1
 
 
 _SAME = {"pins": {"pins", "pinned", "pinned_to"}, "pinned": {"pins", "pinned", "pinned_to"}}

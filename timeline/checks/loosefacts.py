@@ -22,7 +22,7 @@ _SIDES = re.compile(rf"(?<= )(white|black)(?= )(?! (?:{_MAN}|square)s? )")
 _SQUARE = re.compile(r"(?<= )([a-h][1-8])(?= )")
 _FILE = re.compile(r"(?<= )([a-h])(?: |-)(?:file|pawn|line|column)s?(?= )")
 _NUMBER = re.compile(
-    r"(?<= )(?<! a )(?<!move )(?<!number )(?<!in )(\d+)(?= )(?! of )(?! squares)|(?<= )(twice|thrice)(?= )"
+    r"(?<= )(?<! a )(?<!move )(?<!number )(?<!in )(?<!\w the )(\d+)(?= )(?! of )(?! squares)|(?<= )(twice|thrice)(?= )"
 )
 _PAWN = (
     (re.compile(r"(?<= )pawn (?:\w+ ){0,2}?(?:on|at) ([a-h][1-8])(?= )"), "{side}pawn on {0}"),

@@ -73,10 +73,11 @@ def sentences(
     found: list[Sentence] = []
     raw: list[Token] = []
 
-    def close(end: str) -> None:
+    def close(end: str, *, trails: bool = False) -> None:
         nonlocal raw
-        if any(t.text != "," for t in raw):
-            found.append(sentence_of(_plain(raw, sides or {}), end))
+        plain = _plain(raw, sides or {})
+        if any(t.text != "," for t in plain):  # a mere lead-in ("remember that.") leaves nothing
+            found.append(sentence_of(plain, end, trails=trails))
         raw = []
 
     index = 0
@@ -102,7 +103,7 @@ def sentences(
             and not re.fullmatch(r"[A-Ha-h]\.|vs\.|Mr\.|Dr\.|St\.", text)
             and not (re.fullmatch(r"\d+\.+", text) and len(raw) == 1)
         ):
-            close(".")
+            close(".", trails=text.endswith(("...", "…")))
         elif text.endswith((",", ";", ":", "–", "—", "-")) and raw:
             raw.append(Token(",", last, last))
         index = last + 1

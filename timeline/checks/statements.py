@@ -15,6 +15,7 @@ from functools import partial
 import chess
 
 from timeline.checks import gamefacts, positional, tactics  # noqa: F401  (they fill DECIDERS)
+from timeline.checks.antecedents import ABOUT_ONE, restated, with_antecedents
 from timeline.checks.claims import DECIDERS, MATE_NODES, PRONOUNS, QUICK_NODES, Spot, Talk, Verdict, some
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import unreal, why_not
@@ -108,13 +109,12 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim,
     for number, sentence in enumerate(talk):
         following = talk[number + 1] if number + 1 < len(talk) else None
         sentence = with_antecedents(sentence, talk[number - 1] if number else None)
-        claims = [*GRAMMAR.read(sentence)]
-        claims += read_loosely(sentence, claims)
-        claims += read_learned(sentence, claims)
+        claims = _read(sentence)
         if any(t.name for t in sentence.tokens):
             named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
             claims += PLAYERS.read(sentence_of(named, sentence.end))
         previous = talk[number - 1] if number else None
+        yield from _about_it(sentence, claims, talk[max(0, number - 2) : number], following)
         for claim in map(partial(_with_side, sentence), map(partial(_with_move, sentence), claims)):
             if claim.parts.get("a") in PRONOUNS:
                 if previous is not None and (previous.end == "?" or unreal(previous.text)):
@@ -122,6 +122,31 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim,
                 claim = _with_subjects(claim, sentence, talk[max(0, number - 2) : number])
             if why_not(sentence, claim, following, previous) is None and not _runs_into_move(sentence, claim):
                 yield sentence, claim, previous
+
+
+def _read(sentence: Sentence) -> list[Claim]:
+    """Every statement in a sentence: by the rules, then in other words, then by learned weights."""
+    claims = [*GRAMMAR.read(sentence)]
+    claims += read_loosely(sentence, claims)
+    claims += read_learned(sentence, claims)
+    return claims
+
+
+def _about_it(
+    sentence: Sentence, claims: Sequence[Claim], before: Sequence[Sentence], following: Sentence | None
+) -> Iterator[tuple[Sentence, Claim, Sentence | None]]:
+    """Statements about "it", said of each piece that may be meant: wrong only if wrong of all."""
+    for said in restated(sentence, before):
+        start = said[0].tokens[0].first
+        if any(c.kind != "standing" and sentence.tokens[c.last].last >= start for c in claims):
+            continue
+        told = [{c.kind: c for c in _read(again) if c.kind in ABOUT_ONE} for again in said]
+        for kind in told[0]:
+            if all(kind in each for each in told):
+                claim = replace(told[0][kind], others=tuple(each[kind] for each in told[1:]))
+                previous = before[-1] if before else None
+                if why_not(said[0], claim, following, previous) is None:
+                    yield said[0], claim, previous
 
 
 def _runs_into_move(sentence: Sentence, claim: Claim) -> bool:
@@ -133,34 +158,6 @@ def _runs_into_move(sentence: Sentence, claim: Claim) -> bool:
         texts[claim.last - 1] == ","
         and re.fullmatch("[a-h][1-8]|takes|to|captures", [*texts, ""][claim.last + 1]) is not None
     )
-
-
-_PIECE_AT = re.compile(
-    r"(?<= )(?:the |this |that |his |her |my |our |your |white 's |black 's |white |black )+"
-    r"(?:(?:(?:[a-h] )?(?:king|queen|rook|bishop|knight|pawn)) (?:on|at) [a-h][1-8]|[a-h][1-8]? pawn)(?= )"
-)
-_PRONOUN = re.compile(
-    r"(?<= )(?:it|he|she)(?= (?:is|was|has been|can not move because it is) "
-    r"(?:[a-z]+ly |now |also |still |just |even |not )*"
-    r"(?:pinned|hanging|en-prise|undefended|unprotected|unguarded|isolated|passed|backward|defended|protected|guarded|"
-    r"attacked|under attack|loose|fianchettoed|on an? (?:\w+ )?outpost|"
-    r"an? (?:\w+ )?(?:isolated|passed|backward|isolani) ))"
-)
-
-
-def with_antecedents(sentence: Sentence, before: Sentence | None) -> Sentence:
-    """ "The knight on f6, it is pinned": the pronoun gets the piece's words, when just one piece can be meant."""
-    tokens = list(sentence.tokens)
-    for match in reversed(list(_PRONOUN.finditer(sentence.text))):
-        named = [m[0] for m in _PIECE_AT.finditer(sentence.text[: match.start()])]
-        if not named and before is not None and match.start() < 12:
-            named = [m[0] for m in _PIECE_AT.finditer(before.text)]
-        if len(set(named)) != 1:
-            continue
-        index = sentence.token_at(match.start())
-        where = tokens[index]
-        tokens[index : index + 1] = [Token(word, where.first, where.last) for word in named[0].split()]
-    return sentence if len(tokens) == len(sentence.tokens) else sentence_of(tokens, sentence.end)
 
 
 _ANY_PIECE = re.compile(

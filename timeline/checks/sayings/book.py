@@ -19,7 +19,7 @@ class Book(list[Rule]):
 BE = "(?:(?:it|that|this|which|here|there) <IS>|that 's|we have|we get|we see|(?:here|there) comes(?: the)?|and|what we have here is|what we have is)"
 END = r"(?! (?:in|if|what|whether|out|how|your|my|for|that|the|mate|mated|when|means|is|has|must|can|would|could|was))"
 IT = "(?:(?:it|that|this|which|here|there) <IS>|that 's|what we have here is|what we have is)"
-OVER = r"(?! (?:in|if|threat|threats|stuff|to|soon|next|follows|attack|net|pattern|would|will|when|means|was not|coming|on the next|material|with|trick|idea|by|eventually|later|after|on [a-h][1-8] to|on [a-h][1-8] next))"
+OVER = r"(?! (?:in|if|can|could|must|may|might|should|threat|threats|stuff|to|soon|next|follows|attack|net|pattern|would|will|when|means|was not|coming|on the next|material|with|trick|idea|by|eventually|later|after|on [a-h][1-8] to|on [a-h][1-8] next))"
 NICE = "(?:nasty |annoying |nice |strong |powerful |deadly |simple |quiet |little |useful |spite |last |final |free |cheeky |big |terrible |dangerous |harmless |beautiful |pesky |silly |easy |clever )*"
 _PAST = {"hit": "hit", "hold": "held", "keep": "kept", "bear": "bore", "strike": "struck", "put": "put", "set": "set"}
 _DOUBLED = frozenset("pin hit set put grab prop underpin babysit prod jab".split())

@@ -12,10 +12,15 @@ _STANDS = (
     "found|perched|planted|residing|waiting|lurking|housed|camped|settled|landed|arrived|anchored|ended up|wound up|installed|established|living|resting)"
 )
 _MAN = "(?P<man>king|queen|rook|bishop|knight|pawn)"
+# "A pawn break", "a queen trade": no piece stands there.
+_COMPOUND = (
+    "(?! (?:on|at|break|breaks|storm|structure|majority|chain|race|push|advance|lever|move|trade|exchange|sacrifice|sac|"
+    "ending|endgame|lift|fork|check|side))"
+)
 RULES.say(
     "standing", "on|at",
-    f"on <Q> (?:there (?:is|was|stands|sits)|stands|sits) <~> (?:<P> )?{_MAN}(?! (?:on|at))", f"<Q> <IS> <~> occupied by <~> <P> {_MAN}",
-    "on <Q> there is <~> (?:a|an|the) (?:(?P<side>white|black) )?(?P<man>king|queen|rook|bishop|knight|pawn)(?! (?:on|at))", "there <IS> <~> (?:a |an |the |that |this |still a )?<A>", "<S> <HAS> <~> <A>", f"<P> {_MAN} <IS> <~> (?:on|at) <Q>", f"<S> has <P> {_MAN} on <Q>",
+    f"on <Q> (?:there (?:is|was|stands|sits)|stands|sits) <~> (?:<P> )?{_MAN}{_COMPOUND}", f"<Q> <IS> <~> occupied by <~> <P> {_MAN}",
+    "on <Q> there is <~> (?:a|an|the) (?:(?P<side>white|black) )?(?P<man>king|queen|rook|bishop|knight|pawn)" + _COMPOUND, "there <IS> <~> (?:a |an |the |that |this |still a )?<A>", "<S> <HAS> <~> <A>", f"<P> {_MAN} <IS> <~> (?:on|at) <Q>", f"<S> has <P> {_MAN} on <Q>",
     f"<P> {_MAN} (?:<IS> |has |have )?<~> {_STANDS} <~> (?:on|at) <Q>",
     "(?<!with )(?<!and )(?=(?:the|this|that|his|her|my|our|your|white 's|black 's) )<A>", "(?<= with )(?=(?:this|that) )<A>",
 )  # fmt: skip

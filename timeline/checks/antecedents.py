@@ -1,0 +1,98 @@
+"""Whom "it" means: a sentence said again with the piece in the place of its pronoun, when few can be meant."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from timeline.checks.abstract import abstract
+from timeline.checks.guards import conditional
+from timeline.checks.sentence import Sentence, Token, sentence_of
+
+_PIECE_AT = re.compile(
+    r"(?<= )(?:the |this |that |his |her |my |our |your |white 's |black 's |white |black )+"
+    r"(?:(?:(?:[a-h] )?(?:king|queen|rook|bishop|knight|pawn)) (?:on|at) [a-h][1-8]|[a-h][1-8]? pawn)(?= )"
+)
+_PRONOUN = re.compile(
+    r"(?<= )(?:it|he|she)(?= (?:is|was|has been|can not move because it is) "
+    r"(?:[a-z]+ly |now |also |still |just |even |not )*"
+    r"(?:pinned|hanging|en-prise|undefended|unprotected|unguarded|isolated|passed|backward|defended|protected|guarded|"
+    r"attacked|under attack|loose|fianchettoed|on an? (?:\w+ )?outpost|"
+    r"an? (?:\w+ )?(?:isolated|passed|backward|isolani) ))"
+)
+ABOUT_ONE = frozenset(
+    "undefended hanging pinned pinned_to isolated passed backward outpost attackers defenders attack_defend".split()
+)
+"""Kinds that say something of one piece: what "it" may be said to be."""
+_IT = frozenset(["it"])
+BACK = 2  # sentences that are looked back
+MOST = 2  # pieces that may be meant
+
+
+def with_antecedents(sentence: Sentence, before: Sentence | None) -> Sentence:
+    """ "The knight on f6, it is pinned": the pronoun gets the piece's words, when just one piece can be meant."""
+    tokens = list(sentence.tokens)
+    for match in reversed(list(_PRONOUN.finditer(sentence.text))):
+        named = [m[0] for m in _PIECE_AT.finditer(sentence.text[: match.start()])]
+        if not named and before is not None and match.start() < 12:
+            named = [m[0] for m in _PIECE_AT.finditer(before.text)]
+        if len(set(named)) != 1:
+            continue
+        index = sentence.token_at(match.start())
+        where = tokens[index]
+        tokens[index : index + 1] = [Token(word, where.first, where.last) for word in named[0].split()]
+    return (
+        sentence if len(tokens) == len(sentence.tokens) else sentence_of(tokens, sentence.end, trails=sentence.trails)
+    )
+
+
+def restated(sentence: Sentence, before: Sequence[Sentence]) -> Iterator[list[Sentence]]:
+    """The sentence from a phrase with "it" on, once for each piece that may be meant.
+
+    The piece is one of those named with their squares earlier in the sentence,
+    else in the nearest of the sentences ``before`` that names anything; nothing
+    when something else is named there, too, that "it" might be.
+    """
+    for start, pronoun in _phrases(sentence):
+        earlier = sentence.tokens[:start]
+        if conditional(t.text for t in earlier):
+            continue
+        texts = [" " + " ".join(t.text for t in earlier) + " ", *(s.text for s in reversed(before[-BACK:]))]
+        men = next((m for m in map(_named, texts) if m is not None), [])
+        if not 1 <= len(men) <= MOST:
+            continue
+        said = []
+        for man in men:
+            where = sentence.tokens[pronoun]
+            tokens = [
+                *sentence.tokens[start:pronoun],
+                *(Token(word, where.first, where.last) for word in man.split()),
+                *sentence.tokens[pronoun + 1 :],
+            ]
+            said.append(sentence_of(tokens, sentence.end, trails=sentence.trails))
+        yield said
+
+
+def _phrases(sentence: Sentence) -> Iterator[tuple[int, int]]:
+    """(first token, token of the pronoun) of the first phrase between commas that has "it" and no piece's place."""
+    start = 0
+    tokens = sentence.tokens
+    for index, token in enumerate([*tokens, None]):
+        if token is not None and token.text != ",":
+            continue
+        phrase = [t.text for t in tokens[start:index]]
+        pronoun = next((n for n, word in enumerate(phrase) if word in _IT), None)
+        if pronoun is not None and _named(" " + " ".join(phrase) + " ") is None:
+            yield start, start + pronoun
+            return
+        start = index + 1
+
+
+def _named(text: str) -> list[str] | None:
+    """The men that a text names with their squares; empty when it names more than these, None when nothing at all."""
+    found = abstract(text)
+    men = list(dict.fromkeys(f"the {man} on {place}" for man, place in found.men))
+    others = found.squares or found.moves or found.pawns or found.pieces
+    if others:
+        return []
+    return men or None
