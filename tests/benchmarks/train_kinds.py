@@ -13,6 +13,7 @@ from __future__ import annotations
 import argparse
 import random
 import sys
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -42,7 +43,8 @@ SAME = {
     "light_square": "shade", "bishop_colour": "shade_bishop", "pinned_queen": "pinned", "only_move": "only_legal",
 }  # fmt: skip
 RIDGE = 0.35
-SEEN = 2  # a feature must occur in so many examples
+SEEN = 2  # a feature must occur in so many examples of facts,
+SEEN_IN_NONE = 8  # or in so many of none
 
 
 @dataclass(frozen=True)
@@ -89,32 +91,33 @@ def nothing() -> Iterator[Example]:
 
 def fit(examples: Sequence[Example]) -> KindWeights:
     told = [features(e.found) for e in examples]
-    counts: dict[str, int] = {}
-    for feats in told:
-        for f in feats:
-            counts[f] = counts.get(f, 0) + 1
-    rows = {f: i for i, f in enumerate(sorted(f for f, n in counts.items() if n >= SEEN))}
+    facts: Counter[str] = Counter()
+    others: Counter[str] = Counter()
+    for feats, example in zip(told, examples, strict=True):
+        (others if example.kind == NONE else facts).update(feats)
+    kept = {f for f, n in facts.items() if n >= SEEN} | {f for f, n in others.items() if n >= SEEN_IN_NONE}
+    rows = {f: i for i, f in enumerate(sorted(kept))}
     kinds = sorted({e.kind for e in examples})
     answers = np.array([kinds.index(e.kind) for e in examples])
     indices, starts = [], [0]
     for feats in told:
         indices += sorted(rows[f] for f in feats if f in rows)
         starts.append(len(indices))
-    x = csr_matrix((np.ones(len(indices)), indices, starts), shape=(len(examples), len(rows)))
+    x = csr_matrix((np.ones(len(indices), np.float32), indices, starts), shape=(len(examples), len(rows)))
     xt = x.T.tocsr()
     shape = (len(rows) + 1, len(kinds))
-    one_hot = np.eye(len(kinds))[answers]
+    one_hot = np.eye(len(kinds), dtype=np.float32)[answers]
 
     def loss(flat: np.ndarray) -> tuple[float, np.ndarray]:
-        w = flat.reshape(shape)
+        w = flat.reshape(shape).astype(np.float32)
         z = x @ w[:-1] + w[-1]
         z -= z.max(axis=1, keepdims=True)
         logs = z - np.log(np.exp(z).sum(axis=1, keepdims=True))
         slope = np.exp(logs) - one_hot
         value = -logs[np.arange(len(answers)), answers].sum() + RIDGE / 2 * (w[:-1] ** 2).sum()
-        return value, np.vstack([xt @ slope + RIDGE * w[:-1], slope.sum(axis=0)]).ravel()
+        return float(value), np.vstack([xt @ slope + RIDGE * w[:-1], slope.sum(axis=0)]).ravel().astype(np.float64)
 
-    best = minimize(loss, np.zeros(shape).ravel(), jac=True, method="L-BFGS-B", options={"maxiter": 120})
+    best = minimize(loss, np.zeros(shape).ravel(), jac=True, method="L-BFGS-B", options={"maxiter": 90})
     w = best.x.reshape(shape).astype(np.float32)
     return KindWeights(tuple(kinds), rows, w[:-1], w[-1])
 

@@ -156,10 +156,12 @@ class Board:
         white = self.white(square)
         step = 1 if white else -1
         mates = [p for p in self.men(white, "p") if abs(p % 8 - square % 8) == 1]
-        if any((p // 8 - square // 8) * step <= 0 for p in mates):
+        if any((p // 8 - square // 8) * step < 0 for p in mates):
             return False
         if self.passed(square):
             return False
+        if any(p // 8 == square // 8 for p in mates):
+            return None  # usage differs: it has not been left behind, but nobody beside it protects it
         front = square + 8 * step
         if not mates:
             return None

@@ -23,9 +23,9 @@ from truth import DATA, MAKERS, WORDS, Place, Slots, piece, places, side
 TRUTHS = (truth_board, truth_game, truth_lines)
 """Imported, they fill MAKERS."""
 PER_WORDING = 2  # one true, one false where the positions allow
-SEEDS = {"known": 12} | {
+SEEDS = {"known": 12, "opinions": 40} | {
     f"heldout{n}": seed
-    for n, seed in enumerate((11, 13, 14, 15, 21, 22, 23, 24, 25, 26, 31, 32, 33, 34, 35, 36, 37, 38), 1)
+    for n, seed in enumerate((11, 13, 14, 15, 21, 22, 23, 24, 25, 26, 31, 32, 33, 34, 35, 36, 37, 38, 39), 1)
 }
 """A set of wordings by its file's name, and the seed that picks its positions."""
 COLUMNS = ("set", "kind", "true", "game", "ply", "fen", "say")
@@ -33,8 +33,8 @@ COLUMNS = ("set", "kind", "true", "game", "ply", "fen", "say")
 
 def never_judged(p, words):
     b = p.board
-    for s in b.men()[:6]:
-        yield {**side(b.white(s)), **piece(b, s), "N": "three", "F": "e"}, None
+    for s, other in zip(b.men()[:6], b.men()[4:], strict=False):
+        yield {**side(b.white(s)), **piece(b, s), **piece(b, other, "2"), "N": "three", "F": "e"}, None
 
 
 def fill(words: str, slots: Slots, rng: random.Random) -> str:

@@ -144,17 +144,35 @@ def test_memory_does_not_grow() -> None:
     assert grown < 200_000
 
 
-@pytest.mark.parametrize(("flashes", "expected"), [(2, set()), (5, {"general"})])
-def test_a_real_film_is_measured(tmp_path: Path, flashes: int, expected: set[str]) -> None:
+def film(path: Path, size: tuple, rate: int, frames) -> Path:
     import av
 
-    path = tmp_path / "film.mp4"
     with av.open(str(path), "w") as out:
-        stream = out.add_stream("libx264", rate=30, options={"preset": "ultrafast"})
-        stream.width, stream.height, stream.pix_fmt = 320, 240, "yuv420p"
-        for _, frame in clip(flashes, BLACK, WHITE, box=(0, 0, 320, 240), size=(320, 240)):
+        stream = out.add_stream("libx264", rate=rate, options={"preset": "ultrafast"})
+        stream.width, stream.height, stream.pix_fmt = *size, "yuv420p"
+        for _, frame in frames:
             for packet in stream.encode(av.VideoFrame.from_ndarray(frame, format="rgb24")):
                 out.mux(packet)
         for packet in stream.encode(None):
             out.mux(packet)
+    return path
+
+
+@pytest.mark.parametrize(("flashes", "expected"), [(2, set()), (5, {"general"})])
+def test_a_real_film_is_measured(tmp_path: Path, flashes: int, expected: set[str]) -> None:
+    frames = clip(flashes, BLACK, WHITE, box=(0, 0, 320, 240), size=(320, 240))
+    path = film(tmp_path / "film.mp4", (320, 240), 30, frames)
     assert {f.kind for f in measure_flashes(path)} == expected
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (720, 1280)])
+@pytest.mark.parametrize(("share", "expected"), [(0.245, set()), (0.255, {"general"})])
+def test_a_film_half_a_hundredth_under_and_over_a_quarter_of_the_field(
+    tmp_path: Path, size: tuple, share: float, expected: set[str]
+) -> None:
+    """341 x 256 px of 1024 x 768, scaled to the film; the box lies across the cells to which frames are reduced."""
+    scale = max(size[0] / 1024, size[1] / 768)
+    width = 217
+    height = round(341 * 256 * scale * scale * share / width)
+    frames = clip(5, BLACK, WHITE, box=(101, 107, width, height), size=size, seconds=1.2, rate=25)
+    assert {f.kind for f in measure_flashes(film(tmp_path / "film.mp4", size, 25, frames))} == expected

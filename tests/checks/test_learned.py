@@ -86,3 +86,8 @@ def test_a_sentence_that_is_a_mere_lead_in_is_passed_over() -> None:
     words = spoken("By the way. Mind you. The rook is on d1.")
     assert [s.text for s in sentences(words)] == [" the rook is on d1 "]
     assert chess.Board(PLAIN).is_valid()
+
+
+def test_a_statement_that_breaks_off_is_not_judged() -> None:
+    assert verdicts("The knight on f3 is pinned.") == [("pinned", False)]
+    assert verdicts("The knight on f3 is pinned...") == []

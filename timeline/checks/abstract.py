@@ -125,6 +125,40 @@ def _taken(
         yield got["piece"] + (got["plural"] or "")
 
 
+_SENSES = {
+    "HIT": "attack hit strik struck assault target eye eying aim point stare staring gaz glar threat menac pressur "
+    "harass bother shoot shot fire firing hunt chas pester tickl annoy challeng heat crosshair sights gun trained bear bore "
+    "breath nibbl peck bite biting jab poke poking focus zero hom bully torment worry",
+    "GUARD": "defend defen protect guard cover support watch hold held back shield secur babysit nurs mind car insur "
+    "bolster prop rescue safe look after keep kept bodyguard overprotect underpin shore",
+    "NOT": "no not nobody nothing none never without lack missing zero neither nowhere hardly",
+    "FREE": "free gift grab taking prise hang hung loos drop charity present",
+    "BOUND": "pin stuck nail glue froz freez paraly tied bound chain immobil trap budge shackl handcuff",
+    "ALONE": "alone isolat lone orphan neighbo friend companion",
+    "AWAY": "gone left cleared clear vanish disappear empty swept exchanged traded",
+    "WIN": "won win victor prevail triumph beat",
+    "LOSE": "lose lost loses losing resign defeat surrender capitul",
+    "TAKE": "take took tak captur snap grab eat snatch gobbl pick chop remov",
+    "ALLOW": "can may able allow free legal possible permitted entitled right",
+    "OUT": "develop out play action battle active mobil",
+    "HAS": "has have had own possess keep hold enjoy retain boast got get",
+    "NEXT": "turn next move go",
+}
+"""General senses, by how their words begin: what a teacher may put one of for another."""
+_BY_SENSE = {sense: tuple(words.split()) for sense, words in _SENSES.items()}
+
+
+@cache
+def sense(word: str) -> str:
+    """The sense of a word, the word itself where it has none; the first that fits."""
+    if not word.islower() or len(word) < 2:
+        return word
+    for name, beginnings in _BY_SENSE.items():
+        if word.startswith(tuple(b for b in beginnings if len(b) > 3)) or word in beginnings:
+            return name
+    return word
+
+
 _PIECES = frozenset("king queen rook bishop knight".split())
 
 
@@ -133,7 +167,7 @@ def features(found: Abstract) -> set[str]:
     words = found.words
     wide = [("PIECE" + "s" * w.endswith("s") if w.removesuffix("s") in _PIECES else w) for w in words]
     told: set[str] = set()
-    for row in (words, wide):
+    for row in (words, wide, [sense(w) for w in wide]):
         ends = ["<", *row, ">"]
         told.update(row)
         told.update(f"{a} {b}" for a, b in pairwise(ends))

@@ -109,7 +109,7 @@ _ROWS: tuple[tuple[str, str, Severity, str, str, str], ...] = (
     ("transcript-short", "Time", W, "the recording goes on long after the last word", "4 minutes of recording after the transcript's end", "check that the transcript is whole"),
     ("transcript-long", "Time", E, "the transcript goes on after the recording's end", "words at 12:10 in a recording of 11:58", "check that both belong together"),
     # -- score
-    ("tag-missing", "Score", N, "a tag of the seven that a PGN should have is missing or empty", "no Date", "add it to the PGN"),
+    ("tag-missing", "Score", N, "a tag of the seven that a PGN should have is missing, or its value is unknown", "no Date", "add it to the PGN"),
     ("tag-odd", "Score", W, "a tag's value cannot be right", 'Date "31.12.1999" instead of "1999.12.31"', "mend the PGN"),
     ("result-mismatch", "Score", E, "the Result tag contradicts the final position or the movetext", 'Result "1-0" when Black gave mate', "mend the Result tag"),
     ("sideline-twice", "Score", W, "two sidelines begin with the same moves from the same place", "(9... d5) (9... d5 10. exd5)", "join them"),

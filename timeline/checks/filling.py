@@ -16,6 +16,43 @@ Parts = dict[str, str]
 Reading = tuple[str, Parts]
 Filler = Callable[[Abstract], list[Reading]]
 FILLERS: dict[str, Filler] = {}
+NEEDS = {
+    kind: re.compile(rf" (?:{words})")
+    for kind, words in {
+        "fianchetto": "fianchett",
+        "battery": "batter|line|lining|behind|stack|doubl|team|together",
+        "xray": "x-ray|through|behind",
+        "outpost": "outpost|stronghold|kick|driv|chas|dislodg|evict",
+        "pinned": "pin|stuck|nail|glue|froz|freez|paraly|tied|bound|move|budge|immobil|trap|chain|rooted",
+        "pins": "pin|nail|glue|froz|freez|paraly|tie|immobil|chain|rooted",
+        "fork": "fork|both|two|2|double|same time|at once|also|and",
+        "skewer": "skewer|behind|through",
+        "isolated": "isola|alone|lone|neighbo|friend|orphan|island",
+        "passed": "pass|stop|promot|queen|free|run",
+        "backward": "backward|behind|lag|left",
+        "doubled": "doubl|stack|2|two|same file|twin",
+        "hanging_pawns": "hanging",
+        "stalemate": "stale|move",
+        "checkmate": "mat|checkmat|over",
+        "check": "check|attack",
+        "double_check": "double|2|both|two",
+        "discovered_check": "discover|uncover|unveil|unmask|reveal|behind|open",
+        "discovered_attack": "discover|uncover|unveil|unmask|reveal|open",
+        "opposite_bishops": "opposite|different|other color|1",
+        "bishop_pair": "bishop",
+        "castled": "castl", "uncastled": "castl", "castle_right": "castl", "castle_lost": "castl",
+        "open_file": "open|pawn|clear|free",
+        "half_open": "half|semi|pawn",
+        "weak_square": "weak|hole|pawn",
+        "developed": "develop|out|play|game|action|battle|square|rank|active|bring|brought",
+        "move_number": "move|turn",
+        "mate_in": "mat|checkmat",
+        "threat_mate": "mat|checkmat",
+        "turn": "move|turn|play|go|act|decide|find|clock|up to|next",
+        "shade": "light|dark", "shade_bishop": "light|dark",
+    }.items()
+}  # fmt: skip
+"""Terms of the trade: a stretch without any of these words is not the fact, whatever the weights say."""
 MOST = 7  # of pieces or attackers on one square; larger numbers are something else
 
 
@@ -90,7 +127,8 @@ def _pawn(kind: str, found: Abstract) -> Iterator[Reading]:
 @filler("attacks", "defends", "can_capture", "pins", "battery", "xray")
 def _two_men(kind: str, found: Abstract) -> Iterator[Reading]:
     men = nouns(found)
-    if len(men) == 2 and not found.squares and not found.moves:
+    both = kind != "battery" and "MAN and MAN" in " ".join(found.words)  # they do something together
+    if len(men) == 2 and not both and not found.squares and not found.moves:
         for one, two in permutations(men):
             yield kind, {"a": one, "b": two}
 
@@ -198,6 +236,21 @@ def _shade(kind: str, found: Abstract) -> Iterator[Reading]:
     shades = {"light", "dark"} & {w.removesuffix("-squared") for w in found.words}
     if len(set(found.squares)) == 1 and len(shades) == 1 and not found.men:
         yield kind, {"sq": found.squares[0], "shade": shades.pop()}
+
+
+@filler("shade_bishop")
+def _shade_bishop(kind: str, found: Abstract) -> Iterator[Reading]:
+    side = one_side(found)
+    shades = {"light", "dark"} & {w.removesuffix("-squared") for w in found.words}
+    if side and len(shades) == 1 and bare(found):
+        yield "shade", {"side": side, "shade": shades.pop()}
+
+
+@filler("standing")
+def _standing(kind: str, found: Abstract) -> Iterator[Reading]:
+    side, men = one_side(found), nouns(found)
+    if side and len(men) == 1 and not found.squares and not found.moves and not found.pieces:
+        yield kind, {"a": f"{side} 's {men[0].removeprefix('the ')}"}
 
 
 @filler("developed")

@@ -52,7 +52,7 @@ class Flashing:
 
 @dataclass
 class FlashMeter:
-    """Feed frames in order with ``add``; read ``found`` after ``finish``.
+    """Feed frames in order with ``add``, or only those that differ from the one before; read ``found`` after ``finish``.
 
     ``width`` and ``height`` are the film's in pixels. Frames come as uint8 RGB
     arrays of shape (rows, columns, 3), all of one shape, of the film's aspect;
@@ -77,11 +77,11 @@ class FlashMeter:
             self._state = _Cells(frame.shape[0], frame.shape[1], self._window(frame.shape[1], frame.shape[0]))
         general, red, slow = self._state.step(at_ms, frame)
         for kind, share in (("general", general), ("red", red)):
+            if kind in self._open and at_ms - self._open[kind][1] > SECOND_MS:
+                self._close(kind)
             if share > SHARE:
                 start, _, most = self._open.get(kind, (max(0, at_ms - SECOND_MS), at_ms, share))
                 self._open[kind] = (start, at_ms, max(most, share))
-            elif kind in self._open and at_ms - self._open[kind][1] > SECOND_MS:
-                self._close(kind)
         self._slow(at_ms, slow)
 
     def _slow(self, at_ms: int, share: float) -> None:
@@ -264,7 +264,12 @@ def measure_flashes(
         meter = FlashMeter(stream.codec_context.width, stream.codec_context.height)
         columns, rows = meter.grid_size()
         whole = round(float(stream.duration * stream.time_base) * 1000) if stream.duration and stream.time_base else 0
+        before: tuple[bytes, ...] = ()
         for at_ms, frame in _frames(container, stream):
+            planes = tuple(bytes(plane) for plane in frame.planes)
+            if planes == before:
+                continue  # our own films stand still most of the time
+            before = planes
             small = frame.reformat(columns, rows, "rgb24", interpolation=av.video.reformatter.Interpolation.AREA)
             meter.add(at_ms, small.to_ndarray())
             if progress is not None:

@@ -95,7 +95,9 @@ def _opening(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     name = find_opening(claim.parts["opening"])
     if name is None or talk.score is None:
         return None
-    return some(is_opening(name, moves, start=talk.score.start) for moves in (spot.path, talk.score.moves))
+    known = some(is_opening(name, moves, start=talk.score.start) for moves in (spot.path, talk.score.moves))
+    sideline = spot.path != talk.score.moves[: len(spot.path)]
+    return None if sideline and known is False else known  # a sideline may go on
 
 
 @decider("legal", "illegal")
@@ -106,6 +108,10 @@ def _legal(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     if board.was_into_check():
         return None
     legal = bool(moves_named(board, text))
+    if claim.kind == "legal" and side is None and not legal:
+        # "You can go": said of whoever may, also before the move that is shown.
+        others = (facts.with_turn(spot.board, not spot.board.turn), spot.before)
+        legal = any(b is not None and not b.was_into_check() and bool(moves_named(b, text)) for b in others)
     if not re.search(r"king|queen|rook|bishop|knight|pawn|cast", text) and not legal and "takes" not in text:
         return None
     return legal if claim.kind == "legal" else not legal

@@ -43,7 +43,7 @@ _REPORTED = re.compile(
     r"(?:[a-z]+ )?(?:games|positions|lines|cases|openings|endings|endgames)|they say|i think|i believe|i guess|i suppose|i hope|or so|perhaps|maybe|apparently|supposedly|if) "
 )
 _COMMA_DOING = re.compile(r" , [a-z]+ing ")
-_ASKED = frozenset("what who why how".split())
+_ASKED = frozenset("what who why how where".split())
 _AFTERWARDS = frozenset("if unless when after until once otherwise would soon later next provided assuming".split())
 _ASKING = frozenset("is are was were am does do did can could has have had will would should shall may might".split())
 _BREAKS = frozenset(", and but because so now".split())
@@ -53,6 +53,7 @@ _TAKEN_BACK = re.compile(
     r" not really| my bad| that is wrong| that is not true|"
     r" actually no| apologies| scratch that| i misspoke| rather| i should say)(?= )"
 )
+_HEARSAY = re.compile(r" (?:tell|tells|told|telling|say to|assured?|assures|convinced?|promised?|shout(?:s|ed)?) (?:me|us|you|him|her|them|everybody|people)(?: [a-z]+ly)?(?: that)? ")
 _NO_WAIT = re.compile(r" , no(?: ,| wait| sorry|(?= $))")
 _GENERAL = re.compile(
     r"(?:^| )(?:in a|every|any|of a|about a|about|into a|into|like a|a typical|what is a|word|of|by a)$"
@@ -133,7 +134,8 @@ def _elsewhere(sentence: Sentence, claim: Claim, before: list[str], after: list[
         return True
     if whole and _SOME_TIME.match(" " + " ".join(texts[: claim.last + 1]) + " "):
         return True
-    if whole and " ".join(before[:3]).removeprefix("please ").startswith(("do not", "never")):
+    lone = before and before[-1] == "," and not _TOLD_ON.search(" " + " ".join(before) + " ")
+    if whole and not lone and " ".join(before[:3]).removeprefix("please ").startswith(("do not", "never")):
         return True  # advice
     if (
         claim.kind == "doubled"
@@ -240,9 +242,13 @@ def why_not(
         {"also", "another", "slower"} & set(before[-5:]) or _AS_WELL.match(" " + " ".join(after))
     ):
         return "beside a quicker one"
+    if claim.kind == "standing" and {"remember", "recall", "recalling"} & set(before[-2:]):
+        return "a look back"
     if claim.kind == "standing" and _PUT.search(" " + " ".join(before[-3:]) + " "):
         return "a move, not a place"
     told = " " + " ".join(before) + " "
+    if _HEARSAY.search(told):
+        return "not said as a fact"
     if _EVENTUAL.search(told):
         return "spoken of in general"
     if _PLAN.search(told):

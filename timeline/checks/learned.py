@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from timeline.checks.abstract import abstract
-from timeline.checks.filling import FILLERS, Reading
+from timeline.checks.filling import FILLERS, NEEDS, Reading
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import barred
 from timeline.checks.kinds import NONE, kind_weights
@@ -47,6 +47,8 @@ def _readings(text: str) -> list[Reading]:
         if kind not in FILLERS or barred(kind, text):
             return []  # it may be something that is not judged
         filled = FILLERS[kind](things)
+        if kind in NEEDS and not NEEDS[kind].search(text):
+            filled = []
         if not filled and not readings:
             return []
         readings += filled

@@ -24,6 +24,8 @@ _FILE = re.compile(r"(?<= )([a-h])(?: |-)(?:file|pawn|line|column)s?(?= )")
 _NUMBER = re.compile(
     r"(?<= )(?<! a )(?<!move )(?<!number )(?<!in )(?<!\w the )(\d+)(?= )(?! of )(?! squares)|(?<= )(twice|thrice)(?= )"
 )
+# A number that counts something, not the half of a misheard square.
+_COUNTING = re.compile(r" (?:\d+ (?:\w+ ){0,2}?(?:\w+s|men)|\d+ of|twice|thrice)(?= )")
 _PAWN = (
     (re.compile(r"(?<= )pawn (?:\w+ ){0,2}?(?:on|at) ([a-h][1-8])(?= )"), "{side}pawn on {0}"),
     (re.compile(r"(?<= )([a-h][1-8]) pawn(?= )"), "{side}pawn on {0}"),
@@ -232,6 +234,8 @@ def _numbers(text: str, known: set[str]) -> Found | None:
         both = [where | {"n": said[0], "n2": said[1]}, where | {"n": said[1], "n2": said[0]}]
         return "attack_defend", both, _span(*numbers, place, hit, guard)
     word = hit or guard
+    if not _COUNTING.search(text):
+        return None
     if word is None or len(said) != 1 or not 1 <= int(said[0]) <= 8:
         return None
     kind = "attackers" if hit is not None else "defenders"

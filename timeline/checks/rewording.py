@@ -52,6 +52,10 @@ _NOUN = rf"(?:the|this|that|these|those|his|her|their|my|our|your|white 's|black
 
 _TURNS = (
     # -- lead-ins: they ask for attention and say nothing of the board
+    (r"^(?:(?:boom|bang|oh|ah|oops|wow|hey|ouch|whoa|yes|yeah|okay|ok|well|right|voila|aha|ha|uh|um|er|hop|indeed|anyway|listen|careful|alas|luckily|sadly) ,? ?)+(?=[a-z0-9])", ","),
+    (r"(?:let me|i can|i could|i must|i have to|i will|i would like to|allow me to) (?:just )?(?:tell|show|assure|remind) you(?: that)?(?= (?:the|that|this|his|her|white|black|it) )", ""),
+    (r"without (?:a |any )?(?:doubt|question)", ""),
+    (r",? ?(?:if|when|whenever) (?:it|he|she|they|you|we|white|black) (?:likes?|wants?|wish(?:es)?|pleases?|feels? like it|cares?|needs?|must|prefers?|so wishes)(?: (?:to|it|that))*(?= (?:$|,))", ""),
     (r"(?:please )?(?:do not|never) (?:forget|overlook|miss|ignore) (?:the fact )?(?:that|how)?", ""),
     (r"(?:please )?(?:remember|note|notice|observe|mind|realize|understand|see)(?: here)? (?:that|how)", ""),
     (r"(?:please )?(?:remember|note|notice|mind you|look|you know|you see|guess what|believe it or not) ,", ""),
@@ -71,12 +75,17 @@ _TURNS = (
     (r"(?:what|which) (?:we|they|you|people|some people|some|chess players|players|teachers|the books|books|everybody)"
      r"(?: would| usually| often| like to| normally)* calls?(?= (?:an?|the) )", ""),
     (r"(?:a kind of|a sort of|so-called|so called|in fact|in effect|a case of|an example of|an instance of)", ""),
+    (r"(?:is|are) to be (?:found|seen|discovered)", "is"),
+    (r"(?:is|are) down to(?= (?:\d|a|an|just|only|exactly) )", "has only"),
+    (r"(checkmate|stalemate|check|mate|double check) (?:it|that) (?:is|was)(?= (?:$|,))", r"it is \1"),
     # -- clefts
     (rf"it {_BE} ({_SIDE}|{_NOUN}) (?:who|that|which)", r"\1"),
     (rf"{_BE} {_LY}(?:the|an?) (?:only |very )?(?:1|one|side|player|piece|man|guy|unit|pawn|rook|bishop|knight|queen|king|thing) (?:who|that|which)(?= [a-z])", ""),
     (rf"{_BE} {_LY}the (?:1|one|side|player) (?:with|having|holding)", "has"),
     (rf"what (?:we|you) (?:have|see|get|find|are looking at|are seeing)(?: here| now| there)* {_BE}", "it is"),
     (r"(?:here|now) (?:you|we) (?:can )?(?:see|find|get)", "there is"),
+    (r"(?:you|we|i) can (?:all |clearly |easily |already |also )*(?:see|spot|notice|find|make out)(?= (?:a|an|the|1|2|3|4|no) )", "there is"),
+    (rf"(?:straight |right |way |all the way |just )?(?:from|on|over on|at) ([a-h][1-8]) ,? ?((?:the|his|her|my|our|your|their|that|this|white 's|black 's) )({_MAN})(?! (?:on|at|to|takes|captures|from|goes|comes|moves) )", r"\2\3 on \1"),
     # -- possession
     (r"(has|have|had) (?:got|gotten|kept|retained|obtained|acquired|gained|received|been left with|managed to keep|picked up|at (?:his|her|its) disposal)(?= (?:the|a|an|his|her|both|all|only|just|\d|no|[a-z-]+ed|double|half-open|hanging|opposite-colored) )", r"\1"),
     (rf"(?:(?:ended|ends|end|winds|wound|finished|finishes) up (?:with|having)|{_BE} {_LY}(?:stuck|left|saddled|burdened|blessed|armed|sitting|playing|living|equipped) with|finds (?:himself|herself|itself) with|found (?:himself|herself|itself) with|has to live with|must live with|has to put up with)", "has"),
@@ -115,11 +124,12 @@ _TURNS = (
     (r"^(?:and |so )?(?:that|which|this) leaves(?: us with)?", "there is"),
     # -- ability
     (r"can (?:boast|be proud of|count on|point to|call on|rejoice in)(?= (?:the|a|an|both|\d) )", "has"),
-    (rf"nothing (?:stops|prevents|keeps|is stopping|can stop) ({_NOUN}) from (?:taking|capturing|grabbing)", r"\1 can take"),
+    (rf"(?:there is )?nothing (?:stops|prevents|keeps|is stopping|can stop|to stop|to prevent|that stops|that prevents|stopping|preventing) ({_NOUN}) from (?:taking|capturing|grabbing)", r"\1 can take"),
     (rf"it {_BE} {_LY}(?:possible|legal|allowed|ok|fine) for ({_NOUN}|{_SIDE}) to", r"\1 can"),
     (rf"{_BE} {_LY}(?:able|ready|free|allowed|permitted|in a position|in the position) to(?= (?:take|capture|grab|snap|win|play) )", "can"),
     (r"(?:has|have) (?:the )?(?:option|possibility|chance|opportunity|right) to(?= (?:take|capture|grab) )", "can"),
     (r"can be seen|can be found", "is"),
+    (rf"({_NOUN}) gets to(?= (?:take|capture|grab) )", r"\1 can"),
 )  # fmt: skip
 
 

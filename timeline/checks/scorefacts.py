@@ -54,7 +54,7 @@ def _tags(score: Score, placed: PlacedGame, file: str) -> Iterator[Finding]:
     if missing:
         told = f"the tag {missing[0]} is" if len(missing) == 1 else f"the tags {', '.join(missing)} are"
         line = placed.tag_line(missing[0]) or placed.first
-        yield _finding("tag-missing", f"{told} missing or empty", file, **placed.where(line))
+        yield _finding("tag-missing", f"{told} missing or unknown", file, **placed.where(line))
     date = headers.get("Date", "")
     if date and date.strip("?.") and not _DATE.fullmatch(date):
         where = placed.where(placed.tag_line("Date"))

@@ -48,14 +48,18 @@ def passed(board: chess.Board, square: int) -> bool:
 def backward(board: chess.Board, square: int) -> bool | None:
     """Backward: its neighbours have all gone past it, and an enemy pawn guards the square in front.
 
-    None when an enemy piece alone guards that square, or the pawn is isolated.
+    None when an enemy piece alone guards that square, or the pawn is isolated, or a neighbour stands beside it, which
+    cannot protect it where it is.
     """
     side = board.color_at(square)
     if side is None or board.piece_type_at(square) != chess.PAWN:
         return None
     near = [p for p in pawns(board, side) if abs(p % 8 - square % 8) == 1]
-    if any(not _ahead(square, p, side) for p in near) or passed(board, square):
+    beside = [p for p in near if p // 8 == square // 8]
+    if any(not _ahead(square, p, side) and p not in beside for p in near) or passed(board, square):
         return False
+    if beside:
+        return None
     front = square + (8 if side else -8)
     guarded = any(board.piece_type_at(s) == chess.PAWN for s in board.attackers(not side, front))
     if guarded and near:

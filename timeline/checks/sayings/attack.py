@@ -7,6 +7,12 @@ from timeline.checks.sayings.book import ANYONE, GUARD, GUARDED, HIT, IT_DOES, K
 
 RULES = Book()
 
+_HIT_KEYS = (
+    "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault|fire|focus|directed|fixed|sights|harass|bother|gaz|glar|shoot|striking|neck|zero|hom|bite|biting|lock|tickl|annoy|challeng|gun|hunt|question|pok|prod|nudg|jab|peck|nibbl|gnaw|teas|needl|pester|tak"
+)
+_GUARD_KEYS = (
+    "defend|defens|protect|guard|cover|support|look|watch|hold|back|shield|secur|care|prop|bolster|reinforc|underpin|shor|babysit|nurs|mind|insur|charge|busy|responsible"
+)
 _MEN = "(?:pieces|men|units|soldiers|fighters)"
 
 RULES.say(
@@ -16,7 +22,7 @@ RULES.say(
     "<M> defenders? (?:on|of|for|at) (?:<A>|<Q>)",
 )  # fmt: skip
 RULES.say(
-    "attackers", "attack|hits|hit|aim|pointing|under fire|bear|trained|pressur|target|eye|looking|fire|stare|staring",
+    "attackers", _HIT_KEYS + "|under fire",
     f"(?:<A>|<Q>) <IS> <~> (?:attacked|hit|targeted|under attack|under fire) (?:by|from) <~> <N> (?:<S> )?(?:{_MEN}|attackers|of <P> pieces)",
     "(?:<A>|<Q>) <IS> <~> (?:attacked|under attack|hit|being attacked|under fire) <~> <T>(?: by <S>)?",
     f"<S> <HAS> <N> (?:attackers|attacks|{_MEN}) (?:on|against|for) (?:<A>|<Q>)", f"<S> <HAS> <N> (?:attackers|{_MEN}) <~> {HIT} (?:<A>|<Q>)",
@@ -26,7 +32,7 @@ RULES.say(
     "(?:the )?attackers (?:of|on|against) (?:<A>|<Q>) ,? ?(?:there <IS>|<IS>|number|total) <~> <N>",
 )  # fmt: skip
 RULES.say(
-    "defenders", "defen|protect|guard|cover|support|backed|held|secured|shield|looked after",
+    "defenders", _GUARD_KEYS + "|defen|held",
     f"(?:<A>|<Q>) <IS> <~> {GUARDED} <~> (?:by|with) <~> <N> (?:<S> )?(?:{_MEN}|defenders)",
     f"(?:<A>|<Q>) <IS> <~> {GUARDED} <~> <T>(?: by <S>)?",
     f"<S> <HAS> <N> (?:defenders|guards|protectors|{_MEN} defending|{_MEN} protecting|{_MEN} guarding) (?:of |for |on |around )?(?:<A>|<Q>)",
@@ -93,7 +99,7 @@ RULES.say(
     "<S> <HAS> <~> (?:an undefended|a loose|an unprotected) <A>", "<A> <~> (?:lacks|needs) (?:any |all |every )?(?:a defender|a protector|protection|defense)",
 )  # fmt: skip
 RULES.say(
-    "attacks", "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault|fire|focus|directed|fixed|sights|harass|bother|gaz|glar|shoot|striking|neck|zero|hom|bite|biting|lock|tickl|annoy|challeng|gun|hunt|question|pok|prod|nudg|jab|peck|nibbl|gnaw|teas|needl|pester|tak",
+    "attacks", _HIT_KEYS,
     f"<A> <~> {HIT} (?:both )?{TARGETS}", f"<A> <~> {HIT} <~> (?:<B>|<Q>)",
     "<B> <IS> <~> under (?:attack|fire)", "<B> <IS> <~> (?:attacked|being attacked)(?! (?:twice|once|thrice|\\d))",
 )  # fmt: skip
@@ -106,7 +112,7 @@ RULES.say(
     "(?<=, )(?:now |also |and )*(?:attacking|hitting|eyeing|eying|targeting) <~> (?:<B>|<Q>)(?! (?:or|and))", a="it",
 )  # fmt: skip
 RULES.say(
-    "defends", "defend|defens|protect|guard|cover|support|look|watch|hold|back|shield|secur|care|prop|bolster|reinforc|underpin|shor|babysit|nurs|mind|insur|charge|busy|responsible",
+    "defends", _GUARD_KEYS,
     "<A> <IS> <~> (?:tied|bound|chained|committed|devoted|dedicated|nailed|glued|confined|reduced) <~> to (?:the )?(?:defense|protection|defending|protecting|guarding|covering)(?: of)? (?:<B>|<Q>)", f"<A> <~> {GUARD} <~> (?:<B>|(?:the )?<Q>(?: square)?)", f"{IT_DOES} <~> {GUARD} <~> (?:<B>|<Q>)",
     "<A> <~> (?:keeps|has|gives|lends) <B> <~> (?:protected|defended|guarded|covered|support|protection)",
     f"<B> <IS> <~> (?:solidly |well |firmly |safely |securely )*{GUARDED}(?! (?:twice|once|thrice|\\d|by|from))",

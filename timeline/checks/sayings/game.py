@@ -31,7 +31,7 @@ RULES.say(
     f"(?:in the end|finally|at the end|eventually) <S> <~> (?P<out>won|wins|lost|loses|resigned|resigns|gave up){_OBJECT}",
     f"<S> <~> (?P<out>resigned|resigns|threw in the towel|had to resign|has to resign|has resigned|had to give up|has to give up|tipped (?:his|her) king|called it a day|stopped the clock|laid down (?:his|her) king){_OBJECT}",
     "<S> <~> (?P<out>resigned|resigns|gave up|lost|won) (?:the|this) game", "<S> <IS> <~> (?:the )?(?P<out>loser|winner|victor)(?= (?:$|,|here|of|in|today))", "<S> <~> (?P<out>resigned|resigns)(?= (?:here|now|at|on|in|immediately|without|after|$|,))", "<S> <~> (?P<out>gave up|gives up)(?= ,? ?(?:$|here|now|at once|immediately|in this position|without|after))",
-    "<S> (?P<out>won|lost) (?:the|this) (?:game|one|1)", "<S> (?:ended|ends|wound|finished) up (?P<out>winning|losing)(?: the game| this game| this 1| it)?(?= (?:,|$|in))", "(?<=^ )(?:and |so |in the end |here |then )*<S> <~> (?P<out>won|lost|wins)(?= ,? ?(?:$|here|in \\d+ moves|the game|this game|in the end|eventually|easily|quickly|after|this 1|it))", "the players (?:agreed|agree) (?:to |on )?(?:a )?(?P<out>draw)", "(?P<out>draw) agreed", "a (?P<out>draw) (?:was|is|has been|had been) <~> (?:agreed|signed|reached|concluded|the result|the outcome)", "(?:the )?(?P<out>loser|winner|victor)(?: of (?:the|this) game)? <IS> <~> <S>(?= (?:$|,|here|in|today))", "(?:the )?(?:result|outcome) <IS> <~> a (?P<out>draw)", "(?:the )?(?:result|outcome) <IS> <~> a (?P<out>win|loss|victory|defeat) for <S>",
+    "<S> would <~> (?P<out>win|lose) (?:the|this) (?:game|one|1)", "<S> (?P<out>won|lost) (?:the|this) (?:game|one|1)", "<S> (?:ended|ends|wound|finished) up (?P<out>winning|losing)(?: the game| this game| this 1| it)?(?= (?:,|$|in))", "(?<=^ )(?:and |so |in the end |here |then )*<S> <~> (?P<out>won|lost|wins)(?= ,? ?(?:$|here|in \\d+ moves|the game|this game|in the end|eventually|easily|quickly|after|this 1|it))", "the players (?:agreed|agree) (?:to |on )?(?:a )?(?P<out>draw)", "(?P<out>draw) agreed", "a (?P<out>draw) (?:was|is|has been|had been) <~> (?:agreed|signed|reached|concluded|the result|the outcome)", "(?:the )?(?P<out>loser|winner|victor)(?: of (?:the|this) game)? <IS> <~> <S>(?= (?:$|,|here|in|today))", "(?:the )?(?:result|outcome) <IS> <~> a (?P<out>draw)", "(?:the )?(?:result|outcome) <IS> <~> a (?P<out>win|loss|victory|defeat) for <S>",
     "a (?:win|victory) for <S> in the end", "<S> (?P<out>beat|beats|defeated|defeats) (?:white|black)", "<S> <~> (?P<out>drew)(?= ,? ?(?:$|the game|this game))",
 )  # fmt: skip
 RULES.say(
@@ -39,7 +39,8 @@ RULES.say(
     "(?P<seat>white|black) (?:is|was) <~> (?P<who>[a-z'.]+)(?= (?:$|,|here|and|in|today))",
     "(?P<who>[a-z'.]+) (?:is|was) the (?:1|one|player|man|woman|side) (?:with|having|playing|behind|holding) (?:the )?(?P<seat>white|black)(?: pieces)?",
     "(?P<who>[a-z'.]+) (?:is|was) <~> (?:defending|conducting|commanding|leading|handling|holding|steering|representing|in charge of|at the helm of|on) <~> (?:the )?(?P<seat>white|black)(?: side| pieces| army| forces)?",
-    "(?P<who>[a-z'.]+) <~> (?:defended|conducted|commanded|led|handled|held|steered|represented|sat behind|sits behind|defends|handles|conducts|sat on) <~> (?:the )?(?P<seat>white|black)(?: side| pieces| army| forces)",
+    "(?P<who>[a-z'.]+) <~> (?:defended|conducted|commanded|led|handled|held|steered|represented|sat behind|sits behind|defends|handles|conducts|sat on) <~> (?:the )?(?P<seat>white|black)(?: side| pieces| army| forces)?(?= (?:$|,|here|in|and|today))",
+    "(?:the )?(?P<seat>white|black) pieces (?:belong|belongs|belonged) to (?P<who>[a-z'.]+)",
     "(?P<who>[a-z'.]+) (?:has|had|is playing|plays|played|handles|handled|took|takes|is|was|with|leads|conducted|conducts|commands|commanded|is handling|sits behind|is behind|led|"
     "is with|was playing|gets|got) (?:with )?(?:the )?(?P<seat>white|black) pieces", "(?P<who>[a-z'.]+) (?:is|was|plays|played|is playing|was playing|takes|took|has|had|as) "
     "(?:as |with )?(?P<seat>white|black)(?= (?:here|in|and|against|today|for|,|this|\\.)| $)",
@@ -60,7 +61,7 @@ RULES.say(
 RULES.say(
     "in_the_game", "game|score|actual|really|played|what|text",
     "in the (?:actual |real )?game (?:itself )?<S> <~> (?:played|went|chose|continued|continues|plays|goes|chooses|tried|moved|answered|preferred|decided on|opted for) (?:with )?<~> <V>",
-    "the game (?:continued|went|continues|goes|went on|goes on) (?:with )?<V>", "what (?:was|happened) (?:actually )?(?:played )?(?:in the game )?was <V>",
+    "the game (?:continued|went|continues|goes|went on|goes on|saw|sees|proceeded|proceeds) (?:with )?<V>", "what (?:was|happened) (?:actually )?(?:played )?(?:in the game )?was <V>",
     "<S> (?:actually|really) (?:played|went|chose) <V>(?: in the game)?", "<S> <~> (?:played|went|chose|continued) (?:with )?<~> <V> in the (?:actual |real )?game", "what <S> <~> (?:actually |really |in fact |then )?(?:played|did|chose|went for)(?: in the game)? (?:is|was) (?:to play )?<V>", "the (?:game|actual|text) (?:move|continuation)(?: here| in the game)? (?:is|was) <V>", "the move (?:actually )?played (?:is|was) <V>", "in the (?:actual |real )?game (?:itself )?,? ?(?:it|the move|he|she|they) <~> (?:is|was|became|played|went|chose) <~> <V>", "<S> 's (?:actual |real )?(?:choice|move|decision|answer|reply|pick)(?: here)? in the (?:actual )?game (?:is|was) <V>",
 )  # fmt: skip
 RULES.say(
@@ -73,7 +74,7 @@ RULES.say(
     "<S> on move", "it is for <S> to move", "<S> (?:has|needs|gets|gets the chance|is about) to (?:move|play|make a move|find a move)(?= (?:,|$|now|here|next))", "it <IS> <~> (?:up to|on) <S>(?= (?:,|$|now|to move|to find|to play))", "<P> (?:turn|move|go) (?:to move |to play )?<IS> <~> (?:next|now)",
 )  # fmt: skip
 RULES.say(
-    "illegal", "illegal|legal|possible|allowed|not",
+    "illegal", "illegal|legal|possible|allowed|not|rules|forbidden|may",
     "<V> (?:<IS>|would be) <~> (?:an )?(?:illegal|impossible|not legal|not possible|not allowed|not a legal move|against the rules|forbidden|illegal move)",
     "<S> (?:can not|may not|is not allowed to) <~> (?:legally )?(?:play|go) <V>", legality="no",
 )  # fmt: skip
@@ -97,7 +98,7 @@ RULES.say(
 )
 _SIDE_STATE = "<~> (?:completely |totally |clearly |objectively |simply |just |easily |absolutely |probably |already |strategically )*"
 RULES.say(
-    "winning", "winning|losing|lost|won|better|equal|drawn|advantage|worse",
+    "winning", "winning|losing|lost|won|better|equal|drawn|advantage|worse|level|balanced|fine",
     f"<S> <IS> {_SIDE_STATE}(?P<state>winning|won|lost|losing|better|worse|much better|slightly better|equal|fine)(?! (?:the|a|an|his|her|by|in|to|on|back|material|time|queen|rook|piece|pawn))",
     "<S> <HAS> <~> (?:a |an |the )?(?P<state>winning (?:position|advantage|attack|endgame|game)|decisive advantage|won game|lost position|lost game|clear advantage|big advantage)",
     f"(?:the position|this position|the game|it|this|the endgame|the ending) (?:<IS>) {_SIDE_STATE}(?:a )?(?:dead )?(?P<state>equal|winning|won|lost|drawn|level|balanced)(?: (?:for|position for) <S>)?"

@@ -68,7 +68,7 @@ RULES.say(
 )  # fmt: skip
 RULES.say(
     "weak_square", "weak|hole|guard|control|cover",
-    "<Q>(?: square)? <IS> <~> (?:a |an )?(?:weak square|weakened square|hole|weakness|terrible weakness|permanent weakness|big hole|gaping hole|"
+    "(?<!on )(?<!at )<Q>(?: square)? <IS> <~> (?:a |an )?(?:weak square|weakened square|hole|weakness|terrible weakness|permanent weakness|big hole|gaping hole|"
     "very weak square|weak)(?: (?:in|for|of|inside) (?:<P> (?:camp|position|structure|pawn structure|territory|side|half)|<S>))?",
     "<S> <HAS> <~> (?:a |an )(?:weak square|hole|big hole|terrible hole|weakness) on <Q>",
     "<Q> can <~> (?:never|no longer|not) <~> be (?:covered|guarded|controlled|protected|defended) <~> (?:again )?(?:by|with) (?:a |any )?(?:<S> )?pawns?", "<S> can (?:never|no longer|not) <~> (?:again )?(?:guard|control|cover|defend|protect) (?:the )?<Q>(?: square)? <~> "

@@ -8,8 +8,8 @@ from timeline.checks.sayings.book import Book
 RULES = Book()
 
 _STANDS = (
-    "(?:stands|sits|lives|stays|rests|resides|waits|lurks|standing|sitting|placed|posted|parked|located|stationed|situated|lodged|"
-    "found|perched|planted|residing|waiting|lurking|housed|camped|settled|landed|arrived|anchored|ended up|wound up|installed|established|living|resting)"
+    "(?:stands|sits|lives|stays|rests|resides|waits|lurks|hides|[a-z]+ing(?<!going)(?<!coming)(?<!moving)(?<!landing)|standing|sitting|placed|posted|parked|located|stationed|situated|lodged|"
+    "[a-z]+ing|found|perched|planted|residing|waiting|lurking|housed|camped|settled|landed|arrived|anchored|ended up|wound up|installed|established|living|resting)"
 )
 _MAN = "(?P<man>king|queen|rook|bishop|knight|pawn)"
 # "A pawn break", "a queen trade": no piece stands there.
