@@ -127,8 +127,8 @@ def _taken(
 
 _SENSES = {
     "HIT": "attack hit strik struck assault target eye eying aim point stare staring gaz glar threat menac pressur "
-    "harass bother shoot shot fire firing hunt chas pester tickl annoy challeng heat crosshair sights gun trained bear bore "
-    "breath nibbl peck bite biting jab poke poking focus zero hom bully torment worry",
+    "harass bother shoot shot fire firing hunt chas pester tickl annoy challeng heat crosshair sights gun trained "
+    "bear bore breath nibbl peck bite biting jab poke poking focus zero hom bully torment worry",
     "GUARD": "defend defen protect guard cover support watch hold held back shield secur babysit nurs mind car insur "
     "bolster prop rescue safe look after keep kept bodyguard overprotect underpin shore",
     "NOT": "no not nobody nothing none never without lack missing zero neither nowhere hardly",

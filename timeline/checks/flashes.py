@@ -52,7 +52,7 @@ class Flashing:
 
 @dataclass
 class FlashMeter:
-    """Feed frames in order with ``add``, or only those that differ from the one before; read ``found`` after ``finish``.
+    """Feed frames in order with ``add``; read ``found`` after ``finish``. Frames like the one before may be left out.
 
     ``width`` and ``height`` are the film's in pixels. Frames come as uint8 RGB
     arrays of shape (rows, columns, 3), all of one shape, of the film's aspect;

@@ -53,6 +53,7 @@ _TAKEN_BACK = re.compile(
     r" not really| my bad| that is wrong| that is not true|"
     r" actually no| apologies| scratch that| i misspoke| rather| i should say)(?= )"
 )
+_NO_MORE = re.compile(r" used to (?:be|have|hit|attack|defend|guard|protect|cover|stand|pin) ")
 _HEARSAY = re.compile(r" (?:tell|tells|told|telling|say to|assured?|assures|convinced?|promised?|shout(?:s|ed)?) (?:me|us|you|him|her|them|everybody|people)(?: [a-z]+ly)?(?: that)? ")
 _NO_WAIT = re.compile(r" , no(?: ,| wait| sorry|(?= $))")
 _GENERAL = re.compile(
@@ -247,7 +248,7 @@ def why_not(
     if claim.kind == "standing" and _PUT.search(" " + " ".join(before[-3:]) + " "):
         return "a move, not a place"
     told = " " + " ".join(before) + " "
-    if _HEARSAY.search(told):
+    if _NO_MORE.search(" " + " ".join(texts[: claim.last + 1]) + " ") or _HEARSAY.search(told):
         return "not said as a fact"
     if _EVENTUAL.search(told):
         return "spoken of in general"

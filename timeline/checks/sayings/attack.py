@@ -54,8 +54,8 @@ RULES.say(
     "attacked_by", "firing line|crosshairs|attack|under|hit|fire|sights|pressure|target|range|eyed|threatened|trouble",
     f"<B> <IS> <~> (?:being )?(?:attacked|hit|targeted|under attack|under fire|threatened|eyed|pressured|under {KINDLY}pressure|in trouble) <~> {_FROM} <A>",
     "<B> <~> (?:comes|came|is coming|gets|got|feels|faces|has come) (?:under )?(?:the )?(?:attack|fire|pressure) (?:by|from|of) <A>",
-    "<B> <IS> <~> in the (?:firing line|crosshairs|sights|way|path|line) of <A>", "<A> <HAS> <B> <~> (?:in|within) (?:its|his|her) (?:sights|sight|range|line of fire|crosshairs|view)",
-    "<B> <IS> <~> (?:in the (?:sights|line of fire|path|range|crosshairs)|a target|the target|an easy target) (?:of|for) <A>",
+    "<B> <IS> <~> in the (?:firing line|crosshairs|sights|line) of <A>", "<A> <HAS> <B> <~> (?:in|within) (?:its|his|her) (?:sights|sight|range|line of fire|crosshairs|view)",
+    "<B> <IS> <~> (?:in the (?:sights|line of fire|range|crosshairs)|a target|the target|an easy target) (?:of|for) <A>",
     f"(?:there is |we have |with )?<~> {KINDLY}(?:pressure|attack) (?:from|by|of) <A> (?:on|against) <B>",
     f"(?:there is |we have |with )?<~> {KINDLY}(?:pressure|attack) (?:on|against) <B> (?:from|by) <A>",
 )  # fmt: skip
