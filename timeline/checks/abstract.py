@@ -46,7 +46,7 @@ def _things() -> re.Pattern[str]:
         rf"(?P<opening>{openings})(?= )"
         rf"|(?P<man>{_MAN}){_STANDING} (?:on|at) (?P<place>{_SQ})(?= )"
         rf"|(?P<square>{_SQ}) (?P<named>{_MAN})(?= )(?! (?:to|takes|captures|on|at) )"
-        rf"|(?:on|at|from) (?P<before>{_SQ})(?: ,)?(?: there is)?(?: (?:the|a|an|his|her|this|that))*"
+        rf"|from (?P<before>{_SQ})(?: there is)?(?: (?:the|a|an|his|her|this|that))*"
         rf" (?P<after>{_MAN})(?= )(?! (?:to|takes|captures|on|at) )"
         rf"|(?P<move>(?:{_MAN}) (?:(?:to|takes|takes on|captures|goes to) )?{_SQ}|[a-h] takes (?:on )?{_SQ}|"
         rf"castles(?: kingside| queenside)?)(?= )"

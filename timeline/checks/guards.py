@@ -248,6 +248,10 @@ def why_not(
     if claim.kind == "standing" and _PUT.search(" " + " ".join(before[-3:]) + " "):
         return "a move, not a place"
     told = " " + " ".join(before) + " "
+    if after[:1] == ["nowhere"]:
+        return "denied"
+    if claim.kind == "check" and not claim.parts and texts.count("check") > 1:
+        return "a rhythm of checks, none of them now"
     if _NO_MORE.search(" " + " ".join(texts[: claim.last + 1]) + " ") or _HEARSAY.search(told):
         return "not said as a fact"
     if _EVENTUAL.search(told):

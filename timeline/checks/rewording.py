@@ -85,7 +85,7 @@ _TURNS = (
     (rf"what (?:we|you) (?:have|see|get|find|are looking at|are seeing)(?: here| now| there)* {_BE}", "it is"),
     (r"(?:here|now) (?:you|we) (?:can )?(?:see|find|get)", "there is"),
     (r"(?:you|we|i) can (?:all |clearly |easily |already |also )*(?:see|spot|notice|find|make out)(?= (?:a|an|the|1|2|3|4|no) )", "there is"),
-    (rf"(?:straight |right |way |all the way |just )?(?:from|on|over on|at) ([a-h][1-8]) ,? ?((?:the|his|her|my|our|your|their|that|this|white 's|black 's) )({_MAN})(?! (?:on|at|to|takes|captures|from|goes|comes|moves) )", r"\2\3 on \1"),
+    (rf"^(?:straight |right |way |all the way |just )?from ([a-h][1-8]) ((?:the|his|her|my|our|your|their|that|this|white 's|black 's) )({_MAN})(?! (?:on|at|to|takes|captures|from|goes|comes|moves) )", r"\2\3 on \1"),
     # -- possession
     (r"(has|have|had) (?:got|gotten|kept|retained|obtained|acquired|gained|received|been left with|managed to keep|picked up|at (?:his|her|its) disposal)(?= (?:the|a|an|his|her|both|all|only|just|\d|no|[a-z-]+ed|double|half-open|hanging|opposite-colored) )", r"\1"),
     (rf"(?:(?:ended|ends|end|winds|wound|finished|finishes) up (?:with|having)|{_BE} {_LY}(?:stuck|left|saddled|burdened|blessed|armed|sitting|playing|living|equipped) with|finds (?:himself|herself|itself) with|found (?:himself|herself|itself) with|has to live with|must live with|has to put up with)", "has"),
