@@ -151,5 +151,5 @@ def test_a_talk_that_was_heard_well_is_doubted_less():
     for talk in (OPENING, bad):
         pad = Pad(words_of(talk))
         from_follow(pad, follow_words(words_of(talk), read_score(ITALIAN)))
-        pads.append(boardhearing.doubt(pad))
+        pads.append(boardhearing.doubt_of(pad))
     assert pads[0] > pads[1] + 1

@@ -383,3 +383,8 @@ def test_a_square_takes_in_the_number_that_was_heard_as_well():
     pad = Pad(words)
     from_follow(pad, Follow((), (reading,)))
     assert [(c.heard, c.written) for c in pad.found] == [("jesus seven", "g7")]
+
+
+@pytest.mark.parametrize("said", ["He has f and h, the c one and h one more.", "You know the Spanish I like."])
+def test_words_beside_a_letter_or_a_name_stay(said: str):
+    assert said in plain(caption(f"{OPENING} {said}", SPANISH))

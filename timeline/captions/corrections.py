@@ -227,6 +227,7 @@ def _joins_square(pad: Pad, k: int) -> bool:
 
 ODD_NAMES = frozenset("anna bella eva felix gustav hector david cesar charlie hotel golf delta echo bravo".split())
 """Spelling words that are names or words of their own."""
+_OWNERS = frozenset("the this that my his her your our their".split())
 _COUNTED = frozenset(
     "minute minutes second seconds hour hours day days week weeks month months year years time times move moves ply pieces pawns "
     "points checks more of good bad other others different things ways people players games rounds squares tempi tempos "
@@ -239,6 +240,8 @@ def counts(pad: Pad, k: int) -> bool:
     if k + 1 >= len(pad.cores) or pad.ends[k]:
         return False
     following = pad.cores[k + 1]
+    if k and pad.cores[k] == "one" and (following == "more" or (k > 1 and pad.cores[k - 2] in _OWNERS)):
+        return True  # "f and h, one more", "the c one"
     if k and pad.cores[k - 1] in ("b", "c", "d", "e", "f", "g", "h"):
         return pad.cores[k] in ("to", "for", "too") and _opens_square(pad, k + 1)
     if following in _COUNTED:

@@ -20,7 +20,8 @@ from timeline.captions.everyday import CHESS
 from timeline.follow.vocabulary import FILE_WORDS, RANK_WORDS
 
 What = Literal["square", "move", "link", "capture", "letter", "word"]
-"""A square; a piece and its square; "to" or "takes" and a square; a file's letter and "takes"; the letter alone; one chess word."""
+"""A square; a piece and its square; "to", "on" or "takes" and a square; a file's letter and "takes", "file" or "pawn"; the
+letter alone; a word or set phrase of chess."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,13 @@ class Reading:
     (natural logs), ``next_rare`` that of the word after them; ``gain``: how
     much likelier the chess word is there (words only). ``lead``: how much nearer
     its sound is than that of the next thing that the stretch may stand for.
+    ``talk``: how much likelier talk about chess is with the written words;
+    ``odd``: mean likelihood of the heard ones there (natural logs). ``echo``:
+    the square or word is said again close by (2) or not far (1). ``beaten``:
+    the boards speak more for something that sounds about as near. ``away``:
+    how far off the board moves to that square (``Evidence.away``). ``doubt``:
+    how well the talk was heard so far (natural log of the share of chess words
+    that are misheard usually, over that of this talk).
     """
 
     first: int
@@ -49,6 +57,12 @@ class Reading:
     next_rare: float
     gain: float = 0.0
     lead: float = 1.0
+    talk: float = 0.0
+    odd: float = -6.0
+    echo: int = 0
+    beaten: bool = False
+    away: int = 9
+    doubt: float = 0.0
 
 
 _SQUARE = re.compile("[a-h][1-8](?:'s)?")
@@ -130,6 +144,19 @@ def features(one: Reading, cores: Sequence[str], ends: Sequence[bool]) -> list[t
         f"near={_third(one.alike)}|{_step(one.rare[0])}",
         f"told={one.told}|{what}|{one.plain}",
         f"told={one.told}|{level}|{_third(one.alike)}",
+        f"talk={_talk(one.talk)}|{what}",
+        f"talk={_talk(one.talk)}|{_third(one.alike)}",
+        f"talk={_talk(one.talk)}|{one.plain}",
+        f"talk={_talk(one.talk)}|{level}",
+        f"odd={_step(one.odd)}|{what}",
+        f"odd={_step(one.odd)}|{one.plain}",
+        f"echo={one.echo}|{what}",
+        f"echo={one.echo}|{level}",
+        f"beaten={one.beaten}|{what}",
+        f"beaten={one.beaten}|{one.told}",
+        f"away={one.away}|{what}",
+        f"away={one.away}|{one.told}",
+        f"away={one.away}|{one.plain}|{_third(one.alike)}",
     ]
     if what == "word":
         names += [
@@ -148,12 +175,22 @@ def features(one: Reading, cores: Sequence[str], ends: Sequence[bool]) -> list[t
         (f"alike|{one.plain}", alike * 4),
         (f"alike2|{what}", (alike * 4) ** 2),
         ("rareness", one.rare[0] / 4),
+        (f"talk|{what}", one.talk / 8),
+        (f"talk|{one.plain}", one.talk / 8),
+        ("talk", one.talk / 8),
+        ("doubt", one.doubt),
+        (f"doubt|{what}", one.doubt),
+        (f"doubt|{one.plain}", one.doubt),
     ]
     return values
 
 
 def _third(alike: float) -> int:
     return -1 if alike < 0 else 0 if alike < 0.02 else 1 + min(6, int(alike * 12))
+
+
+def _talk(gain: float) -> int:
+    return min(10, max(-2, int(gain // 2)))
 
 
 def _step(chance: float) -> int:

@@ -168,6 +168,8 @@ def _alike(pad: Pad, names: Sequence[Name], k: int) -> None:
                 continue
             if length > 1 and core == name.words[-1] and is_plain(pad.cores[k]):
                 continue  # "here Morphy": the surname is right, and the word before it a word of its own
+            if length > 1 and len(name.words) == 1 and name.words[0] in pad.cores[k : last + 1]:
+                continue  # the name itself among its neighbours ("the Scandinavian I")
             limit = _ALIKE.get(len(name.sound), _ALIKE_LONG)
             alike = _alikeness(sound, name.sound)
             if alike <= limit and (best is None or alike < best[0] - 0.02 * length):

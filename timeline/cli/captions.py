@@ -62,7 +62,7 @@ def captions(
 
 
 def _tell_lost(folder: Path) -> None:
-    """What a person wrote into the captions that no longer finds its place, where nothing was made that would tell it."""
+    """What a person wrote that no longer finds its place in the captions, where nothing was made that would tell it."""
     from timeline.captions.build import LOST
 
     own = load_lesson(folder).lesson.captions
