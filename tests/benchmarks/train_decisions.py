@@ -23,8 +23,9 @@ from timeline.follow.pauses import heard_punctuation
 from timeline.follow.persons import learn_persons
 from timeline.follow.players import with_sides
 from timeline.follow.search import Decoder
+from timeline.follow.tenor import grounds, meant, mentions_of
 from timeline.follow.tree import Node, Tree
-from timeline.follow.weights import Weights
+from timeline.follow.weights import Model, Weights
 
 REWARD = 8.0
 TURNS = frozenset(("bk", "bkG", "un", "um", "fw", "fl", "goto"))
@@ -40,10 +41,20 @@ class Decision:
 
 
 @dataclass
+class Said:
+    """One mention: what the talk says of it, and how it is meant (a place in ``tenor.MEANT``)."""
+
+    grounds: list[str]
+    meant: int
+
+
+@dataclass
 class Guided:
-    """What the rewarded search finds in one lesson: its decisions, whose moves "I" and "he" tell of, the board by token."""
+    """What the rewarded search finds in one lesson: its decisions, how its mentions are meant, whose moves "I" and "he" tell
+    of, the board by token."""
 
     decisions: list[Decision]
+    said: list[Said]
     persons: dict[str, bool]
     boards: list[tuple[chess.Move, ...]]
 
@@ -86,9 +97,8 @@ class Judge:
 class Collector(Decoder):
     """Keeps the options of one hypothesis instead of searching on."""
 
-    def _commit(self, hyp: Hyp) -> None:
-        self._look_ahead()
-        self.kept = [new for _, new in self._options]
+    def _commit(self, hyp: Hyp, options: Sequence[tuple[Layer, Hyp]]) -> None:
+        self.kept = [new for _, new in options]
 
 
 @dataclass
@@ -190,14 +200,30 @@ def guided(case: Case, weights: Weights) -> Guided:
     for k, hyp in enumerate(chain):
         last = chain[k + 1].tok if k + 1 < len(chain) else case.lattice.n
         boards[hyp.tok : last + 1] = [hyp.node.path()] * (last + 1 - hyp.tok)
-    return Guided(along(case, chain, weights, persons), persons, boards)
+    return Guided(along(case, chain, weights, persons), said_in(case, chain), persons, boards)
 
 
-def strays(case: Case, guide: Guided, weights: Weights, own: Weights) -> list[Decision]:
+def said_in(case: Case, chain: list[Hyp]) -> list[Said]:
+    """How the mentions of a lesson are meant, by a chain of hypotheses; where it passes over one, it is not played."""
+    played: dict[int, int] = {}
+    for hyp in chain:
+        if hyp.mention is None or hyp.prev is None:
+            continue
+        place = meant(hyp.act, hyp.node.main, hyp.prev.last_act == "b")
+        for tok in range(hyp.mention.start, hyp.mention.end):
+            played[tok] = played.get(tok) or place
+    order = mentions_of(case.lattice)
+    places = (next((played[t] for t in range(m.start, m.end) if played.get(t)), 0) for m in order)
+    return [Said(*pair) for pair in zip(grounds(case.lattice, case.tree, order), places, strict=True)]
+
+
+def strays(case: Case, guide: Guided, weights: Weights, own: Model) -> list[Decision]:
     """Decisions on the ways back from where the model ``own`` strays."""
+    said = own.tenor.over(case.lattice, case.tree) if own.tenor is not None else {}
+    straying = Decoder(case.lattice, case.tree, own.weights, persons=guide.persons, network=own.network, tenor=said)
     found: list[Decision] = []
     next_start = 0
-    for hyp in chain_of(Decoder(case.lattice, case.tree, own, persons=guide.persons).run()):
+    for hyp in chain_of(straying.run()):
         at = reached(hyp)
         if at < next_start or at >= case.lattice.n or hyp.node is case.tree.at(guide.boards[at]):
             continue

@@ -1,12 +1,12 @@
 """Learns the follower's weights from narrated lessons, and says how well they do on lessons they have not seen.
 
     python tests/benchmarks/train_follow.py LESSONS... --folds 4      leave lessons out by fourths, print the table
-    python tests/benchmarks/train_follow.py LESSONS... --write        and train on all, write weights.json and network.npz
+    python tests/benchmarks/train_follow.py LESSONS... --write        and train on all, write weights.json, network.npz, tenor.npz
 
 LESSONS are folders as ``narrated.py`` reads them. ``train_decisions.py`` says
 what there is to learn from, ``train_network.py`` how the model is fitted. Positions to
-find the way back from are those that weights alone (``train_fit.py``) stray to in
-lessons they have not seen.
+find the way back from are those that weights alone (``train_fit.py``), and then
+weights and network, stray to in lessons they have not seen.
 A few weights
 ("G:...") that choices at one place cannot teach, because there something has
 to be done anyway, can be searched by coordinates (``--rounds``) on lessons
@@ -21,15 +21,18 @@ import json
 import time
 from collections.abc import Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 from pathlib import Path
 
 from narrated import Narrated, Result, load_all, path_key, pooled, position_key, score_boards
 from train_decisions import Decision, Guided, guided, prepare, strays
 from train_fit import Packed, fit
-from train_network import fit_network
+from train_network import STARTS, fit_network, mean_of
+from train_tenor import fit_tenor
 
 from timeline.follow import follow_words
 from timeline.follow.network import read_network, write_network
+from timeline.follow.tenor import Tenor, read_tenor, write_tenor
 from timeline.follow.weights import REASONED, Model, Weights
 
 WEIGHTS = Path(__file__).parents[2] / "timeline/follow/weights.json"
@@ -82,12 +85,10 @@ def spread(groups: Weights) -> Weights:
 
 def grouped(model: Model, flat: Weights) -> Model:
     """The model with the group weights given."""
-    return Model({**model.weights, **flat}, model.network)
+    return model._replace(weights={**model.weights, **flat})
 
 
-def coordinates(
-    pool: ProcessPoolExecutor, jobs: list[tuple[Narrated, Model]], start: Weights, rounds: int
-) -> Weights:
+def coordinates(pool: ProcessPoolExecutor, jobs: list[tuple[Narrated, Model]], start: Weights, rounds: int) -> Weights:
     def value(extra: Weights) -> float:
         flat = spread(extra)
         return aim(list(pool.map(measure, [(lesson, grouped(m, flat)) for lesson, m in jobs])))
@@ -107,20 +108,22 @@ def coordinates(
 
 
 def write_model(folder: Path, model: Model, groups: Weights) -> None:
-    """weights.json and network.npz in ``folder``."""
+    """weights.json, network.npz and tenor.npz in ``folder``."""
     folder.mkdir(parents=True, exist_ok=True)
     kept = {n: round(v, 3) for n, v in sorted(model.weights.items()) if abs(v) >= 0.0005}
     about = "log-linear weights of the follower, learned with network.npz by tests/benchmarks/train_follow.py"
     text = json.dumps({"about": about, "groups": groups, "weights": kept}, indent=0)
     (folder / "weights.json").write_text(text + "\n", encoding="utf-8")
     assert model.network is not None
+    assert model.tenor is not None
     write_network(folder / "network.npz", model.network)
+    write_tenor(folder / "tenor.npz", model.tenor)
 
 
 def read_model(folder: Path) -> Model:
     """What ``write_model`` wrote."""
     weights = json.loads((folder / "weights.json").read_text(encoding="utf-8"))["weights"]
-    return Model(weights, read_network(folder / "network.npz"))
+    return Model(weights, read_network(folder / "network.npz"), read_tenor(folder / "tenor.npz"))
 
 
 HEAD = f"{'lesson':<18}{'right@1.0':>10}{'F1':>7}{'side':>9}{'false':>7}{'cues':>6}"
@@ -136,9 +139,27 @@ def guide(lesson: Narrated) -> Guided:
     return guided(prepare(lesson), REASONED)
 
 
-def stray(job: tuple[Narrated, Guided, Weights]) -> list[Decision]:
+def stray(job: tuple[Narrated, Guided, Model]) -> list[Decision]:
     lesson, guide, own = job
     return strays(prepare(lesson), guide, REASONED, own)
+
+
+_shared: tuple[list[list[Packed]], dict[str, int], list[Guided]]
+
+
+def _share(parts: list[list[Packed]], index: dict[str, int], guides: list[Guided]) -> None:
+    global _shared
+    _shared = parts, index, guides
+
+
+def fit_one(job: tuple[list[int], int]) -> Model:
+    kept, seed = job
+    parts, index, _ = _shared
+    return fit_network([part for i in kept for part in parts[i]], index, REASONED, seed)
+
+
+def fit_talk(kept: list[int]) -> Tenor:
+    return fit_tenor([said for i in kept for said in _shared[2][i].said])
 
 
 def main() -> None:
@@ -162,21 +183,36 @@ def main() -> None:
         parts = [[Packed(g.decisions, index)] for g in guides]
         print(f"{len(lessons)} lessons, {time.time() - began:.0f} s", flush=True)
 
+        def fitted(shares: list[list[int]], starts: int) -> list[Model]:
+            with ProcessPoolExecutor(2, get_context("fork"), _share, (parts, index, guides)) as fits:  # parts are large
+                found = list(fits.map(fit_one, [(kept, seed) for kept in shares for seed in range(starts)]))
+                tenors = list(fits.map(fit_talk, shares))
+            return [
+                mean_of(found[k * starts : (k + 1) * starts])._replace(tenor=tenor) for k, tenor in enumerate(tenors)
+            ]
+
         def of(kept: Iterable[int]) -> list[Packed]:
             return [part for i in kept for part in parts[i]]
 
         def others(k: int) -> list[int]:
             return [i for i in numbers if fold_of[i] != k]
 
+        shares = [others(k) for k in range(options.folds)] + ([list(numbers)] if options.write else [])
         first = [
-            {**fit(of(others(k)), index, REASONED, pull=options.pull), **spread(groups)} for k in range(options.folds)
+            Model({**fit(of(others(k)), index, REASONED, pull=options.pull), **spread(groups)})
+            for k in range(options.folds)
         ]
-        jobs = [(lessons[i], guides[i], first[fold_of[i]]) for i in numbers]
-        for i, found in enumerate(pool.map(stray, jobs)):
-            parts[i].append(Packed(found, index))
-        count = sum(len(p.counts) for lesson in parts for p in lesson)
-        print(f"{count} decisions, {time.time() - began:.0f} s", flush=True)
-        folds = [fit_network(of(others(k)), index, REASONED) for k in range(options.folds)]
+        for turn in ("weights", "weights and network"):
+            jobs = [(lessons[i], guides[i], first[fold_of[i]]) for i in numbers]
+            for i, found in enumerate(pool.map(stray, jobs)):
+                parts[i].append(Packed(found, index))
+            count = sum(len(p.counts) for lesson in parts for p in lesson)
+            print(f"{count} decisions with those where {turn} stray, {time.time() - began:.0f} s", flush=True)
+            if turn == "weights":
+                first = [grouped(model, spread(groups)) for model in fitted(shares[: options.folds], 1)]
+        models = fitted(shares, STARTS)
+        folds = models[: options.folds]
+        print(f"fitted, {time.time() - began:.0f} s", flush=True)
         measured = [(lessons[i], folds[fold_of[i]]) for i in numbers]
         if options.rounds:
             groups = coordinates(pool, measured, groups, options.rounds)
@@ -190,7 +226,7 @@ def main() -> None:
             print(line(lesson.name, result))
         print(line("ALL", pooled(results)), flush=True)
     if options.write:
-        final = grouped(fit_network(of(numbers), index, REASONED), spread(groups))
+        final = grouped(models[-1], spread(groups))
         write_model(WEIGHTS.parent, final, groups)
         print(f"wrote {len(final.weights)} weights, {time.time() - began:.0f} s")
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from timeline.follow.follow import LEAST_SURE, Change, board_changes, decode, placed
-from timeline.follow.hypotheses import Feature, Hyp, steps
+from timeline.follow.hypotheses import Feature, Hyp, Layer, steps
 from timeline.follow.mentions import Mention
 from timeline.follow.posterior import Share, evidence, shares, sure
 from timeline.follow.reasons import reason
@@ -52,7 +52,8 @@ _SAYS = {
 
 @dataclass(frozen=True)
 class Choice:
-    """One way to take the words at a place: its cost (natural-log units, 0 is certain), and where it leads."""
+    """One way to take the words at a place: its cost (natural-log units, 0 is certain), and where it leads; ``beside``: how
+    much of that is said whatever else could be done there."""
 
     cost: float
     says: str
@@ -60,6 +61,7 @@ class Choice:
     address: str
     won: bool
     feats: tuple[Feature, ...]
+    beside: float
 
     @property
     def chance(self) -> float:
@@ -76,10 +78,8 @@ class _Listing(Decoder):
 
     kept: list[Hyp]
 
-    def _commit(self, hyp: Hyp) -> None:
-        self._look_ahead()
-        self._together()
-        self.kept = [new for _, new in self._options]
+    def _commit(self, hyp: Hyp, options: Sequence[tuple[Layer, Hyp]]) -> None:
+        self.kept = [new for _, new in options]
 
 
 def explain(
@@ -205,6 +205,7 @@ def _because(decoder: Decoder, chosen: Hyp, winner: Choice, rival: Choice) -> li
     if decoder.network is not None:
         mine, other = decoder.network.extra([winner.feats, rival.feats])
         total["how these grounds go together"] = mine - other
+    total["what is said before and after"] = winner.beside - rival.beside
     ranked = sorted(total.items(), key=lambda pair: -pair[1])
     pros = [f"{text} ({value:+.1f})" for text, value in ranked[:3] if value > 0.15]
     cons = [f"{text} ({value:+.1f})" for text, value in ranked[-1:] if value < -0.15]
@@ -246,8 +247,9 @@ def _choices(decoder: Decoder, before: Hyp, chosen: Hyp, score: Score) -> list[C
         words = _heard(decoder, m) if m else f"“{decoder.toks[i].text} …”"
         won = option.act == chosen.act and option.node is chosen.node and option.mention is chosen.mention
         choice = Choice(
-            whole - gain, _SAYS.get(option.act, option.act), words, score.address(option.node.path()), won, option.feats
-        )
+            whole - gain, _SAYS.get(option.act, option.act), words, score.address(option.node.path()), won, option.feats,
+            decoder._global(option) if m is not None else 0.0,
+        )  # fmt: skip
         key = (choice.words, choice.says, choice.address)
         if key not in found or won:
             found[key] = choice

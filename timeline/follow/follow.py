@@ -111,12 +111,15 @@ def decode(
         at = next((i for i, tok in enumerate(toks) if tok.onset_ms >= point.at_ms - 40), None)
         if at is not None:
             pins[at] = tree.at(tuple(chess.Move.from_uci(u) for u in point.path))
-    weights, network = shipped() if model is None else model
+    weights, network, tenor = shipped() if model is None else model
+    said = tenor.over(lattice, tree) if tenor is not None else {}
     persons: dict[str, bool] = {}
     if speaks_of_persons(toks):  # a quick decoding first, to learn whose moves "I" and "he" tell of
-        quick = Decoder(lattice, tree, weights, QUICK_BEAM, network=network, fixed=pins)
+        quick = Decoder(lattice, tree, weights, QUICK_BEAM, network=network, tenor=said, fixed=pins)
         persons = learn_persons(quick, quick.run())
-    decoder = Decoder(lattice, tree, weights, network=network, fixed=pins, progress=progress, persons=persons)
+    decoder = Decoder(
+        lattice, tree, weights, network=network, tenor=said, fixed=pins, progress=progress, persons=persons
+    )
     return decoder, decoder.run()
 
 

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from timeline.follow.mentions import Mention
 from timeline.follow.tree import Node
+
+if TYPE_CHECKING:
+    from timeline.follow.network import Array
 
 Weights = dict[str, float]
 Feature = tuple[str, float]
@@ -14,7 +18,8 @@ Feature = tuple[str, float]
 
 @dataclass(slots=True, eq=False)
 class Hyp:
-    """A hypothesis after some token. ``front``: the furthest mainline ply shown so far."""
+    """A hypothesis after some token. ``front``: the furthest mainline ply shown so far; ``ground``: what the network sums up
+    of the features that are not in ``feats``."""
 
     score: float
     node: Node
@@ -31,6 +36,7 @@ class Hyp:
     base: Node | None = None
     moved: int = 0
     stake: str = ""
+    ground: Array | None = None
     rivals: list[Hyp] | None = None
     alpha: float = 0.0
     beta: float = -math.inf

@@ -13,6 +13,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+Feature = tuple[str, float]
+
 if TYPE_CHECKING:  # numpy is imported where it computes, so that the command line starts at once
     import numpy as np
     from numpy.typing import NDArray
@@ -44,8 +46,21 @@ class Network:
         found: Array = np.maximum(first @ self.inner + self.inner_bias, 0.0) @ self.out
         return found
 
-    def extra(self, options: Sequence[Sequence[tuple[str, float]]]) -> list[float]:
-        """Log-odds (natural units) to add to each option, given its features (name, value)."""
+    def ground(self, feats: Sequence[Feature]) -> Array:
+        """The sum of the features' vectors (width): a part of what ``extra`` adds up."""
+        import numpy as np
+
+        rows, values = [len(self.vectors) - 1], [0.0]
+        for name, value in feats:
+            row = self.index.get(name)
+            if row is not None:
+                rows.append(row)
+                values.append(value)
+        found: Array = np.array(values, np.float32) @ self.vectors[rows]
+        return found
+
+    def extra(self, options: Sequence[Sequence[Feature]], grounds: Sequence[Array] = ()) -> list[float]:
+        """Log-odds (natural units) to add to each option, given its features and the sum of others (``ground``)."""
         import numpy as np
 
         rows: list[int] = []
@@ -64,6 +79,8 @@ class Network:
                     values.append(value)
         scaled = self.vectors[rows] * np.array(values, np.float32)[:, None]
         sums = np.add.reduceat(scaled, starts, axis=0)
+        if grounds:
+            sums += np.array(grounds)
         found: list[float] = (self._last(sums) - self._nothing).tolist()
         return found
 

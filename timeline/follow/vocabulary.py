@@ -228,6 +228,11 @@ _class("QUEST", "what which how why who where whose")
 _class("NATURAL", "natural naturally normal normally obvious usually usual often probably maybe perhaps")
 _class("NATURAL", "possibly people many most some everybody everyone beginners students book theory typical")
 _class("NATURAL", "typically sometimes always whenever generally general")
+_class(
+    "HABIT", "",
+    *(f"{who} {habit}" for who in ("beginners", "people", "players", "pupils", "students", "everybody", "everyone", "many", "some")
+      for habit in ("often", "always", "usually", "sometimes", "play", "plays", "take", "takes", "grab", "go", "try", "like")),
+)  # fmt: skip
 _class("LINE", "line lines variation variations sideline example instance", "for example", "for instance")
 _class("AFTER", "after when once")
 _class("TRY", "try tries tried trying consider considered considering thought thinking analysed analyzed calculated")

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from timeline.follow.network import Network, shipped_network
+from timeline.follow.tenor import Tenor, shipped_tenor
 
 Weights = dict[str, float]
 
@@ -47,7 +48,7 @@ REASONED: Weights = {
     "jfrom:far": -0.2, "k:full>jfrom": 1.0, "k:full>jopen": 1.0, "k:capsq>jopen": 1.0, "k:pawn>jopen": 0.0, "alt:1": 1.0, "alt:2": 0.6, "alt:main2": -1.0, "alt:before": -0.5, "alt:whole": 0.8,
     # what the words around say
     "IF>open": 1.6, "IF>alt": 1.0, "IF>cont": 0.5, "IF>main": -1.0, "MODAL>open": 0.8, "MODAL>alt": 0.5, "MODAL>main": -0.6,
-    "INSTEAD>alt": 1.5, "INSTEAD>open": 0.8, "INSTEAD>main": -0.3, "OR>alt": 1.0, "NATURAL>open": 0.6, "TRY>open": 0.4,
+    "INSTEAD>alt": 1.5, "INSTEAD>open": 0.8, "INSTEAD>main": -0.3, "OR>alt": 1.0, "NATURAL>open": 0.6, "HABIT>open": 1.5, "HABIT>alt": 0.5, "TRY>open": 0.4,
     "LINE>open": 0.6, "WANT>ign": 1.0, "THREAT>ign": 2.0, "NEG>ign": 0.6, "LOOK>ign": 1.0, "ON>ign": 0.6, "1:ON>ign": 1.4,
     "1:FROM>ign": 1.0, "REMEMBER>ign": 0.8, "QUEST>ign": 0.4, "BECAUSE>ign": 0.6, "WHO>ign": 0.5,
     "GAME>main": 0.6, "GAME>ret": 2.0, "PAST>ret": 0.7, "PAST>main": 0.4, "PRES>main": 0.4, "PRES>cont": 0.2, "PAST>open": -0.8,
@@ -65,14 +66,15 @@ REASONED: Weights = {
 
 
 class Model(NamedTuple):
-    """Weights of single grounds, and the network that weighs them together (None: the weights alone)."""
+    """Weights of single grounds, the network that weighs them together and the classifier of the talk (None: without)."""
 
     weights: Weights
     network: Network | None = None
+    tenor: Tenor | None = None
 
 
 @lru_cache(maxsize=1)
 def shipped() -> Model:
     """The learned model that ships."""
     raw = json.loads(Path(__file__).with_name("weights.json").read_text(encoding="utf-8"))
-    return Model({str(k): float(v) for k, v in raw["weights"].items()}, shipped_network())
+    return Model({str(k): float(v) for k, v in raw["weights"].items()}, shipped_network(), shipped_tenor())
