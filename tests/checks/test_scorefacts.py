@@ -123,9 +123,29 @@ def test_what_a_reader_drops_in_silence_is_found(moves: str, codes: list[str], p
     assert maybe_lost is lost
 
 
-@pytest.mark.parametrize("moves", ["1. e4 e5 2. Ke3 Nc6", "1. Nf3 a6 2. e3 a5 3. Nc3 a4 4. Ne2 h6 5. Nd4 h5", "foo"])
-def test_a_score_that_cannot_be_used_is_no_finding(moves: str) -> None:
-    """An illegal move, one that two knights can play (from f3 and e2), nothing to read."""
+@pytest.mark.parametrize(
+    ("moves", "code", "plies"),
+    [
+        ("1. e4 e5 2. Ke3 Nc6", "illegal-move", 2),
+        ("1. Nf3 a6 2. e3 a5 3. Nc3 a4 4. Ne2 h6 5. Nd4 h5", "ambiguous-move", 8),
+    ],
+)
+def test_the_score_is_read_up_to_a_move_that_cannot_be_played(moves: str, code: str, plies: int) -> None:
+    """An illegal move; one that two knights can play (from f3 and e2). The moves after it are lost."""
+    text = f'[White "A"]\n\n{moves} *\n'
+    with pytest.raises(ScoreError) as raised:
+        read_score(text)
+    read = forgiven(raised.value.findings, text, 1)
+    assert read is not None
+    score, findings, maybe_lost = read
+    assert [(f.code, f.line) for f in findings] == [(code, 3)]
+    assert len(score.moves) == plies
+    assert maybe_lost
+
+
+@pytest.mark.parametrize("moves", ["foo", "1. Ke3 e5"])
+def test_a_score_without_a_legal_move_is_no_finding(moves: str) -> None:
+    """Nothing to read, or nothing that can be played: refused, not checked."""
     text = f'[White "A"]\n\n{moves} *\n'
     with pytest.raises(ScoreError) as raised:
         read_score(text)
