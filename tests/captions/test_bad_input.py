@@ -17,6 +17,7 @@ from talking import caption, plain, words_of
 
 from timeline.captions import WRITERS, About, writer_for
 from timeline.tracks import Caption
+from timeline.transcript.markup import words_of as spoken_words
 from timeline.transcript.words import Timing, Word
 
 
@@ -76,6 +77,24 @@ def test_odd_letters_are_kept_and_files_stay_valid(text: str):
     result = caption(text)
     assert sorted(plain(result).split()) == sorted(text.split())
     valid(result.captions)
+
+
+@pytest.mark.parametrize(
+    ("spoken", "written"),
+    [("well played 🙂 now the rook", "Well played 🙂 now the rook."), ("🎉 now the rook goes", "🎉 Now the rook goes."),
+      ("Well played! 👩‍🏫👍🏽 Now ♘f3.", "Well played! 👩‍🏫👍🏽 Now ♘f3."),
+      ("It turns 20° ❤️. Good.", "It turns 20° ❤️. Good.")],
+)  # fmt: skip
+def test_an_emoji_keeps_the_space_around_it(spoken: str, written: str):
+    """Readers of transcripts give a sign without letters as one with a word beside it; a caption shows it apart."""
+    words = words_of(" ".join(spoken_words(spoken)))
+    assert plain(caption(words)) == written
+
+
+def test_an_emoji_begins_no_caption_and_no_line():
+    words = words_of(" ".join(["Nobody saw it coming that evening! 🙂 🙂"] * 6))
+    for one in caption(words, rules={"max_chars": 32}).captions:
+        assert not any(line.startswith("🙂") for line in one.text.split("\n")), one.text
 
 
 def test_one_foreign_word_does_not_turn_a_caption_round():

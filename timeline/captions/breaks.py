@@ -16,7 +16,7 @@ import re
 from collections.abc import Sequence
 
 from timeline.captions.language import WordClasses, word_classes
-from timeline.captions.units import Unit, core, ends_clause, ends_sentence
+from timeline.captions.units import Unit, core, ends_clause, ends_sentence, is_wordless
 
 FREE, CLAUSE, CONJUNCTION, PREPOSITION, PLAIN = 0.0, 8.0, 22.0, 34.0, 50.0
 TIED, BOUND = 80.0, 100.0
@@ -52,15 +52,20 @@ def break_costs(units: Sequence[Unit], language: str, names: frozenset[tuple[str
     classes = word_classes(language)
     cores = [core(u.text) for u in units]
     costs = [FREE]
+    pictures = [u.source == "word" and is_wordless(u.text) for u in units]
+    said = 0  # the last unit with letters, or a sign that ends the sentence
     for k in range(1, len(units)):
-        before, after = units[k - 1], units[k]
+        said = said if pictures[k - 1] and not ends_sentence(units[k - 1].text) else k - 1
+        before, after = units[said], units[k]
         if (
             before.source == "label"
             or after.source == "label"
             or before.speaker != after.speaker
             or (ends_sentence(before.text) and not _abbreviates(cores[k - 1], classes))
         ):
-            costs.append(FREE)
+            costs.append(_NEVER if pictures[k] and before.speaker == after.speaker and before.source == "word" else FREE)
+        elif pictures[k]:
+            costs.append(_NEVER)
         elif ends_clause(before.text):
             costs.append(CLAUSE)
         else:

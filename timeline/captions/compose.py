@@ -17,6 +17,9 @@ from timeline.transcript.words import Word
 _HEAD = re.compile(r"^[\"'“‘«(\[¿¡]+(?=\w)")
 _TAIL = re.compile(r"[\"'”’»)\]….,;:!?–—]+$")
 _NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
+_PICTURE = "[\u2190-\u2653\u2660-\u266c\u2670-\u2bff\U0001f000-\U0001faff][\ufe0e\ufe0f\u200d\U000e0020-\U000e007f]*"
+"""Arrows to pictographs in Unicode's blocks, piece signs (2654 to 265F) and ♭♮♯ left out, with what joins them."""
+_PICTURES = re.compile(rf"((?:{_PICTURE})*)(.*?\w.*?)((?:(?:{_PICTURE})+[….,;:!?]*)?)")
 _GLUE = frozenset("to on the at".split())
 _OWNERS = frozenset("the a an his her my your our their this that its white's black's".split())
 _SUBJECTS = frozenset(
@@ -51,7 +54,7 @@ def compose(
                 continue
         if k in moves or k in by_first:
             text = _dressed(text, [w.text for w in words[k : last + 1]], _starts_sentence(words, k))
-        parts = text.split() or [text]
+        parts = with_signs_apart(text).split() or [text]
         span = max(0, words[last].end_ms - words[k].onset_ms)
         for n, part in enumerate(parts):
             begin = words[k].onset_ms + span * n // len(parts)
@@ -60,6 +63,20 @@ def compose(
             units.append(Unit(part, first_word, last, begin, end, words[k].speaker, phrase=phrase_of[k]))
         k = last + 1
     return units
+
+
+def with_signs_apart(text: str) -> str:
+    """A word with a space between it and the emoji before or after it, which transcripts give as one with it.
+
+    Piece signs stay before their square.
+
+    >>> with_signs_apart("played!🙂"), with_signs_apart("♘f3"), with_signs_apart("20°")
+    ('played! 🙂', '♘f3', '20°')
+    """
+    if text.isascii():
+        return text
+    match = _PICTURES.fullmatch(text)
+    return " ".join(part for part in match.groups() if part) if match else text
 
 
 def _starts_sentence(words: Sequence[Word], k: int) -> bool:

@@ -25,7 +25,7 @@ from timeline.captions.certain import with_certain
 from timeline.captions.compose import is_notation
 from timeline.captions.english import border_gains
 from timeline.captions.questions import INVERTED, QUESTION_WORDS, is_question
-from timeline.captions.units import Unit, core, ends_clause, ends_sentence
+from timeline.captions.units import Unit, core, ends_clause, ends_sentence, is_wordless
 
 LABELS = ("", ",", ".")
 _SQUARE = re.compile(r"[a-h][1-8](?:'s)?")
@@ -275,12 +275,12 @@ def _begins_small(units: Sequence[Unit]) -> bool:
 
 def as_restored(units: Sequence[Unit], model: Sequence[Unit]) -> list[Unit]:
     """Units with the marks and capitals that were restored in ``model``: the same words, perhaps written otherwise."""
-    opened = {u.first: u for u in reversed(model)}
+    opened = {u.first: u for u in reversed(model) if not is_wordless(u.text)}
     closed = {u.last: u for u in model}
     result = []
     for n, unit in enumerate(units):
         text, put_in = unit.text, []
-        first = n == 0 or units[n - 1].last != unit.last
+        first = n == 0 or units[n - 1].last != unit.last or is_wordless(units[n - 1].text)
         if first and "capital" in opened.get(unit.first, unit).restored and not is_notation(text):
             text = _capital(text)
             put_in += ["capital"] if text != unit.text else []
@@ -395,7 +395,7 @@ def _with_capitals(units: list[Unit], english: bool) -> list[Unit]:
             ):
                 text = _capital(text)
         result.append(unit.with_text(text, "capital") if text != unit.text else unit)
-        starts = ends_sentence(unit.text)
+        starts = ends_sentence(unit.text) or (starts and is_wordless(unit.text))
     return result
 
 

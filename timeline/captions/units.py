@@ -46,6 +46,11 @@ def core(text: str) -> str:
     return text.strip("\"'“”‘’«»()[]{}….,;:!?–—-¿¡").lower().replace("’", "'")
 
 
+def is_wordless(text: str) -> bool:
+    """Whether a written word has no letter and no digit: an emoji, a dash."""
+    return not any(c.isalnum() for c in text)
+
+
 def ends_sentence(text: str) -> bool:
     """Whether a sentence ends after this word (abbreviating dots are told apart by the caller's next word)."""
     return text.rstrip(_CLOSERS).endswith(SENTENCE_ENDS)
