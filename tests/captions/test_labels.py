@@ -46,6 +46,18 @@ def test_a_short_hold_has_no_label():
     assert not any("[" in t for t in texts(caption(TALK, timemap=hold_at("here?", 700))))
 
 
+@pytest.mark.parametrize(("into_ms", "before"), [(299, True), (1, False)])
+def test_a_word_that_a_hold_falls_into_stands_on_one_side_of_it(into_ms: int, before: bool):
+    """A pause just before the answer's board may cut into the question's last word: it is no word of six seconds."""
+    words = words_of(TALK.replace(" / /", ""))
+    pause = ThinkPause(next(w.onset_ms for w in words if w.text == "here?") + into_ms, 6000)
+    result = caption(words, timemap=TimeMap.of([pause]))
+    assert "[pause to think]" in texts(result)
+    (asked,) = [c for c in result.captions if "here?" in c.text]
+    assert (asked.start_ms < pause.at_ms) is before
+    assert asked.end_ms < pause.at_ms + 1500 or not before
+
+
 def test_no_caption_runs_across_a_hold():
     result = caption(TALK.replace(" / /", ""), timemap=hold_at("here?"))
     hold = hold_at("here?").pauses[0]

@@ -63,7 +63,9 @@ def break_costs(units: Sequence[Unit], language: str, names: frozenset[tuple[str
             or before.speaker != after.speaker
             or (ends_sentence(before.text) and not _abbreviates(cores[k - 1], classes))
         ):
-            costs.append(_NEVER if pictures[k] and before.speaker == after.speaker and before.source == "word" else FREE)
+            costs.append(
+                _NEVER if pictures[k] and before.speaker == after.speaker and before.source == "word" else FREE
+            )
         elif pictures[k]:
             costs.append(_NEVER)
         elif ends_clause(before.text):

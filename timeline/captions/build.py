@@ -114,7 +114,7 @@ def build_captions(
         for label in settings.labels
         if label.at >= end_ms
     ]
-    film = [replace(u, onset_ms=timemap.start(u.onset_ms), end_ms=timemap.end(u.end_ms)) for u in units]
+    film = [_on_film(u, timemap) for u in units]
     film = with_labels(film, follow, settings, rules, timemap, language, end_ms)
     callers = speaker_names(film, settings)
     breaks = break_costs(film, language, name_pairs(proper))
@@ -133,6 +133,17 @@ def build_captions(
     return CaptionResult(
         tuple(captions), tuple(corrections), tuple(findings), _written(words, corrections), tuple(film), report
     )
+
+
+def _on_film(unit: Unit, timemap: TimeMap) -> Unit:
+    """A unit in film time; one that a hold falls into stands before it or after it, wherever more of it is said."""
+    onset, end = timemap.start(unit.onset_ms), timemap.end(unit.end_ms)
+    for at in [p.at_ms for p in timemap.pauses if unit.onset_ms < p.at_ms < unit.end_ms]:
+        if at - unit.onset_ms >= unit.end_ms - at:
+            end = timemap.end(at)
+            break
+        onset = timemap.start(at)
+    return replace(unit, onset_ms=onset, end_ms=end)
 
 
 def _restored(words: Sequence[Word], spoken: Sequence[Unit], follow: Follow | None, language: str) -> list[Unit]:
