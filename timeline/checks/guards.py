@@ -89,8 +89,26 @@ _RULE = re.compile(
 _EVENTUAL = re.compile(r" (?:any|every|each|next) time ")
 _AS_WELL = re.compile(r" (?:moves? )?(?:, )?(?:as well|too|also)(?: |$)")
 _COULD = re.compile(
-    r" (?:can|could|would|should|may|might|what if|why not|what about|how about|what happens|suppose|if) "
+    r" (?:can|could|would|should|may|might|what if|why not|what about|how about|what happens|suppose|if|threat|"
+    r"threats|threaten|threatens|threatening|threatened) "
 )
+# Said after it, these make it a thing of the future: "there is a fork coming".
+_COMING = re.compile(
+    r"^ (?:coming|looming|brewing|lurking|possible|available|threatened|on the cards|in the air|to come|to be had|"
+    r"on the way|next)(?= )"
+)
+_INSTEAD = re.compile(r" (?:but|except|only this time|just) (?:this time |now )?$|(?:^| )(?:same|exactly|identical|mirrored)(?: [a-z]+)* ")
+_ANY_ONE = re.compile(
+    r"^ (?:(?:and|but|so|well|now|,) )*(?:an?|any|every) (?:[a-z]+ )?(?:king|queen|rook|bishop|knight|pawn) "
+    r"(?!on |at |takes |captures |goes |comes |to |[a-h][1-8] )"
+)
+_SHE_DOES = re.compile(r"^ (?:(?:and|but|so|,) )*(?:she|he|it|they) ")
+_KIN = (
+    "uncle|aunt|father|mother|dad|mum|mom|brother|sister|cousin|grandfather|grandmother|grandpa|grandma|granddad|wife|"
+    "husband|son|daughter|neighbo[u]?r|teacher|coach|trainer|boss|friend|pupil|student|colleague|roommate|flatmate"
+)
+_STORY = re.compile(rf"^ (?:(?:and|but|so|well|once|,) )*(?:my|his|her|our|an?|1 of my) (?:[a-z-]+ ){{0,2}}(?:{_KIN})s? (?:once |also |even )?(?:[a-z]+ed|lost|won|had|got|took|gave|went|made|did) ")
+"""A sentence that tells what somebody else once did."""
 # Kinds whose own words hold what would otherwise be a bar.
 _OWN = {
     "mate_in": frozenset("will going".split()),
@@ -115,7 +133,7 @@ _DO_THIS = frozenset(
 )
 _SEE_THIS = frozenset("a look note notice care your attention it this that".split())
 _SOME_TIME = re.compile(
-    r"^ (?:(?:and|but|so|well|,) )*(?:later(?: on)?|earlier(?: on)?|eventually|afterwards|ultimately|then|once|yesterday|tomorrow|"
+    r"^ (?:(?:and|but|so|well|,) )*(?:later(?: on)?|earlier(?: on)?|in (?:the|my|our|your|his|her) (?:first|last|previous|second|old|other|earlier) (?:1|one|recording|lesson|video|take|lecture|attempt|try|time|class|session|episode)|eventually|afterwards|ultimately|then|once|yesterday|tomorrow|"
     r"(?:a (?:bit|little|few moves|move) (?:later|earlier))|(?:\d+|a few|several|some|many) (?:weeks|months|years|seasons|rounds|games|lessons) (?:back|ago|later|before)|in the (?:endgame|end|middlegame|long run|other game|next game|game before)|"
     r"at some point|(?:by|at|on|after) move \d+|(?:\d+|a few|several|some|many) moves (?:later|earlier|ago|before)|after \d+ moves|"
     r"last (?:week|time|month|year)|next (?:week|time|month|year)|on an? (?:empty|other|different) board|in an? (?:ideal|perfect|normal) world) "
@@ -146,6 +164,10 @@ def _elsewhere(sentence: Sentence, claim: Claim, before: list[str], after: list[
     ):
         return True  # what a move would do
     if _UNTIL_THEN.search(" " + " ".join(before) + " "):
+        return True
+    if claim.kind == "turn" and before[-1:] == ["with"] and _INSTEAD.search(" " + " ".join(before[:-1]) + " "):
+        return True  # "the same position, but with Black to move"
+    if _STORY.match(sentence.text):
         return True
     if whole and not before and texts[claim.first] == "with" and after and claim.kind not in _OF_MOVES:
         return True  # "with opposite-coloured bishops the attacker ..."
@@ -237,6 +259,15 @@ def why_not(
         return "moves follow: it is still to come"
     if claim.kind in _OF_MOVES and previous is not None and previous.end == "?" and _COULD.search(previous.text):
         return "the answer to what could be played"
+    if claim.kind in _OF_MOVES and _COMING.match(" " + " ".join(after) + " "):
+        return "still to come"
+    if (
+        claim.kind not in _OF_THE_GAME
+        and previous is not None
+        and _ANY_ONE.match(previous.text)
+        and _SHE_DOES.match(sentence.text)
+    ):
+        return "spoken of in general"
     if claim.kind == "mate_in" and {"threat", "threats", "threatens", "threatening"} & set(before[-5:]):
         return "a threat, not a mate"
     if claim.kind == "mate_in" and (

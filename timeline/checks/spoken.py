@@ -77,6 +77,8 @@ def _judge(
     if re.match(r"\w+ [a-h][1-8] \w", match[0]):
         return  # it may be two moves in a row, without a stop between them
     wide = [*near, *positions.wide(*times)]
+    if (match["how"] or "").startswith("takes") and any(_two_moves(spot.board, piece, goal) for spot in wide):
+        return
     if any(_stands(spot, piece, goal) or _playable(spot.board, match[0]) for spot in wide):
         yield from _ambiguous(context, match, near, times, words)
         return
@@ -91,6 +93,22 @@ def _judge(
 def _stands(spot: Spot, piece: int, goal: int) -> bool:
     """It is already there: the move was played, or its result is being described."""
     return spot.board.piece_type_at(goal) == piece
+
+
+def _two_moves(board: chess.Board, piece: int, goal: int) -> bool:
+    """Whether "takes" and the square may be two moves: the piece takes somewhere, then a pawn goes to the square."""
+    for side in chess.COLORS:
+        turned = with_turn(board, side)
+        if turned.was_into_check():
+            continue
+        for move in turned.legal_moves:
+            if turned.piece_type_at(move.from_square) != piece or not turned.is_capture(move):
+                continue
+            after = turned.copy(stack=False)
+            after.push(move)
+            if any(m.to_square == goal and after.piece_type_at(m.from_square) == chess.PAWN for m in after.legal_moves):
+                return True
+    return False
 
 
 def _playable(board: chess.Board, text: str) -> bool:

@@ -86,6 +86,18 @@ def _discovered_attack(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     return facts.discovered_attack(spot.before, spot.board, spot.last)
 
 
+def _mates_after_reply(board: chess.Board, goal: int) -> bool:
+    """Whether a king in check is mated on ``goal`` after some reply: "check, and f2 is mate"."""
+    if not board.is_check():
+        return False
+    for reply in board.legal_moves:
+        after = board.copy(stack=False)
+        after.push(reply)
+        if any(m.to_square == goal for m in facts.mates_in_one(after, after.turn)):
+            return True
+    return False
+
+
 @decider("checkmate")
 def _checkmate(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     place = square(claim)
@@ -96,9 +108,12 @@ def _checkmate(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
             return (
                 True if spot.last is None or spot.last.to_square == place or board.king(board.turn) == place else None
             )
-        return some(any(m.to_square == place for m in facts.mates_in_one(board, s)) for s in chess.COLORS)
+        now = any(m.to_square == place for s in chess.COLORS for m in facts.mates_in_one(board, s))
+        return now or (None if _mates_after_reply(board, place) else False)
     if "by" in claim.parts and not board.is_checkmate():
-        return _move_to(spot, chess.parse_square(claim.parts["by"]), None, lambda after: after.is_checkmate())
+        goal = chess.parse_square(claim.parts["by"])
+        verdict = _move_to(spot, goal, None, lambda after: after.is_checkmate())
+        return None if verdict is False and _mates_after_reply(board, goal) else verdict
     if not board.is_checkmate():
         # "Takes, block, mate": the mate may be the move that is announced by it.
         announced = "bare" in claim.parts and facts.mates_in_one(board, board.turn)

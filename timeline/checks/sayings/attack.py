@@ -25,7 +25,7 @@ RULES.say(
     "attackers", _HIT_KEYS + "|under fire",
     f"(?:<A>|<Q>) <IS> <~> (?:attacked|hit|targeted|under attack|under fire) (?:by|from) <~> <N> (?:<S> )?(?:{_MEN}|attackers|of <P> pieces)",
     "(?:<A>|<Q>) <IS> <~> (?:attacked|under attack|hit|being attacked|under fire) <~> <T>(?: by <S>)?",
-    f"<S> <HAS> <N> (?:attackers|attacks|{_MEN}) (?:on|against|for) (?:<A>|<Q>)", f"<S> <HAS> <N> (?:attackers|{_MEN}) <~> {HIT} (?:<A>|<Q>)",
+    f"<S> <HAS> <N> (?:attackers|attacks|{_MEN}) (?:on|against) (?:<A>|<Q>)", "<S> <HAS> <N> attackers for (?:<A>|<Q>)", f"<S> <HAS> <N> (?:attackers|{_MEN}) <~> {HIT} (?:<A>|<Q>)",
     f"<S> <~> {HIT} (?:<A>|<Q>) <~> <T>", f"<S> <~> {HIT} (?:<A>|<Q>) <~> with <~> <N> (?:{_MEN}|attackers)",
     f"(?:there <IS> |we have )?<N> (?:<S> )?(?:{_MEN}|attackers)(?: (?:that|which|who))? <~> {HIT} (?:<A>|<Q>)",
     "(?:<A>|<Q>) <HAS> <N> attackers", "on <Q> ,? ?<S> <HAS> <~> <N> attackers", "there <IS> <N> (?:<S> )?(?:attackers|attacks) (?:on|against|of) (?:<A>|<Q>)",
