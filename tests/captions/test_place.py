@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -42,14 +43,50 @@ def test_off_the_board_and_inside_the_picture(layout: str, burnt_in: bool, tmp_p
     assert right <= board.x + 1 or left >= board.right - 1 or bottom <= board.y + 1 or top >= board.bottom - 1
 
 
+def cues(captions: list[Caption], letters: int, language: str = "en") -> list[tuple[str, list[str]]]:
+    """Times and lines of each cue in a place so many letters wide."""
+    text = writer_for(".vtt")(captions, About(language=language, place=Place(60, 70, 35, 20, letters)))
+    blocks = [block.split("\n") for block in text.strip().split("\n\n")[1:]]
+    assert [block[0] for block in blocks] == [str(n) for n in range(1, len(blocks) + 1)]
+    return [(" ".join(block[1].split()[:3]), block[2:]) for block in blocks]
+
+
 @pytest.mark.parametrize("letters", [18, 27, 36, 60])
 def test_lines_go_into_the_place(letters: int):
     """A browser cuts off what is wider than the cue's box (seen in Chromium 156)."""
-    text = writer_for(".vtt")([LONG], About(place=Place(60, 70, 35, 20, letters))).split("\n", 4)[4].strip()
-    assert text.split() == LONG.text.split()
-    assert all(len(line) <= letters for line in text.split("\n"))
+    lines = [line for _, some in cues([LONG], letters) for line in some]
+    assert " ".join(lines).split() == LONG.text.split()
+    assert all(len(line) <= letters for line in lines)
     if letters >= 42:
-        assert text == LONG.text
+        assert "\n".join(lines) == LONG.text
+
+
+@pytest.mark.parametrize("letters", [18, 22, 27, 36])
+def test_a_narrow_place_shows_two_lines_at_most_one_after_the_other(letters: int):
+    """BBC 3.3: two lines. The caption's time is shared by characters; its parts follow each other without a hole."""
+    parts = cues([LONG, Caption(7000, 8000, "Short one.")], letters)
+    assert all(len(lines) <= 2 for _, lines in parts)
+    assert parts[-1] == ("00:00:07.000 --> 00:00:08.000", ["Short one."])
+    times = [time.split(" --> ") for time, _ in parts[:-1]]
+    assert times[0][0] == "00:00:00.000"
+    assert times[-1][1] == "00:00:06.000"
+    assert all(a[1] == b[0] for a, b in pairwise(times))
+    shares = [len(" ".join(lines)) for _, lines in parts[:-1]]
+    for (begin, end), share in zip(times, shares, strict=True):
+        assert abs(float(end[6:]) - float(begin[6:]) - 6 * share / sum(shares)) < 0.5
+
+
+def test_a_caption_is_parted_where_a_sentence_ends():
+    said = ["The rook is gone for good.", "Now look at what Black plays here instead."]
+    parts = cues([Caption(0, 4000, "\n".join(said))], 27)
+    assert [" ".join(lines) for _, lines in parts] == said
+
+
+def test_every_part_names_its_speaker():
+    two = [Caption(0, 6000, LONG.text, "Anna"), Caption(6000, 7000, "Yes.", "Ben")]
+    parts = cues(two, 27)
+    assert all(lines[0].startswith("<v Anna>") for _, lines in parts[:-1])
+    assert all(lines[-1].endswith("</v>") for _, lines in parts)
 
 
 def test_the_language_of_the_lesson_breaks_the_lines():

@@ -41,6 +41,7 @@ _TIED = 74.0  # words as close as this (breaks.py) are parted only by twice the 
 _LONE_WORD = 9.0  # a line of one word above a long one
 _LONG_PAUSE_MS = 1100  # a silence that a caption should not run across
 _ACROSS = 120.0
+_PART, _EVEN = 60.0, 1.5  # each part of a caption in a narrow place, and each character off an even share
 _TIED_ONSETS = 1e6  # two captions cannot begin in one frame
 _NEAR_MS = 140  # a board change this near to a word's onset is at that word
 _JOINING = frozenset("and but or so then und et y e en ma mais pero".split())
@@ -377,6 +378,38 @@ def break_lines(text: str, language: str, rules: Rules, *, width: int | None = N
     grid = _grid(units, break_costs(units, language), rules, 1, (), frozenset(), {})
     edges = [0, *_line_breaks(units, grid, rules, 0, len(units)), len(units)]
     return "\n".join(" ".join(u.text for u in units[a:b]) for a, b in zip(edges, edges[1:], strict=False))
+
+
+def part_text(text: str, language: str, rules: Rules, *, width: int) -> list[str]:
+    """A text of one caption in parts of at most two lines of ``width`` characters, each with its line breaks.
+
+    Parted where a break costs least, and evenly; a word longer than a line has a line of its own.
+    """
+    words = text.split()
+    costs = break_costs([Unit(word, k, k, 0, 0) for k, word in enumerate(words)], language)
+    lengths = [visible_length(word) for word in words]
+    ideal = sum(lengths) / max(1, ceil((sum(lengths) + len(words)) / (2 * width)))
+    # cheapest[k]: cost of parts for the words before k, where the last begins, and its text
+    cheapest: list[tuple[float, int, str]] = [(0.0, 0, "")]
+    for k in range(1, len(words) + 1):
+        found: tuple[float, int, str] | None = None
+        for m in range(k - 1, -1, -1):
+            size = sum(lengths[m:k]) + k - m - 1
+            if size > 2 * width + 1 and m < k - 1:
+                break
+            cost = cheapest[m][0] + _PART + _EVEN * abs(size - ideal)
+            cost += costs[m] + _TORN * (costs[m] >= BOUND) if m else 0.0
+            if found is None or cost < found[0]:
+                lines = break_lines(" ".join(words[m:k]), language, rules, width=width)
+                if found is None or lines.count("\n") < 2:
+                    found = (cost, m, lines)
+        if found:
+            cheapest.append(found)
+    parts, k = [], len(words)
+    while k:
+        parts.append(cheapest[k][2])
+        k = cheapest[k][1]
+    return parts[::-1]
 
 
 def _untangle(slots: list[Slot], rules: Rules, limit: int) -> list[Slot]:

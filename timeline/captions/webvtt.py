@@ -8,8 +8,10 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Sequence
+from dataclasses import replace
+from itertools import accumulate
 
-from timeline.captions.layout import break_lines
+from timeline.captions.layout import part_text
 from timeline.captions.rules import rules_for, visible_length
 from timeline.captions.writers import About, Place, caption_writer, stamp
 from timeline.tracks import Caption
@@ -19,25 +21,35 @@ from timeline.tracks import Caption
 def write_webvtt(captions: Sequence[Caption], about: About) -> str:
     """Cues numbered from 1, with voice tags where a speaker is known and settings where a place is given.
 
-    In a narrow place longer lines are broken anew.
+    In a narrow place longer lines are broken anew, and a caption that would
+    need more than two there becomes several cues, one after the other.
     """
     speakers = {c.speaker for c in captions if c.speaker}
     settings = cue_settings(about.place) if about.place else ""
     blocks = ["WEBVTT\n"]
-    for number, caption in enumerate(captions, 1):
-        text = escape(_narrow(caption.text, about))
+    for number, caption in enumerate((part for c in captions for part in _fitted(c, about)), 1):
+        text = escape(caption.text)
         if caption.speaker and len(speakers) > 1:
             text = f"<v {_annotation(caption.speaker)}>{text}</v>"
         blocks.append(f"{number}\n{stamp(caption.start_ms)} --> {stamp(caption.end_ms)}{settings}\n{text}\n")
     return "\n".join(blocks)
 
 
-def _narrow(text: str, about: About) -> str:
-    """The text in lines that go into the place."""
+def _fitted(caption: Caption, about: About) -> list[Caption]:
+    """The caption in lines that go into the place, two at a time."""
     width = about.place.letters if about.place else None
-    if width is None or all(visible_length(line) <= width for line in text.split("\n")):
-        return text
-    return break_lines(text, about.language, rules_for("online"), width=width)
+    if width is None or all(visible_length(line) <= width for line in caption.text.split("\n")):
+        return [caption]
+    texts = part_text(caption.text, about.language, rules_for("online"), width=width)
+    ends = list(accumulate(max(1, visible_length(text)) for text in texts))
+    start, length = caption.start_ms, caption.end_ms - caption.start_ms
+    if length < len(texts):
+        return [replace(caption, text="\n".join(texts))]
+    spare = length - len(texts)  # besides one millisecond for each
+    edges = [start, *(start + n + spare * end // ends[-1] for n, end in enumerate(ends, 1))]
+    return [
+        replace(caption, start_ms=a, end_ms=b, text=text) for a, b, text in zip(edges, edges[1:], texts, strict=False)
+    ]
 
 
 def escape(text: str) -> str:
