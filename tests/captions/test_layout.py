@@ -249,3 +249,13 @@ def test_break_lines_keeps_every_word(words: list[str], language: str):
 def test_the_same_input_gives_the_same_captions():
     words = words_of("Knight takes e5, and now the queen comes to h5 with check. What would you play here?")
     assert caption(words).captions == caption(words).captions
+
+
+@pytest.mark.parametrize("profile", PROFILES)
+def test_no_words_are_shown_seconds_before_they_are_said(profile: str):
+    """Step with the sound goes before reading speed (BBC 2.1, 5.4): a fast answer does not stand before its silence."""
+    asked = words_of("So what is there to do first?", word_ms=260)
+    answer = words_of("Bishop b5 check and it is nice that she puts something there.", start_ms=7000, word_ms=180)
+    result = caption([*asked, *answer], profile=profile)
+    assert not any(c.start_ms < asked[-1].end_ms and c.end_ms > 6900 for c in result.captions)
+    assert any(abs(c.start_ms - 7000) < 100 for c in result.captions)

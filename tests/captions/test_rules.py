@@ -247,3 +247,22 @@ def test_visible_length(text: str, length: int):
 def test_there_are_three_profiles_and_online_is_the_usual_one():
     assert set(PROFILES) == {"broadcast", "online", "learner"}
     assert CaptionSettings().profile == "online"
+
+
+def test_each_broken_rule_says_what_stands_in_its_way():
+    """Speed is given as the reason only where the speaker is fast; a caption that is long or short says why."""
+    rules = rules_for("broadcast")
+    long = measure([Caption(0, 9000, "Now wait for it"), Caption(9000, 12000, "and there")], rules,
+                   [Speech(0, 9000, 4), Speech(9000, 9600, 2)])  # fmt: skip
+    (broken,) = [b for b in long.cues[0].broken if b.rule == "too long"]
+    assert broken.why == "its words are said over 9.0 s"
+    short = measure([Caption(0, 500, "Yes."), Caption(500, 3500, "And there he goes.")], rules,
+                    [Speech(0, 400, 1), Speech(500, 3000, 4)])  # fmt: skip
+    (broken,) = [b for b in short.cues[0].broken if b.rule == "too short"]
+    assert broken.why == "the next words begin 0.50 s after its own"
+    fast = measure([Caption(0, 1200, "one two three four five six"), Caption(1200, 4000, "and done")], rules,
+                   [Speech(0, 1200, 6), Speech(1200, 3000, 2)])  # fmt: skip
+    assert {b.why for b in fast.cues[0].broken} == {"speaker at 300 words a minute"}
+    cut = measure([Caption(0, 500, "Yes.")], rules, [Speech(0, 400, 1)])
+    (broken,) = [b for b in cut.cues[0].broken if b.rule == "too short"]
+    assert broken.why == "the recording ends"

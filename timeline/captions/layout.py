@@ -41,6 +41,7 @@ _TIED = 74.0  # words as close as this (breaks.py) are parted only by twice the 
 _LONE_WORD = 9.0  # a line of one word above a long one
 _LONG_PAUSE_MS = 1100  # a silence that a caption should not run across
 _ACROSS = 120.0
+_NEVER_ACROSS_MS = 2000  # whatever else it costs: words would stand there as long before they are said (BBC 5.4)
 _PART, _EVEN = 60.0, 1.5  # each part of a caption in a narrow place, and each character off an even share
 _TIED_ONSETS = 1e6  # two captions cannot begin in one frame
 _NEAR_MS = 140  # a board change this near to a word's onset is at that word
@@ -159,7 +160,9 @@ def _grid(
     for k in range(n - 1, -1, -1):
         stop[k] = following
         own = k > 0 and units[k].fixed != units[k - 1].fixed
-        if k in forced or own or units[k].source == "label" or (k > 0 and units[k - 1].source == "label"):
+        apart = k > 0 and units[k].onset_ms - units[k - 1].end_ms >= _NEVER_ACROSS_MS
+        silent = apart and (units[k].fixed < 0 or own)
+        if k in forced or own or silent or units[k].source == "label" or (k > 0 and units[k - 1].source == "label"):
             following = k
     return _Grid(
         onset,

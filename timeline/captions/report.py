@@ -144,9 +144,18 @@ def _facts(
     least = rules.least_frames(words, int(bool(said and said.label)))
     if shown < least:
         seconds = float(least / rate)
-        add("too short", f"on screen for {float(shown / rate):.2f} s, at least {seconds:.2f} s are wanted", pace)
+        add(
+            "too short",
+            f"on screen for {float(shown / rate):.2f} s, at least {seconds:.2f} s are wanted",
+            _too_little(words, pace, said, said_next, rules),
+        )
     if shown > rules.max_frames:
-        add("too long", f"on screen for {float(shown / rate):.2f} s, at most {p.max_ms / 1000:g} s are wanted", pace)
+        why = (
+            f"its words are said over {(said.end_ms - said.onset_ms) / 1000:.1f} s"
+            if said
+            else "its times were given so"
+        )
+        add("too long", f"on screen for {float(shown / rate):.2f} s, at most {p.max_ms / 1000:g} s are wanted", why)
     if gap is not None and gap != p.gap_frames and gap < rules.open_gap_frames:
         add(
             "order" if gap < 0 else "gap",
@@ -174,6 +183,15 @@ def _pace(caption: Caption, following: Caption | None, said: Speech | None, said
         return "the pause is shorter than that" if said else "there is no more time before the next"
     end = min(said.end_ms, said_next.onset_ms) if said_next else said.end_ms
     return f"speaker at {said.words * 60_000 / max(1, end - said.onset_ms):.0f} words a minute"
+
+
+def _too_little(words: int, pace: str, said: Speech | None, said_next: Speech | None, rules: Rules) -> str:
+    """Why a caption is short: its words are spoken fast, or, where few words need the least time, what comes next."""
+    if said is None or said.label or rules.profile.word_ms * words > rules.profile.min_ms:
+        return pace
+    if said_next is None:
+        return "the recording ends"
+    return f"the next words begin {(said_next.onset_ms - said.onset_ms) / 1000:.2f} s after its own"
 
 
 def report_findings(report: CaptionReport, recording: Callable[[int], int] = lambda ms: ms) -> list[Finding]:
