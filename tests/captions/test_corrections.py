@@ -158,6 +158,13 @@ def test_a_word_before_a_surname_is_not_taken_for_the_first_name():
     assert "Harry Tolm" in plain(caption("And hairy tollem thinks.", names=["Harry Tolm"]))
 
 
+def test_a_short_surname_is_proven_by_the_first_name_before_it_and_from_then_on():
+    said = caption("This game tobin farro played in march. And farro won, as toby farther said.", names=["Tobin Farrow"])
+    assert plain(said) == "This game Tobin Farrow played in march. And Farrow won, as toby farther said."
+    assert plain(caption("I like farro soup.", names=["Tobin Farrow"])) == "I like farro soup."
+    assert plain(caption("And tobin far away.", names=["Tobin Farrow"])).lower() == "and tobin far away."
+
+
 def test_only_the_opening_that_was_played_gives_names():
     """A knight that comes out on the seventh move makes no Alekhine of a King's Gambit."""
     score = read_score("1. e4 e5 2. f4 exf4 3. Bc4 Qh4+ 4. Kf1 b5 5. Bxb5 Nf6 6. Nf3 Qh6 7. d3 Nh5 8. Nc3 c6 *")

@@ -17,6 +17,7 @@ _MOST_WORDS = 4
 # The longer a name, the less often other words come near it by chance: limit of alikeness by number of phones.
 _ALIKE = {5: 0.17, 6: 0.26, 7: 0.3, 8: 0.38, 9: 0.42}
 _ALIKE_LONG = 0.48
+_AFTER_FIRST = 0.3  # where the first name was heard right
 _SAME_START = 0.4
 # Surnames that are everyday words: written with a capital only where the transcript has it.
 _EVERYDAY = frozenset(
@@ -114,8 +115,17 @@ def from_names(pad: Pad, names: Sequence[Name], *, restore_case: bool) -> None:
     openings = proper_openings()
     longest = max((len(n.words) for n in names), default=1)
     starts: dict[str, list[Name]] = {}
+    proven: dict[str, Name] = {}
     for k, word in enumerate(pad.cores):
         if not word or pad.held[k]:
+            continue
+        heard = _after_first_name(pad, names, k)
+        if heard:
+            surname, whole = heard
+            proven[surname] = exact.get(whole.words[-1:], whole)
+            pad.change(
+                k, k + 1, whole.written + ("'s" if pad.cores[k + 1] != surname else ""), whole.reason, whole.kind
+            )
             continue
         if _exact(pad, exact, longest, k, restore_case):
             continue
@@ -131,6 +141,24 @@ def from_names(pad: Pad, names: Sequence[Name], *, restore_case: bool) -> None:
             ]
         if starts[sound[0]]:
             _alike(pad, starts[sound[0]], k)
+    for k, word in enumerate(pad.cores):
+        name = proven.get(word.removesuffix("'s"))
+        if name and len(name.words) == 1 and not pad.held[k]:
+            pad.change(k, k, name.written + ("'s" if word.endswith("'s") else ""), name.reason, name.kind)
+
+
+def _after_first_name(pad: Pad, names: Sequence[Name], k: int) -> tuple[str, Name] | None:
+    """A surname misheard after its first name heard right, which proves it: as heard, and the whole name."""
+    if k + 1 >= len(pad.cores) or not pad.free(k, k + 1) or pad.ends[k]:
+        return None
+    surname = pad.cores[k + 1].removesuffix("'s")
+    if not surname or is_plain(surname):
+        return None
+    for name in names:
+        if len(name.words) == 2 and name.words[0] == pad.cores[k] and name.words[1] != surname:
+            if _alikeness(phones(surname), phones(name.words[1])) <= _AFTER_FIRST:
+                return surname, name
+    return None
 
 
 def _exact(pad: Pad, exact: dict[tuple[str, ...], Name], longest: int, k: int, restore_case: bool) -> bool:
