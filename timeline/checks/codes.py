@@ -41,6 +41,7 @@ _ROWS: tuple[tuple[str, str, Severity, str, str, str], ...] = (
     ("no-mate-in", _SAID, E, "there is no forced mate in so many moves, or a quicker one",
      '"mate in three" when a rook can go between', "say the right number, or leave the number out"),
     ("no-mate-threat", _SAID, E, "no mate is threatened", '"White threatens mate" when no move mates', _RETAKE),
+    ("miscounted-moves", _SAID, E, "a side, a king or a piece has another number of legal moves", '"no legal moves" when the king can go to h7', _RETAKE),
     ("not-only-move", _SAID, E, "there are other legal moves", '"the only legal move" when the king has two squares', _RETAKE),
     ("not-pinned", _SAID, E, "the piece is not pinned, or not to that piece",
      '"the rook on e1 is pinned" with nothing behind it', _RETAKE),
@@ -191,6 +192,7 @@ KINDS: dict[str, str] = {
     "shade": "wrong-square-colour", "standing": "misnamed-square", "move_number": "wrong-move-number",
     "move_number_played": "wrong-move-number", "players": "wrong-player", "opening": "wrong-opening",
     "result": "wrong-result", "legal": "illegal-said", "illegal": "legal-said", "in_the_game": "not-as-played",
+    "side_moves": "miscounted-moves", "king_squares": "miscounted-moves", "piece_moves": "miscounted-moves",
 }  # fmt: skip
 """The code of a statement's kind when it is wrong."""
 

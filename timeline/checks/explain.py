@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 
 import chess
 
 from timeline.checks import facts, structure
 from timeline.checks.claims import Spot, Talk, at, file_of, noun, side_of, sides, square, targets
 from timeline.checks.grammar import Claim
+from timeline.checks.mobility import moves_of
 from timeline.checks.nouns import PIECES
 
 Explainer = Callable[[Claim, Spot, Talk], str]
@@ -80,6 +81,24 @@ def _legal_count(claim: Claim, spot: Spot, talk: Talk) -> str:
     board = spot.before if spot.before is not None and spot.before.legal_moves.count() > 1 else spot.board
     moves = [board.san(m) for m in board.legal_moves]
     return f"there are {len(moves)} legal moves: {', '.join(moves[:6])}{', …' if len(moves) > 6 else ''}"
+
+
+def _moves(claim: Claim, spot: Spot, talk: Talk) -> str:
+    """The moves that there are, of the side, king or piece spoken of (of the side to move, where it is not said)."""
+    if claim.kind == "piece_moves":
+        places: Sequence[int | None] = at(claim, spot, talk, "a", side_of(claim, talk))[:2]
+    else:
+        named = sides(claim, talk)
+        side = spot.board.turn if len(named) > 1 else named[0]
+        places = [spot.board.king(side)] if claim.kind == "king_squares" else [None]
+    told = []
+    for place in places:
+        mover = side if place is None else bool(spot.board.color_at(place))
+        turned = facts.with_turn(spot.board, mover)
+        names = [turned.san(m) for m in moves_of(spot.board, mover, place) or ()]
+        who = colour(mover) if place is None else man(spot.board, place)
+        told.append(f"{who} has {len(names)}: {', '.join(names[:6])}{', …' if len(names) > 6 else ''}".rstrip(": "))
+    return "; ".join(told)
 
 
 def _pinned(claim: Claim, spot: Spot, talk: Talk) -> str:
@@ -277,6 +296,7 @@ _BY_KIND: dict[str, Explainer] = {
     "material": _material, "exchange_up": _material, "material_even": _material, "material_lead": _material,
     "piece_count": _material, "developed": _development, "shade": _shade, "standing": _standing,
     "move_number": _number, "turn": _number, "move_number_played": _played_at, "in_the_game": _as_played,
+    "side_moves": _moves, "king_squares": _moves, "piece_moves": _moves,
     "opening": _opening, "result": _result, "players": _player,
 }  # fmt: skip
 _CHECKS = {

@@ -60,7 +60,8 @@ _GENERAL = re.compile(
     r"(?:^| )(?:in a|every|any|of a|about a|about|into a|into|like a|a typical|what is a|word|of|by a)$"
 )
 _DENYING = frozenset(
-    "undefended castle_lost uncastled castle_right illegal legal weak_square pinned pinned_to stalemate".split()
+    "undefended castle_lost uncastled castle_right illegal legal weak_square pinned pinned_to stalemate "
+    "side_moves king_squares piece_moves".split()
 )
 _NAMED_IN_GENERAL = frozenset("double_check discovered_check fork skewer battery stalemate mate_in".split())
 _ONE_WING = re.compile(r" on (?:the|that|this) (?:queenside|kingside|side|wing|other side)| effectively | in effect ")

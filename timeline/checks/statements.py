@@ -14,7 +14,7 @@ from functools import partial
 
 import chess
 
-from timeline.checks import gamefacts, positional, tactics  # noqa: F401  (they fill DECIDERS)
+from timeline.checks import gamefacts, mobility, positional, tactics  # noqa: F401  (they fill DECIDERS)
 from timeline.checks.antecedents import ABOUT_ONE, restated, with_antecedents
 from timeline.checks.claims import DECIDERS, MATE_NODES, PRONOUNS, QUICK_NODES, Spot, Talk, Verdict, some
 from timeline.checks.grammar import Claim

@@ -7,10 +7,10 @@ rule's key words (any one of them must occur) only make reading fast.
 from __future__ import annotations
 
 from timeline.checks.grammar import Grammar
-from timeline.checks.sayings import attack, check, game, lines, material, pawns, places
+from timeline.checks.sayings import attack, check, game, lines, material, mobility, pawns, places
 
 _RULES = [
-    *check.RULES, *lines.RULES, *attack.RULES, *pawns.RULES, *material.RULES, *game.RULES,
+    *mobility.RULES, *check.RULES, *lines.RULES, *attack.RULES, *pawns.RULES, *material.RULES, *game.RULES,
     *places.RULES,  # last: everything above may hold a piece and its square
 ]  # fmt: skip
 
