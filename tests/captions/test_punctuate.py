@@ -5,11 +5,12 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from talking import caption, plain, units_of
+from talking import caption, plain, units_of, words_of
 
 from timeline.captions.punctuate import restore
 from timeline.captions.questions import is_question
 from timeline.captions.units import core
+from timeline.transcript.words import Timing
 
 BARE = "the rook comes to the open file / black has to defend the seventh rank / what would you play here"
 
@@ -167,3 +168,28 @@ def test_files_keep_their_small_letter_at_the_start():
 def test_names_put_right_do_not_stop_capitals_from_being_restored():
     text = plain(caption("morphy plays well / the rook waits / morphy wins", names=["Paul Morphy"]))
     assert text == "Morphy plays well. The rook waits. Morphy wins."
+
+
+@pytest.mark.parametrize(
+    ("talk", "parted"),
+    [("and that is what i wanted to show you bishop f6 and the game goes on", ("you", "bishop")),
+      ("the queen went there and she takes it knight takes g5 and so on", ("it", "knight")),
+      ("if she wants that pawn let him have it rook to e4 is fine for us", ("it", "rook"))],
+)  # fmt: skip
+def test_a_move_told_without_an_article_does_not_run_on_from_a_pronoun(talk: str, parted: tuple[str, str]):
+    """ "it knight takes g5": a piece without an article is nothing that "it" could go on with."""
+    marked = [u.text for u in restore(units_of(talk), "en", pauses_known=False)]
+    k = next(n for n in range(1, len(marked)) if (core(marked[n - 1]), core(marked[n])) == parted)
+    assert marked[k - 1][-1] in ".,", " ".join(marked)
+
+
+@pytest.mark.parametrize("glued", [" ", ""])
+def test_a_full_stop_stands_before_a_closing_emoji(glued: str):
+    talk = words_of(f"see you all on wednesday{glued}🙂 / / bye bye")
+    assert plain(caption(talk)) == "See you all on Wednesday. 🙂 Bye bye."
+
+
+def test_a_name_that_plain_english_hardly_knows_is_taken_for_a_name():
+    talk = "queen back to e2 and the king walks to f8 i asked ida about this afterwards and she said she was afraid"
+    marked = plain(caption(words_of(talk, timing=Timing.BLOCK), names=["Ida Quill"]))
+    assert "asked Ida about" in marked

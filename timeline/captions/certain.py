@@ -22,6 +22,7 @@ _STARTERS = frozenset(
 _TAKES = frozenset("takes captures recaptures".split())
 _PIECES = frozenset("king queen rook bishop knight pawn".split())
 _OWNERS = frozenset("the a an his her my your our their that this white's black's".split())
+_OBJECTS = frozenset("it you him them me us".split())
 _SQUARE = re.compile("[a-h][1-8]")
 _BREATH_MS = 500
 
@@ -44,6 +45,7 @@ def with_certain(
         elif (
             gaps[k].turn
             or _new_move(words, k)
+            or _bare_piece(words, k)
             or _said_again(words, k)
             or (loose[k] and gaps[k].begins and (gaps[k].pause_ms or 0) >= _BREATH_MS)
         ):
@@ -74,6 +76,14 @@ def _new_move(words: Sequence[str], k: int) -> bool:
     if not _SQUARE.fullmatch(words[k - 1]) or (k > 1 and words[k - 2] in _OWNERS):
         return False
     return following in _TAKES or bool(_SQUARE.fullmatch(following))
+
+
+def _bare_piece(words: Sequence[str], k: int) -> bool:
+    """Whether a move begins without an article after a pronoun that nothing of it belongs to: "takes it, knight takes"."""
+    if words[k] not in _PIECES or words[k - 1] not in _OBJECTS or k + 1 >= len(words):
+        return False
+    at = k + 2 if words[k + 1] in ("to", *_TAKES) and k + 2 < len(words) else k + 1
+    return bool(_SQUARE.fullmatch(words[at]))
 
 
 def _said_again(words: Sequence[str], k: int) -> bool:

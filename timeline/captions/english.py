@@ -47,6 +47,17 @@ _SQUARE = re.compile("[a-h][1-8](?:'s)?")
 _LIKE_A_SQUARE = "home"  # a plain word of place, for squares, which the model does not know
 
 
+_LIKE_A_NAME, _RARE = "john", -13.0  # natural log, of the word by itself
+
+
+def plain_words(words: Sequence[str], written: Sequence[str]) -> list[str]:
+    """Words with a common first name for each name (a capital) that the model hardly knows."""
+    return [
+        _LIKE_A_NAME if text[:1].isupper() and chance(word.removesuffix("'s")) < _RARE else word
+        for word, text in zip(words, written, strict=True)
+    ]
+
+
 def border_gains(words: Sequence[str]) -> list[float]:
     """For the gap before each word (the first: 0.0): how much likelier plain English is with a sentence border there.
 

@@ -23,7 +23,7 @@ from math import exp
 from timeline.captions.breaks import break_costs
 from timeline.captions.certain import with_certain
 from timeline.captions.compose import is_notation
-from timeline.captions.english import border_gains
+from timeline.captions.english import border_gains, plain_words
 from timeline.captions.questions import INVERTED, QUESTION_WORDS, is_question
 from timeline.captions.units import Unit, core, ends_clause, ends_sentence, is_wordless
 
@@ -276,7 +276,7 @@ def _begins_small(units: Sequence[Unit]) -> bool:
 def as_restored(units: Sequence[Unit], model: Sequence[Unit]) -> list[Unit]:
     """Units with the marks and capitals that were restored in ``model``: the same words, perhaps written otherwise."""
     opened = {u.first: u for u in reversed(model) if not is_wordless(u.text)}
-    closed = {u.last: u for u in model}
+    closed = {u.last: u for u in model if not is_wordless(u.text)}
     result = []
     for n, unit in enumerate(units):
         text, put_in = unit.text, []
@@ -284,9 +284,9 @@ def as_restored(units: Sequence[Unit], model: Sequence[Unit]) -> list[Unit]:
         if first and "capital" in opened.get(unit.first, unit).restored and not is_notation(text):
             text = _capital(text)
             put_in += ["capital"] if text != unit.text else []
-        last = n + 1 == len(units) or units[n + 1].last != unit.last
+        last = n + 1 == len(units) or units[n + 1].last != unit.last or is_wordless(units[n + 1].text)
         marks = [m for m in closed.get(unit.last, unit).restored if m != "capital"] if last else []
-        if marks and not ends_sentence(text) and not ends_clause(text):
+        if marks and not is_wordless(text) and not ends_sentence(text) and not ends_clause(text):
             text += marks[-1]
             put_in.append(marks[-1])
         result.append(unit.with_text(text, *put_in) if put_in else unit)
@@ -330,7 +330,8 @@ def _with_marks(
     units: list[Unit], english: bool, pauses_known: bool, blocks: Sequence[int], moves: Mapping[int, str]
 ) -> list[Unit]:
     words = [core(u.text) for u in units]
-    gaps = gaps_of(units, pauses_known, blocks, moves, border_gains(words) if english else [0.0] * len(words))
+    gains = border_gains(plain_words(words, [u.text for u in units])) if english else [0.0] * len(words)
+    gaps = gaps_of(units, pauses_known, blocks, moves, gains)
     if english:
         weights, stops = shipped()
         shares = label_shares(words, gaps, weights)
@@ -348,10 +349,12 @@ def _with_marks(
             for g, b, a in zip(gaps[1:], units, units[1:], strict=False)
         ]
     result = list(units)
+    said = 0  # the last unit with letters: marks stand before an emoji
     for k, mark in enumerate([*marks, "."]):
-        unit = result[k]
+        said = said if is_wordless(result[k].text) else k
+        unit = result[said]
         if unit.source == "word" and mark and not ends_sentence(unit.text) and not ends_clause(unit.text):
-            result[k] = unit.with_text(unit.text + mark, mark)
+            result[said] = unit.with_text(unit.text + mark, mark)
     return _with_questions(result) if english else result
 
 
