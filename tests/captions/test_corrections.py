@@ -395,3 +395,21 @@ def test_a_square_takes_in_the_number_that_was_heard_as_well():
 @pytest.mark.parametrize("said", ["He has f and h, the c one and h one more.", "You know the Spanish I like."])
 def test_words_beside_a_letter_or_a_name_stay(said: str):
     assert said in plain(caption(f"{OPENING} {said}", SPANISH))
+
+
+CHECKS = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Nf6 4. O-O Bc5 5. Bxf7+ Kxf7 *"
+
+
+@pytest.mark.parametrize(
+    ("said", "written"),
+    [("And then Black brings out the other knight to f6.", "the other knight to f6."),
+      ("Bishop takes f7, check. The king must take.", "Bxf7+. The king must take."),
+      ("Bishop takes f7 check and the king takes.", "Bxf7+ and"),
+      ("So White simply castles, and bishop c5 follows.", "White simply castles, and Bc5")],
+)  # fmt: skip
+def test_notation_reads_as_a_sentence(said: str, written: str):
+    """No "the other Nf6", no "Bxf7+, check", no "White simply O-O"."""
+    before = "White begins e4, e5, knight f3, knight c6, bishop c4."
+    middle = " Knight f6." if "f7" in said or "castles" in said else ""
+    more = " White castles, bishop c5." if "f7" in said else ""
+    assert written in plain(caption(f"{before}{middle}{more} {said}", CHECKS, style="algebraic"))

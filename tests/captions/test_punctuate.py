@@ -193,3 +193,12 @@ def test_a_name_that_plain_english_hardly_knows_is_taken_for_a_name():
     talk = "queen back to e2 and the king walks to f8 i asked ida about this afterwards and she said she was afraid"
     marked = plain(caption(words_of(talk, timing=Timing.BLOCK), names=["Ida Quill"]))
     assert "asked Ida about" in marked
+
+
+def test_a_way_back_to_the_game_begins_anew():
+    def mark(talk: str) -> str:
+        marked = [u.text for u in restore(units_of(talk), "en", pauses_known=False)]
+        return marked[[core(t) for t in marked].index("back") - 1][-1]
+
+    assert mark("that rook is stuck and it is horrible to play back to the game knight e7 and rook takes e4") in ".,"
+    assert mark("that rook is stuck and it is horrible so let's go back to the game knight e7 and rook takes e4") == "o"

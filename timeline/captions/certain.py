@@ -23,6 +23,10 @@ _TAKES = frozenset("takes captures recaptures".split())
 _PIECES = frozenset("king queen rook bishop knight pawn".split())
 _OWNERS = frozenset("the a an his her my your our their that this white's black's".split())
 _OBJECTS = frozenset("it you him them me us".split())
+_LEADING_BACK = frozenset(
+    "go goes going gone went come comes came coming get gets getting got let's us me you i'm we're we and so but now then okay "
+    "well right switch jump jumps move turn turned bring brings brought that's it's is are was all way straight".split()
+)
 _SQUARE = re.compile("[a-h][1-8]")
 _BREATH_MS = 500
 
@@ -46,6 +50,7 @@ def with_certain(
             gaps[k].turn
             or _new_move(words, k)
             or _bare_piece(words, k)
+            or _way_back(words, k)
             or _said_again(words, k)
             or (loose[k] and gaps[k].begins and (gaps[k].pause_ms or 0) >= _BREATH_MS)
         ):
@@ -84,6 +89,12 @@ def _bare_piece(words: Sequence[str], k: int) -> bool:
         return False
     at = k + 2 if words[k + 1] in ("to", *_TAKES) and k + 2 < len(words) else k + 1
     return bool(_SQUARE.fullmatch(words[at]))
+
+
+def _way_back(words: Sequence[str], k: int) -> bool:
+    """Whether the talk turns back to the game here, with no word before that brings it there."""
+    back = tuple(words[k : k + 4]) in (("back", "to", "the", "game"), ("back", "to", "the", "position"))
+    return back and words[k - 1] not in _LEADING_BACK
 
 
 def _said_again(words: Sequence[str], k: int) -> bool:

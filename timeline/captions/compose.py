@@ -21,7 +21,9 @@ _PICTURE = "[\u2190-\u2653\u2660-\u266c\u2670-\u2bff\U0001f000-\U0001faff][\ufe0
 """Arrows to pictographs in Unicode's blocks, piece signs (2654 to 265F) and ♭♮♯ left out, with what joins them."""
 _PICTURES = re.compile(rf"((?:{_PICTURE})*)(.*?\w.*?)((?:(?:{_PICTURE})+[….,;:!?]*)?)")
 _GLUE = frozenset("to on the at".split())
-_OWNERS = frozenset("the a an his her my your our their this that its white's black's".split())
+_OWNERS = frozenset("the a an his her my your our their this that its other same second white's black's".split())
+_NOT_A_NOUN = frozenset("the that this if whether out it your his her for".split())
+"""What follows "check" as a verb."""
 _SUBJECTS = frozenset(
     "he she i we you they it white black who both to can't can cannot could couldn't should must will would has had never".split()
 )
@@ -126,14 +128,34 @@ def _moves(
         if first is None or last is None or first <= taken:
             continue
         if first and not ends_sentence(words[first - 1].text):
-            before = heard[first - 1]
-            if before in _OWNERS or (reading.san.startswith("O-O") and before in _SUBJECTS):
+            if heard[first - 1] in _OWNERS or (reading.san.startswith("O-O") and _subject(heard, first) in _SUBJECTS):
                 continue
+        if reading.san[-1] in "+#" and _says_check(heard, words, last):
+            last += 1
         if any(c.first < first <= c.last or c.first <= last < c.last for c in changes.values()):
             continue
         found[first] = (last, write_san(reading.san, style, language))
         taken = last
     return found
+
+
+def _subject(heard: Sequence[str], first: int) -> str:
+    """The word before a verb and its adverbs ("White simply castles")."""
+    k = first - 1
+    while k > 0 and (heard[k].endswith("ly") or heard[k] in ("just", "now", "then", "also", "never", "always", "")):
+        k -= 1
+    return heard[k]
+
+
+def _says_check(heard: Sequence[str], words: Sequence[Word], last: int) -> bool:
+    """Whether the word after a move only says the check that its sign shows."""
+    if (
+        last + 1 >= len(heard)
+        or ends_sentence(words[last].text)
+        or heard[last + 1] not in ("check", "mate", "checkmate")
+    ):
+        return False
+    return last + 2 >= len(heard) or ends_sentence(words[last + 1].text) or heard[last + 2] not in _NOT_A_NOUN
 
 
 def _with_piece(reading: Reading, heard: Sequence[str], words: Sequence[Word]) -> int | None:
