@@ -35,6 +35,11 @@ from timeline.transcript.read import load_transcript
 from timeline.transcript.words import Word
 
 
+def told(part: int, whole: int) -> str:
+    """A share; a set of opinions has no false statement, and at best no alarm."""
+    return f"{part / whole:.3f}" if whole else "  -  "
+
+
 def statements() -> None:
     rows = table()
     print("statements: set, pairs, precision, recall of wrong")
@@ -43,7 +48,7 @@ def statements() -> None:
         alarms = [r for r in mine if called_wrong(r)]
         right = sum(r["true"] is False for r in alarms)
         false = sum(r["true"] is False for r in mine)
-        print(f"  {label:10} {len(mine):4} {right / len(alarms):.3f} {right / false:.3f}")
+        print(f"  {label:10} {len(mine):4} {told(right, len(alarms))} {told(right, false)}")
 
 
 def long_lesson(minutes: int) -> None:

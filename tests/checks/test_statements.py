@@ -12,7 +12,7 @@ from judging import DATA, called_wrong, score_of_fen, spoken, statements, still,
 from truth import fen_of
 
 from timeline.checks.context import CheckContext
-from timeline.checks.grammar import expand
+from timeline.checks.grammar import expand, needed
 from timeline.checks.run import run_checks
 from timeline.checks.sayings import GRAMMAR, PLAYERS
 from timeline.checks.speech import sentences
@@ -256,8 +256,16 @@ def test_key_words_only_make_reading_fast() -> None:
     plain = {s.text for say in says for s in sentences(spoken(say))}
     for text in sorted(plain):
         for rule in rules:
-            if not any(key in text for key in rule.keys):
-                assert not expand(rule.template).search(text), (rule.kind, rule.keys, text)
+            if not rule.may_fit(text):
+                assert not expand(rule.template).search(text), (rule.kind, rule.keys, rule.template, text)
+
+
+def test_the_words_a_rule_cannot_do_without_are_found_in_its_template() -> None:
+    """Only what stands outside of optional parts; any one of a plain list of alternatives."""
+    assert needed("<S> can not (?:legally )?move(?! to)") == (("can",), ("not",), ("move",))
+    assert needed("(?:on|at) moves? <N>") == (("on", "at"), ("move",), tuple("0123456789"))
+    assert needed("this is|that is") == ()
+    assert needed("a (?:b (?:c|d)|e)") == (("a",),)
 
 
 VOCABULARY = (

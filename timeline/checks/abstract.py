@@ -40,11 +40,18 @@ class Abstract:
 
 
 @cache
+def _openings() -> dict[str, re.Pattern[str]]:
+    """First word -> the openings whose names begin with it: no other word is tried."""
+    by_word: dict[str, list[str]] = {}
+    for name in sorted(opening_names(), key=len, reverse=True):
+        by_word.setdefault(name.split()[0], []).append(re.escape(name))
+    return {word: re.compile(f"(?:{'|'.join(names)})(?= )") for word, names in by_word.items()}
+
+
+@cache
 def _things() -> re.Pattern[str]:
-    openings = "|".join(sorted(map(re.escape, opening_names()), key=len, reverse=True))
     return re.compile(
-        rf"(?P<opening>{openings})(?= )"
-        rf"|(?P<man>{_MAN}){_STANDING} (?:on|at) (?P<place>{_SQ})(?= )"
+        rf"(?P<man>{_MAN}){_STANDING} (?:on|at) (?P<place>{_SQ})(?= )"
         rf"|(?P<square>{_SQ}) (?P<named>{_MAN})(?= )(?! (?:to|takes|captures|on|at) )"
         rf"|from (?P<before>{_SQ})(?: there is)?(?: (?:the|a|an|his|her|this|that))*"
         rf" (?P<after>{_MAN})(?= )(?! (?:to|takes|captures|on|at) )"
@@ -69,11 +76,18 @@ def abstract(text: str) -> Abstract:
         k: [] for k in ("pieces", "squares", "files", "pawns", "sides", "numbers", "moves", "openings")
     }
     at = 1
-    pattern = _things()
+    pattern, openings = _things(), _openings()
     while at < len(text):
+        end = text.index(" ", at)
+        opening = openings.get(text[at:end])
+        named = opening.match(text, at) if opening is not None else None
+        if named is not None:
+            lists["openings"].append(named.group())
+            words.append("OPENING")
+            at = named.end() + 1
+            continue
         match = pattern.match(text, at)
         if match is None:
-            end = text.index(" ", at)
             words.append(text[at:end])
             at = end + 1
             continue
@@ -90,10 +104,7 @@ def _taken(
     """Files one thing; yields the word that stands for it."""
     man = got["man"] or got["named"] or got["after"]
     place = got["place"] or got["square"] or got["before"]
-    if got["opening"]:
-        lists["openings"].append(got["opening"])
-        yield "OPENING"
-    elif man and place:
+    if man and place:
         men.append((man, place))
         yield "MAN"
     elif got["move"]:

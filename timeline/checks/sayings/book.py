@@ -38,11 +38,16 @@ def verb(*verbs: str, also: str = "") -> str:
 
     ``also``: phrases that do the same work, parted by strokes.
     """
-    found = []
+    by_rest: dict[str, list[str]] = {}
     for text in verbs:
         word, _, rest = text.partition(" ")
         forms = _forms(word)[word in ("look", "watch", "take") :]  # "look at the knight" is said to the viewer
-        found += [form + (f" (?:straight |right |again )?<~> {rest}" if rest else "") for form in forms]
+        by_rest.setdefault(rest, []).extend(forms)
+    # Verbs that share their preposition share one branch: the adverbs' pattern is long. Bare verbs come last.
+    found = [
+        f"(?:{'|'.join(forms)})" + (f" (?:straight |right |again )?<~> {rest}" if rest else "")
+        for rest, forms in sorted(by_rest.items(), key=lambda item: not item[0])
+    ]
     return f"(?:(?:<IS> |keeps |starts |begins )?<~> (?:{'|'.join(found)}{'|' + also if also else ''}))"
 
 
