@@ -82,6 +82,14 @@ def test_a_caption_is_parted_where_a_sentence_ends():
     assert [" ".join(lines) for _, lines in parts] == said
 
 
+def test_no_part_flashes_by():
+    """At least 5/6 s, as for a caption (rules.py), where the whole has as much for each part."""
+    said = "And here Black had about two minutes\nleft. She looked"
+    times = [time.split(" --> ") for time, _ in cues([Caption(0, 3000, said)], 27)]
+    assert len(times) == 2
+    assert all(float(end[6:]) - float(begin[6:]) >= 0.833 for begin, end in times)
+
+
 def test_every_part_names_its_speaker():
     two = [Caption(0, 6000, LONG.text, "Anna"), Caption(6000, 7000, "Yes.", "Ben")]
     parts = cues(two, 27)

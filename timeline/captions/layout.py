@@ -383,15 +383,17 @@ def break_lines(text: str, language: str, rules: Rules, *, width: int | None = N
     return "\n".join(" ".join(u.text for u in units[a:b]) for a, b in zip(edges, edges[1:], strict=False))
 
 
-def part_text(text: str, language: str, rules: Rules, *, width: int) -> list[str]:
+def part_text(text: str, language: str, rules: Rules, *, width: int, length_ms: int) -> list[str]:
     """A text of one caption in parts of at most two lines of ``width`` characters, each with its line breaks.
 
-    Parted where a break costs least, and evenly; a word longer than a line has a line of its own.
+    Parted where a break costs least, and evenly, so that none flashes by when the
+    caption's ``length_ms`` is shared out; a word longer than a line has a line of its own.
     """
     words = text.split()
     costs = break_costs([Unit(word, k, k, 0, 0) for k, word in enumerate(words)], language)
     lengths = [visible_length(word) for word in words]
     ideal = sum(lengths) / max(1, ceil((sum(lengths) + len(words)) / (2 * width)))
+    least = sum(lengths) * rules.profile.min_ms / max(1, length_ms)
     # cheapest[k]: cost of parts for the words before k, where the last begins, and its text
     cheapest: list[tuple[float, int, str]] = [(0.0, 0, "")]
     for k in range(1, len(words) + 1):
@@ -400,7 +402,7 @@ def part_text(text: str, language: str, rules: Rules, *, width: int) -> list[str
             size = sum(lengths[m:k]) + k - m - 1
             if size > 2 * width + 1 and m < k - 1:
                 break
-            cost = cheapest[m][0] + _PART + _EVEN * abs(size - ideal)
+            cost = cheapest[m][0] + _PART + _EVEN * abs(size - ideal) + _FLICKER * (size < least)
             cost += costs[m] + _TORN * (costs[m] >= BOUND) if m else 0.0
             if found is None or cost < found[0]:
                 lines = break_lines(" ".join(words[m:k]), language, rules, width=width)

@@ -40,9 +40,10 @@ def _fitted(caption: Caption, about: About) -> list[Caption]:
     width = about.place.letters if about.place else None
     if width is None or all(visible_length(line) <= width for line in caption.text.split("\n")):
         return [caption]
-    texts = part_text(caption.text, about.language, rules_for("online"), width=width)
+    length = caption.end_ms - caption.start_ms
+    texts = part_text(caption.text, about.language, rules_for("online"), width=width, length_ms=length)
     ends = list(accumulate(max(1, visible_length(text)) for text in texts))
-    start, length = caption.start_ms, caption.end_ms - caption.start_ms
+    start = caption.start_ms
     if length < len(texts):
         return [replace(caption, text="\n".join(texts))]
     spare = length - len(texts)  # besides one millisecond for each
