@@ -127,8 +127,11 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
     """Board changes in order of tokens; changes with no word between them become one."""
     toks, context = lattice.toks, lattice.context
     raw: list[Change] = []
+    pinned = -1  # a person's cue: what follows begins after it
     for step in taken:
         if step.node is step.before or step.act == "fix":
+            if step.act == "fix":
+                pinned = step.tok
             if step.act == "fix" and step.node is not step.before:
                 raw.append(Change(step.tok, step.tok, step.tok, step.node, None))
             continue
@@ -138,7 +141,7 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
         if m is None:
             raw.append(Change(step.tok, step.tok, min(len(toks) - 1, step.tok + 2), step.node, None))
         else:
-            first = lead_in(context, m, step.last_end)
+            first = max(lead_in(context, m, step.last_end), min(pinned + 1, m.end - 1))
             raw.append(Change(first, first, m.end - 1, step.node, m))
     merged: list[Change] = []
     for change in raw:
