@@ -1,10 +1,11 @@
 """How fast and how right is the mate search? Not a test: run by hand.
 
-    python tests/benchmarks/mate.py [--epd FILE.epd] [--moves 3] [--plain 18]
+    python tests/benchmarks/mate.py [--epd FILE.epd] [--moves 3] [--plain 18] [--fen FEN]
 
 Compares ``timeline.checks.mate`` with a plain AND/OR search over ``chess.Board``
 on the Win at Chess mates (solutions proved by engine and by brute force), and,
 with ``--epd``, decides every ``bm #N`` up to ``--moves`` of a suite.
+``--fen`` decides one position: a mate in ``--moves`` or not.
 """
 
 from __future__ import annotations
@@ -91,14 +92,25 @@ def suite(path: Path, top: int) -> None:
     print(f"{wrong} wrong")
 
 
+def decide(board: chess.Board, moves: int) -> None:
+    start = time.perf_counter()
+    found = find_mate(board, moves, node_limit=20_000_000)
+    took = time.perf_counter() - start
+    line = board.variation_san(found.line) if found.line else ""
+    print(f"mate in {moves}: {found.decides(moves)}, {found.nodes} nodes, {took:.2f} s {line}")
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--epd", type=Path)
     parser.add_argument("--moves", type=int, default=3)
+    parser.add_argument("--fen", action="append", default=[], help="a position to decide (again for more)")
     parser.add_argument("--plain", type=int, default=18, help="positions for the comparison (0: none)")
     options = parser.parse_args()
     if options.plain:
         versus_plain(options.plain)
+    for fen in options.fen:
+        decide(chess.Board(fen), options.moves)
     if options.epd:
         suite(options.epd, options.moves)
 
