@@ -123,6 +123,17 @@ def test_questions_ask_for_the_move_that_follows() -> None:
     assert follow.asks[0].spoken_pause_ms > 3000
 
 
+@pytest.mark.parametrize(
+    "question", ["How does White deal with that check on e1 now?", "What would you play here, with knight takes e5 in mind?"]
+)
+def test_a_pause_comes_after_the_last_word_of_a_marked_question(question: str) -> None:
+    score = read_score(LEGAL)
+    talk = words(f"E4, e5, knight f3, d6, bishop c4, bishop g4, knight c3, g6. {question}")
+    late = [Word(w, 12_000 + i * 350, 12_300 + i * 350) for i, w in enumerate("Knight takes e5! Bishop takes d1.".split())]
+    (ask,) = follow_words([*talk, *late], score).asks
+    assert talk[-1].end_ms <= ask.at_ms < late[-1].onset_ms
+
+
 def test_pointing_gives_marks_with_roles() -> None:
     score = read_score(LEGAL)
     talk = words("E4, e5, knight f3. The knight attacks the pawn. And look at the weak square f7 for a moment.")

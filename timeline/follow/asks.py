@@ -21,6 +21,7 @@ _INVITES = re.compile(
     r"(?:think|look) (?:very |about |hard|for a|now|it over)|(?:which|what) move|what's wrong with|how do we win|seconds to (?:think|pause))\b"
 )
 _LONGEST_MS = 45_000
+_LONGEST_WORDS = 40  # of a question
 
 
 def find_asks(toks: Sequence[Tok], cues: Sequence[FollowedCue], end_ms: int) -> tuple[Ask, ...]:
@@ -54,7 +55,20 @@ def find_asks(toks: Sequence[Tok], cues: Sequence[FollowedCue], end_ms: int) -> 
             if not toks[last].ends and toks[last + 1].text in ("and", "so", "but", "now", "well", "okay"):
                 break
             last += 1
-        answer = next((c for c in cues if c.at_ms > toks[first].onset_ms + 200 and c.first >= toks[first].word), None)
+        marked = next(
+            (k for k in range(last, min(len(toks), first + _LONGEST_WORDS)) if toks[k].ends in (".", "?")), last
+        )
+        asked = toks[marked].ends == "?"  # the transcript says where the question ends: nothing within it answers
+        last = marked if asked else last
+        answer = next(
+            (
+                c
+                for c in cues
+                if c.at_ms > toks[first].onset_ms + 200
+                and (c.first > toks[last].word if asked else c.first >= toks[first].word)
+            ),
+            None,
+        )
         shown = next((c for c in reversed(cues) if c.at_ms <= toks[first].onset_ms), None)
         path = shown.path if shown else ()
         if answer is None or answer.at_ms - toks[first].onset_ms > _LONGEST_MS:
