@@ -28,7 +28,7 @@ from timeline.score import Score
 from timeline.tracks import MarkSpan
 from timeline.transcript.words import Word
 
-QUICK_BEAM = 5
+QUICK_BEAM = 2
 
 
 @dataclass
