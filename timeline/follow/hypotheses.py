@@ -10,7 +10,7 @@ from timeline.follow.mentions import Mention
 from timeline.follow.tree import Node
 
 if TYPE_CHECKING:
-    from timeline.follow.network import Array
+    from timeline.follow.arrays import Array
 
 Weights = dict[str, float]
 Feature = tuple[str, float]

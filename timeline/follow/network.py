@@ -13,13 +13,13 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from timeline.follow.arrays import read_arrays, write_arrays
+
 Feature = tuple[str, float]
+_ARRAYS = ("vectors", "bias", "inner", "inner_bias", "out")
 
-if TYPE_CHECKING:  # numpy is imported where it computes, so that the command line starts at once
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float32]
+if TYPE_CHECKING:
+    from timeline.follow.arrays import Array
 
 
 @dataclass
@@ -89,28 +89,14 @@ def read_network(path: Path) -> Network:
     """The network that ``write_network`` wrote."""
     import numpy as np
 
-    with np.load(path) as raw:
-        names = bytes(raw["names"]).decode("utf-8").split("\n")
-        arrays = [raw[key].astype(np.float32) for key in ("vectors", "bias", "inner", "inner_bias", "out")]
-    vectors = np.vstack([arrays[0], np.zeros((1, arrays[0].shape[1]), np.float32)])
-    return Network({name: row for row, name in enumerate(names)}, vectors, *arrays[1:])
+    index, (vectors, *rest) = read_arrays(path, _ARRAYS)
+    return Network(index, np.vstack([vectors, np.zeros((1, vectors.shape[1]), np.float32)]), *rest)
 
 
 def write_network(path: Path, network: Network) -> None:
-    """One .npz file: names as UTF-8 lines, arrays in half precision."""
-    import numpy as np
-
-    names = sorted(network.index, key=lambda name: network.index[name])
-    half = np.float16
-    np.savez_compressed(
-        path,
-        names=np.frombuffer("\n".join(names).encode("utf-8"), np.uint8),
-        vectors=network.vectors[:-1].astype(half),
-        bias=network.bias.astype(half),
-        inner=network.inner.astype(half),
-        inner_bias=network.inner_bias.astype(half),
-        out=network.out.astype(half),
-    )
+    """One .npz file (``arrays``), without the row of zeros."""
+    arrays = {name: getattr(network, name) for name in _ARRAYS}
+    write_arrays(path, network.index, {**arrays, "vectors": network.vectors[:-1]})
 
 
 @lru_cache(maxsize=1)

@@ -18,15 +18,13 @@ from typing import TYPE_CHECKING
 
 import chess
 
+from timeline.follow.arrays import read_arrays, write_arrays
 from timeline.follow.lattice import Lattice
 from timeline.follow.mentions import Mention
 from timeline.follow.tree import Tree
 
-if TYPE_CHECKING:  # numpy is imported where it computes, so that the command line starts at once
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float32]
+if TYPE_CHECKING:
+    from timeline.follow.arrays import Array
 
 MEANT = ("ign", "main", "ret", "open", "alt", "cont")
 """How a mention may be meant: not played, the game goes on, a return to the game, a sideline opened, another move in place
@@ -39,6 +37,7 @@ ACT_SHARE = 0.2
 """The same for the act within its way (tried: 0, 0.2, 0.4)."""
 _RETURNS = frozenset(("ret", "retG", "rskip", "jfrom", "jump"))
 _SPANS = ((-40, -12, "w-2"), (-12, 0, "w-1"), (0, 12, "w+1"), (12, 40, "w+2"))
+_ARRAYS = ("linear", "vectors", "bias", "out")
 _STRONG = frozenset(("full", "capsq", "san", "castle"))
 
 
@@ -189,28 +188,13 @@ class Tenor:
 
 def read_tenor(path: Path) -> Tenor:
     """The classifier that ``write_tenor`` wrote."""
-    import numpy as np
-
-    with np.load(path) as raw:
-        names = bytes(raw["names"]).decode("utf-8").split("\n")
-        arrays = [raw[key].astype(np.float32) for key in ("linear", "vectors", "bias", "out")]
-    return Tenor({name: row for row, name in enumerate(names)}, *arrays)
+    index, arrays = read_arrays(path, _ARRAYS)
+    return Tenor(index, *arrays)
 
 
 def write_tenor(path: Path, tenor: Tenor) -> None:
-    """One .npz file: names as UTF-8 lines, arrays in half precision."""
-    import numpy as np
-
-    names = sorted(tenor.index, key=lambda name: tenor.index[name])
-    half = np.float16
-    np.savez_compressed(
-        path,
-        names=np.frombuffer("\n".join(names).encode("utf-8"), np.uint8),
-        linear=tenor.linear.astype(half),
-        vectors=tenor.vectors.astype(half),
-        bias=tenor.bias.astype(half),
-        out=tenor.out.astype(half),
-    )
+    """One .npz file (``arrays``)."""
+    write_arrays(path, tenor.index, {name: getattr(tenor, name) for name in _ARRAYS})
 
 
 @lru_cache(maxsize=1)
