@@ -22,17 +22,15 @@ from timeline.follow.lattice import Lattice
 from timeline.follow.lookahead import Lookahead
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
+from timeline.follow.movers import Movers
 from timeline.follow.network import Network
-from timeline.follow.numbers import number_before
-from timeline.follow.persons import PERSONS
-from timeline.follow.sense import UNSPECIFIC, exchanged, told
+from timeline.follow.sense import UNSPECIFIC, exchanged, there, told
 from timeline.follow.tenor import meant
 from timeline.follow.tree import Legal, Node, Tree
 from timeline.follow.turns import Turns
-from timeline.follow.vocabulary import PIECE_WORDS
 
 if TYPE_CHECKING:
-    from timeline.follow.network import Array
+    from timeline.follow.arrays import Array
 
 SKIPS_AT_MOST = 1.1
 """Cost of a fit above which a mention does not carry the game over moves that were not told."""
@@ -83,9 +81,8 @@ class Decoder:
         self.turns = Turns(self.lattice, self.tree, self.ahead)
         self.order: list[Hyp] = []
         self._options: list[tuple[Layer, Hyp]] = []
-        self._numbers: dict[int, tuple[int, bool]] = {}
         self._static: dict[tuple[int, str], Static] = {}
-        self._agents: dict[int, bool | None] = {}
+        self.movers = Movers(self.toks, self.context, self.persons)
 
     # -- features
     def _static_score(self, m: Mention, act: str) -> Static:
@@ -396,9 +393,9 @@ class Decoder:
             if any(legal.move == hyp.node.move for legal, _, _ in said):
                 status = 4
         feats.append((f"ign:{('none', 'near', 'legal', 'main', 'said')[status]}:{m.kind}", 1.0))
-        there = self._there(hyp.node, m)
-        if there:
-            feats.append((f"{there}:{m.prep or '-'}>ign", 1.0))
+        standing = there(hyp.node, m)
+        if standing:
+            feats.append((f"{standing}:{m.prep or '-'}>ign", 1.0))
         weak = m.hear >= 0.4
         scale = 0.15 if weak else 1.0
         score = scale * (static + self._score(feats))
@@ -522,7 +519,7 @@ class Decoder:
             return
         main = self.tree.main
         piece = m.desc.piece or chess.PAWN
-        number, _ = self._number(m.start)
+        number, _ = self.movers.number(m.start)
         for ply in self.tree.spoken.get((piece, m.desc.to), ()):
             if 0 <= ply - last <= reach or (number and main[ply].board.fullmove_number != number):
                 continue
@@ -548,22 +545,21 @@ class Decoder:
             feats.append((f"amb>{'open' if act == 'open' else 'side'}", math.log1p(rivals)))
         if (base.key, legal.move) in self.tree.kept:
             feats.append(("kept", 1.0))
-        key = id(m)
-        side = self._agents[key] if key in self._agents else self._agents.setdefault(key, self._agent(m))
+        side = self.movers.agent(m)
         if side is not None:
             feats.append(("agent:ok" if side == base.board.turn else "agent:bad", 1.0))
         elif self.persons:
-            who = self._person(m)
+            who = self.movers.person(m)
             if who is not None:
                 feats.append(("person:ok" if who == base.board.turn else "person:bad", 1.0))
-        number, named = self._number(m.start)
+        number, named = self.movers.number(m.start)
         if number:
             feats.append(
                 (f"num:{'ok' if number == base.board.fullmove_number else 'bad'}{':move' if named else ''}", 1.0)
             )
-        there = self._there(hyp.node, m)
-        if there:
-            feats.append((f"{there}:{m.prep or '-'}>play", 1.0))
+        standing = there(hyp.node, m)
+        if standing:
+            feats.append((f"{standing}:{m.prep or '-'}>play", 1.0))
         if m.kind in UNSPECIFIC:
             feats.extend(told(base, legal, check=not m.desc.chk and self.context.check_follows(m.end)))
         if hyp.node.depth and base is not hyp.node and not hyp.node.legal:
@@ -581,54 +577,6 @@ class Decoder:
         whole = (*names, *feats) if self.named else ()
         new = Hyp(score, node, front, hyp, act, m, i, m.end, last, whole, drift, -1, base, m.end, "", ground)
         self._add(layers[m.end], new)
-
-    def _number(self, i: int) -> tuple[int, bool]:
-        known = self._numbers.get(i)
-        if known is None:
-            known = self._numbers[i] = number_before(self.toks, i)
-        return known
-
-    def _agent(self, m: Mention) -> bool | None:
-        """The colour that the words nearest before a mention name as its mover."""
-        k = m.start - 1
-        low = max(0, self.context.clause_start(m.start))
-        while k >= low:
-            word = self.toks[k].text
-            if word in ("white", "black") and not (k > 0 and self.toks[k - 1].text in ADJECTIVE_AFTER):
-                if k + 1 < m.start or (k + 1 == m.start and not m.desc.piece) or m.motion:
-                    return chess.WHITE if word == "white" else chess.BLACK
-                return None
-            if self.context.chessy[k] or word in PIECE_WORDS:
-                return None
-            if word in ("white's", "black's") and k + 1 == m.start:
-                return chess.WHITE if word == "white's" else chess.BLACK
-            k -= 1
-        return None
-
-    def _there(self, node: Node, m: Mention) -> str:
-        """Whether the named piece stands on the named square already, or stood there lately."""
-        d = m.desc
-        if d.to < 0 or not d.piece or d.cap:
-            return ""
-        if node.board.piece_type_at(d.to) == d.piece:
-            return "there"
-        back, steps_back = node.parent, 0
-        while back is not None and steps_back < 6:
-            if back.board.piece_type_at(d.to) == d.piece:
-                return "was"
-            back, steps_back = back.parent, steps_back + 1
-        return ""
-
-    def _person(self, m: Mention) -> bool | None:
-        """The colour of the person ("I", "he") named nearest before a mention, where the talk keeps persons apart."""
-        k = m.start
-        low = self.context.clause_start(m.start)
-        while k >= low:
-            who = PERSONS.get(self.toks[k].text)
-            if who is not None:
-                return self.persons.get(who)
-            k -= 1
-        return None
 
     def _play_both(self, hyp: Hyp, m: Mention, i: int, layers: list[Layer]) -> None:
         """ "Both sides castle": the mainline's next two castlings, whatever stands between them."""
@@ -666,7 +614,3 @@ class Decoder:
                         ),
                     )
                     return
-
-
-ADJECTIVE_AFTER = frozenset("the a an this that every each any other poor both his her of on for".split())
-"""After these words "white" and "black" describe a piece; they do not name a player."""

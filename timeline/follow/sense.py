@@ -10,6 +10,7 @@ from __future__ import annotations
 import chess
 
 from timeline.follow.hypotheses import Feature
+from timeline.follow.mentions import Mention
 from timeline.follow.tree import VALUES, Legal, Node
 
 UNSPECIFIC = frozenset(("check", "piece", "pcheck", "take", "cap", "other", "promo", "effect"))
@@ -89,3 +90,18 @@ def told(node: Node, legal: Legal, *, check: bool) -> list[Feature]:
         first = False
         back = back.parent.parent if back.parent is not None else None
     return feats
+
+
+def there(node: Node, m: Mention) -> str:
+    """Whether the named piece stands on the named square already ("there"), or stood there lately ("was")."""
+    d = m.desc
+    if d.to < 0 or not d.piece or d.cap:
+        return ""
+    if node.board.piece_type_at(d.to) == d.piece:
+        return "there"
+    back, steps_back = node.parent, 0
+    while back is not None and steps_back < 6:
+        if back.board.piece_type_at(d.to) == d.piece:
+            return "was"
+        back, steps_back = back.parent, steps_back + 1
+    return ""
