@@ -21,9 +21,11 @@ squares of the game.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
+from operator import attrgetter
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -31,6 +33,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from overlays import palette
 from overlays.pieces import PieceColours
+from overlays.tomlplace import fault_of, holds, place_of
 from timeline.problems import Finding, PlylineError
 from timeline.tracks import ROLES
 
@@ -153,8 +156,14 @@ def load_theme(name: str) -> Theme:
     Raises ThemeError: no such theme or file, bad TOML, unknown or missing keys,
     a circle of inheritance, or colours that fail ``check_theme``.
     """
-    theme = _build(name, ())
-    findings = check_theme(theme)
+    chain = _Chain(name)
+    raw = _merged(name, (), chain)
+    raw["name"] = Path(name).stem
+    try:
+        theme = Theme.model_validate(raw)
+    except ValidationError as error:
+        raise ThemeError(*(_finding(e, chain) for e in error.errors())) from None
+    findings = check_theme(theme, chain.place)
     if findings:
         raise ThemeError(*findings)
     return theme
@@ -165,10 +174,10 @@ def theme_files(name: str) -> list[Path]:
 
     Raises ThemeError as ``load_theme`` does, but colours are not checked.
     """
-    chain: list[Path] = []
+    chain = _Chain(name)
     raw = _merged(name, (), chain)
     named = [*raw.get("fonts", ()), *([raw["logo"]] if raw.get("logo") else ())]
-    return [*chain, *(Path(str(name)) for name in named)]
+    return [*(Path(file) for file in chain.texts), *(Path(str(name)) for name in named)]
 
 
 @cache
@@ -177,29 +186,36 @@ def own_theme(name: str = DEFAULT) -> Theme:
     return load_theme(name)
 
 
-def _build(name: str, below: tuple[str, ...]) -> Theme:
-    raw = _merged(name, below)
-    raw["name"] = Path(name).stem
-    try:
-        return Theme.model_validate(raw)
-    except ValidationError as error:
-        raise ThemeError(*(_finding(e, name) for e in error.errors())) from None
+@dataclass(frozen=True)
+class _Chain:
+    """The files that a theme is made of, the last heir first: their text tells where a key stands."""
+
+    name: str
+    texts: dict[str, str] = field(default_factory=dict)
+
+    def place(self, *keys: str) -> dict[str, Any]:
+        """File and line of the first key that one of the files gives a value, else of a table; for a Finding."""
+        paths = [key.split(".") for key in keys]
+        for path in paths:
+            for file, text in self.texts.items():
+                if holds(text, path):
+                    return {"file": file, **place_of(text, path)}
+        tables = ({"file": f, **place_of(t, p)} for p in paths for f, t in self.texts.items() if place_of(t, p))
+        return next(tables, {"file": self.name})
 
 
-def _finding(error: Any, name: str) -> Finding:
-    place = ".".join(str(p) for p in error["loc"])
-    kind = error["type"]
+def _finding(error: Any, chain: _Chain) -> Finding:
+    key = ".".join(str(p) for p in error["loc"])
+    kind, where = error["type"], chain.place(key)
     if kind == "extra_forbidden":
-        return Finding(
-            "theme-key", f"{place} is no key of a theme", file=name, fix="remove it, or see the keys of ours"
-        )
+        return Finding("theme-key", f"{key} is no key of a theme", fix="remove it, or see the keys of ours", **where)
     if kind == "missing":
-        return Finding("theme-key", f"{place} is missing", file=name, fix='add it, or begin with inherits = "lagoon"')
+        return Finding("theme-key", f"{key} is missing", fix='add it, or begin with inherits = "lagoon"', **where)
     return Finding(
         "theme-value",
-        f"{place} = {error['input']!r} cannot be used",
-        file=name,
+        f"{key} = {error['input']!r} cannot be used",
         fix="write a colour as #rrggbb, words in quotes",
+        **where,
     )
 
 
@@ -209,39 +225,49 @@ def _beside(value: Any, folder: Path) -> Any:
     return str(folder / str(value))
 
 
-def _merged(name: str, below: tuple[str, ...], chain: list[Path] | None = None) -> dict[str, Any]:
+def _merged(name: str, below: tuple[str, ...], chain: _Chain) -> dict[str, Any]:
     """The raw tables with everything inherited; paths in it lead from the current folder. ``chain`` takes the files."""
     if name in below:
-        raise ThemeError.of("theme-circle", f"themes inherit in a circle: {' <- '.join((*below, name))}", file=name)
+        raise ThemeError.of(
+            "theme-circle", f"themes inherit in a circle: {' <- '.join((*below, name))}", **chain.place("inherits")
+        )
     folder: Path | None = None
     if name.endswith(".toml"):
-        path = Path(name)
-        folder = path.parent
-        if chain is not None:
-            chain.append(path)
+        folder = Path(name).parent
         try:
-            data = path.read_bytes()
+            data = Path(name).read_bytes()
         except OSError as error:
-            raise ThemeError.of("no-theme", f"the theme file cannot be read: {error.strerror}", file=name) from None
+            where = _inherits(chain, below) or {"file": name}
+            said = f"the theme file {Path(name).name} cannot be read: {error.strerror}"
+            raise ThemeError.of("no-theme", said, fix="check the name and the folder", **where) from None
     elif name in theme_names():
         data = files("overlays").joinpath("themes", f"{name}.toml").read_bytes()
     else:
         raise ThemeError.of(
             "no-theme",
             f"there is no theme {name!r}",
-            file=below[-1] if below else None,
             fix=f"choose {', '.join(theme_names())} or give a .toml file",
+            **_inherits(chain, below),
         )
+    text = data.decode("utf-8-sig", errors="replace")
     try:
         raw = tomllib.loads(data.decode("utf-8-sig"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise ThemeError.of("bad-toml", f"the theme is not TOML: {error}", file=name) from None
+        message, where = fault_of(error, text)
+        raise ThemeError.of("bad-toml", f"the theme is not TOML: {message}", file=name, **where) from None
+    if folder is not None:
+        chain.texts[name] = text
     parent = raw.pop("inherits", DEFAULT if folder is not None else None)
     if folder is not None:
         raw.update({key: _beside(raw[key], folder) for key in ("fonts", "logo") if key in raw})
         if str(parent).endswith(".toml"):
             parent = str(folder / str(parent))
     return raw if parent is None else _laid_over(_merged(str(parent), (*below, name), chain), raw)
+
+
+def _inherits(chain: _Chain, below: Sequence[str]) -> dict[str, Any]:
+    """Where the heir names what it inherits from; empty where there is no heir."""
+    return {"file": below[-1], **place_of(chain.texts[below[-1]], ("inherits",))} if below else {}
 
 
 def _laid_over(under: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
@@ -252,8 +278,8 @@ def _laid_over(under: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
     return result
 
 
-def check_theme(theme: Theme) -> list[Finding]:
-    """What a viewer could not see well. Empty when the theme is good.
+def check_theme(theme: Theme, place: Callable[..., dict[str, Any]] | None = None) -> list[Finding]:
+    """What a viewer could not see well. Empty when the theme is good. ``place`` tells where a theme's keys stand.
 
     Pieces: fill, outline or rim at least 3:1 on all four square colours, White's
     fill 3:1 to Black's (WCAG 2.2, 1.4.11). Marks: the colour or one of its two
@@ -263,16 +289,18 @@ def check_theme(theme: Theme) -> list[Finding]:
     under what WCAG 2.2 counts as a flash, the sideline's colour has 3:1 to frame
     and background.
     """
+    where = place or (lambda *keys: {"file": theme.name})
     return [
-        Finding("theme-contrast", message, file=theme.name, fix="make one of the two lighter or darker")
-        for message in _contrast_faults(theme)
+        Finding("theme-contrast", message, fix="make one of the two lighter or darker", **where(*keys))
+        for message, *keys in _contrast_faults(theme)
     ] + [
-        Finding("theme-marks-alike", message, file=theme.name, fix="choose marks that differ more in lightness")
-        for message in _alike(theme)
+        Finding("theme-marks-alike", message, fix="choose marks that differ more in lightness", **where(*keys))
+        for message, *keys in _alike(theme)
     ]
 
 
-def _contrast_faults(theme: Theme) -> Iterator[str]:
+def _contrast_faults(theme: Theme) -> Iterator[tuple[str, ...]]:
+    """Each fault: what is wrong, then the keys that may be to blame."""
     board, stage, marks = theme.board, theme.stage, theme.marks
     squares = {
         "board.light": board.light,
@@ -286,55 +314,63 @@ def _contrast_faults(theme: Theme) -> Iterator[str]:
 
     for side in ("white", "black"):
         piece: SideColours = getattr(theme.pieces, side)
+        keys = [f"pieces.{side}.{part}" for part in ("fill", "line", "rim")]
         for name, square in squares.items():
             best = max(palette.contrast(c, square) for c in (piece.fill, piece.line, piece.rim))
             if best < GRAPHIC:
-                yield fault(f"pieces.{side} on {name} {square}", best, GRAPHIC)
+                yield fault(f"pieces.{side} on {name} {square}", best, GRAPHIC), *keys, name
         inner = palette.contrast(piece.fill, piece.detail)
         if inner < GRAPHIC:
-            yield fault(f"pieces.{side}.detail on its fill", inner, GRAPHIC)
+            yield fault(f"pieces.{side}.detail on its fill", inner, GRAPHIC), f"pieces.{side}.detail", keys[0]
     sides = palette.contrast(theme.pieces.white.fill, theme.pieces.black.fill)
     if sides < GRAPHIC:
-        yield fault("pieces.white.fill to pieces.black.fill", sides, GRAPHIC)
+        both = "pieces.white.fill", "pieces.black.fill"
+        yield fault(" to ".join(both), sides, GRAPHIC), *both
     for role in ROLES:
         for name, square in squares.items():
             best = max(palette.contrast(c, square) for c in (marks.of(role), marks.edge_dark, marks.edge_light))
             if best < GRAPHIC:
-                yield fault(f"marks.{role} on {name} {square}", best, GRAPHIC)
+                keys = [f"marks.{role}", "marks.edge_dark", "marks.edge_light", name]
+                yield fault(f"marks.{role} on {name} {square}", best, GRAPHIC), *keys
     for name, ground in (("board.frame", board.frame), ("stage.background", stage.background)):
         value = palette.contrast(stage.sideline, ground)
         if value < GRAPHIC:
-            yield fault(f"stage.sideline on {name}", value, GRAPHIC)
+            yield fault(f"stage.sideline on {name}", value, GRAPHIC), "stage.sideline", name
     for name, one, other in (("light", board.light, board.sideline_light), ("dark", board.dark, board.sideline_dark)):
         jump = abs(palette.luminance(one) - palette.luminance(other))
         if jump >= FLASH:
-            yield f"board.{name} to board.sideline_{name}: luminance changes by {jump:.2f}, must stay under {FLASH}"
+            first, second = f"board.{name}", f"board.sideline_{name}"
+            yield f"{first} to {second}: luminance changes by {jump:.2f}, must stay under {FLASH}", first, second
     for pair in (("light", "dark"), ("sideline_light", "sideline_dark")):
         apart = palette.contrast(getattr(board, pair[0]), getattr(board, pair[1]))
         if apart < SQUARES:
-            yield fault(f"board.{pair[0]} to board.{pair[1]}", apart, SQUARES)
-    for what, ink, paper in (
-        ("board.coordinate on board.frame", board.coordinate, board.frame),
-        ("stage.text on stage.panel", stage.text, stage.panel),
-        ("stage.text on stage.background", stage.text, stage.background),
-        ("stage.quiet on stage.panel", stage.quiet, stage.panel),
-        ("stage.quiet on stage.background", stage.quiet, stage.background),
-        ("stage.here_text on stage.here", stage.here_text, stage.here),
-        ("stage.sideline_ink on stage.sideline", stage.sideline_ink, stage.sideline),
-        ("stage.caption_text on stage.caption", stage.caption_text, stage.caption),
+            first, second = f"board.{pair[0]}", f"board.{pair[1]}"
+            yield fault(f"{first} to {second}", apart, SQUARES), first, second
+    for on, under in (
+        ("board.coordinate", "board.frame"),
+        ("stage.text", "stage.panel"),
+        ("stage.text", "stage.background"),
+        ("stage.quiet", "stage.panel"),
+        ("stage.quiet", "stage.background"),
+        ("stage.here_text", "stage.here"),
+        ("stage.sideline_ink", "stage.sideline"),
+        ("stage.caption_text", "stage.caption"),
     ):
+        ink, paper = (attrgetter(key)(theme) for key in (on, under))
         value = palette.contrast(ink, paper)
         if value < TEXT:
-            yield fault(f"{what} ({ink} on {paper})", value, TEXT)
+            yield fault(f"{on} on {under} ({ink} on {paper})", value, TEXT), on, under
 
 
-def _alike(theme: Theme) -> Iterator[str]:
+def _alike(theme: Theme) -> Iterator[tuple[str, ...]]:
     for vision in palette.VISIONS:
         for i, one in enumerate(ROLES):
             for other in ROLES[i + 1 :]:
                 apart = palette.difference(theme.marks.of(one), theme.marks.of(other), vision)
                 if apart < APART:
+                    first, second = f"marks.{one}", f"marks.{other}"
                     yield (
-                        f"marks.{one} and marks.{other} look alike ({vision} vision): "
-                        f"CIEDE2000 {apart:.1f}, needs {APART:g}"
+                        f"{first} and {second} look alike ({vision} vision): CIEDE2000 {apart:.1f}, needs {APART:g}",
+                        first,
+                        second,
                     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -272,3 +273,25 @@ def test_a_pause_can_leave_the_films_time_alone(folder: Path):
     before, during, after = (frames[round(s * 24)][below] for s in (5.9, 6.5, 9.5))
     assert np.abs(before - during).max() > 60
     assert np.abs(before - after).max() < 12
+
+
+@pytest.mark.parametrize(
+    ("setting", "told"),
+    [
+        ("theme: slate", "film.theme: there is no theme 'slate'"),
+        ("theme: club.toml", "film.theme: there is no file 'club.toml'"),
+        ("layout: round", "film.layout: there is no layout 'round'"),
+        ("layout: mine.toml", "film.layout: there is no file 'mine.toml'"),
+        ("logo: club.svg", "film.logo: there is no file 'club.svg'"),
+        ("size: 333x111", "film.size: a film cannot be 333x111"),
+    ],
+)
+def test_a_look_that_there_is_not_is_told_at_its_place_in_the_lesson(folder: Path, setting: str, told: str):
+    (folder / "lesson.yaml").write_text(
+        re.sub(r"film: \{.*\}", f"film:\n  # as the club likes it\n  {setting}", LESSON)
+    )
+    line = next(n for n, row in enumerate((folder / "lesson.yaml").read_text().split("\n"), 1) if setting in row)
+    done = run("still", folder, "--at", "0:03")
+    assert done.exit_code == 2
+    assert f"lesson.yaml:{line}:" in done.stderr
+    assert told in done.stderr

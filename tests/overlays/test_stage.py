@@ -81,22 +81,38 @@ def test_film_sizes_are_even(size: str, canvas: tuple[int, int], expected: tuple
 
 
 @pytest.mark.parametrize(
-    ("text", "words"),
+    ("text", "words", "line"),
     [
-        ("canvas = [100, 100]\n", "needs canvas and board"),
-        ("canvas = [100, 100]\nboard = [0, 0, 90]\nclock = [0, 0, 1, 1]\n", "unknown places: clock"),
-        ("canvas = [100, 100]\nboard = [0, 0, 190]\n", "board reaches beyond the canvas"),
-        ("canvas = [200, 100]\nboard = [0, 0, 90]\ncamera = [50, 0, 90, 90]\n", "camera covers the board"),
-        ("canvas = [200, 100]\nboard = [0, 0]\n", "board is not a list of 3 numbers"),
-        ("canvas = [\n", "not TOML"),
+        ("canvas = [100, 100]\n", "board is missing", None),
+        ("canvas = [100, 100]\nboard = [0, 0, 90]\nclock = [0, 0, 1, 1]\n", "clock is no place", 3),
+        ("canvas = [100, 100]\nboard = [0, 0, 190]\n", "board reaches beyond the canvas", 2),
+        ("canvas = [200, 100]\nboard = [0, 0, 90]\ncamera = [50, 0, 90, 90]\n", "camera covers the board", 3),
+        ("canvas = [200, 100]\nboard = [0, 0]\n", "board is not a list of 3 numbers", 2),
+        ("canvas = [200, 100]\nboard = [true, 0, 90]\n", "board is not a list of 3 numbers", 2),
+        ("canvas = [0, 100]\nboard = [0, 0, 9]\n", "the canvas has no size", 1),
+        ("canvas = [\n", "not TOML", None),
     ],
 )
-def test_what_a_layout_file_gets_wrong_is_said(tmp_path: Path, text: str, words: str) -> None:
+def test_what_a_layout_file_gets_wrong_is_said(tmp_path: Path, text: str, words: str, line: int | None) -> None:
     path = tmp_path / "mine.toml"
     path.write_text(text, encoding="utf-8")
     with pytest.raises(LayoutError) as caught:
         load_stage(str(path), "1080p")
     assert words in str(caught.value)
+    assert caught.value.findings[0].file == str(path)
+    assert line is None or caught.value.findings[0].line == line
+
+
+def test_faults_of_the_places_for_captions_are_placed_there(tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    text = "canvas = [200, 100]\nboard = [0, 0, 90]\n[captions]\nboard = [0, 0, 80]\ncaption = [0, 0, 90, 90]\n"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(LayoutError) as caught:
+        load_stage(str(path), "1080p", captions=True)
+    assert caught.value.findings[0].line == 5
+    path.write_text('captions = "yes"\ncanvas = [200, 100]\nboard = [0, 0, 90]\n', encoding="utf-8")
+    with pytest.raises(LayoutError, match="captions is no table"):
+        load_stage(str(path), "1080p", captions=True)
 
 
 def test_no_such_layout_and_no_such_size() -> None:
@@ -104,5 +120,8 @@ def test_no_such_layout_and_no_such_size() -> None:
         load_stage("side-by-side", "1080p")
     with pytest.raises(LayoutError, match="even"):
         load_stage("board", "1081x1080")
+    for size in ("9999p", "100p"):
+        with pytest.raises(LayoutError, match="160 to 7680"):
+            load_stage("board-panel", size)
     with pytest.raises(LayoutError, match="cannot be read"):
         load_stage("gone.toml", "1080p")

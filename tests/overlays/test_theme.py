@@ -91,6 +91,10 @@ def test_a_theme_of_ones_own_inherits(tmp_path: Path) -> None:
     assert load_theme(first).logo is None
 
 
+LINE = {'inherits = "nothing"\n': 1, "[board\n": 1, 'inherits = "mine.toml"\n': 1, 'inherits = "gone.toml"\n': 1}
+"""Lines of faults that do not stand in the second line."""
+
+
 @pytest.mark.parametrize(
     ("text", "code", "words"),
     [
@@ -113,6 +117,16 @@ def test_what_a_theme_file_gets_wrong_is_said(tmp_path: Path, text: str, code: s
     hits = [f for f in caught.value.findings if f.code == code and words in f.message]
     assert hits, str(caught.value)
     assert hits[0].file
+    assert hits[0].line == LINE.get(text, 2), "the line that is to be mended"
+    assert hits[0].source == text.split("\n")[hits[0].line - 1]
+
+
+def test_a_fault_is_placed_in_the_file_that_holds_the_key(tmp_path: Path) -> None:
+    write(tmp_path, '# the club\'s\n[board]\n# pale\nlight = "#30888e"\n', "first.toml")
+    with pytest.raises(ThemeError) as caught:
+        load_theme(write(tmp_path, 'inherits = "first.toml"\n[words]\nback = "zurück"\n'))
+    found = caught.value.findings[0]
+    assert (found.file, found.line, found.column) == (str(tmp_path / "first.toml"), 4, 1)
 
 
 def test_no_such_theme() -> None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from timeline.cache import code_fingerprint, file_fingerprint
 from timeline.filmsettings import FilmSettings
+from timeline.problems import LessonFileError
 from timeline.work import Work
 
 if TYPE_CHECKING:
@@ -54,14 +55,39 @@ def said_name(name: str | None) -> str | None:
 def film_settings(work: Work) -> FilmSettings:
     """The lesson's film settings, with the files they name found in the lesson's folder.
 
-    Raises ThemeError for a theme that cannot be read, or that names files
-    outside the folder when the lesson does not.
+    Raises LessonFileError where they name a theme, layout, logo or size that
+    there is not; ThemeError for a theme that cannot be read, or that names
+    files outside the folder when the lesson does not.
     """
     film = work.loaded.lesson.film
+    _there(work, film)
     found = {key: str(work.folder / name) for key, name in _files(film).items()}
     if "theme" in found and not work.loaded.lesson.outside:
         _keep_inside(work.folder, found["theme"])
     return film.model_copy(update=found)
+
+
+def _there(work: Work, film: FilmSettings) -> None:
+    """Names that lead nowhere are told at their place in lesson.yaml."""
+    from overlays.stage import LayoutError, film_size, layout_names
+    from overlays.theme import theme_names
+
+    def fail(key: str, code: str, message: str, fix: str | None) -> None:
+        raise LessonFileError.of(code, f"film.{key}: {message}", fix=fix, **work.loaded.place("film", key))
+
+    for key, known in (("theme", theme_names()), ("layout", layout_names())):
+        name = getattr(film, key)
+        if not name.endswith(".toml") and name not in known:
+            fail(key, f"no-{key}", f"there is no {key} {name!r}", f"choose {', '.join(known)} or give a .toml file")
+    for key, name in _files(film).items():
+        if not (work.folder / name).is_file():
+            fail(key, f"no-{key}", f"there is no file {name!r}", "check the name and the folder")
+    if "x" in film.size:
+        try:
+            film_size(film.size, (1, 1))
+        except LayoutError as error:
+            fault = error.findings[0]
+            fail("size", fault.code, fault.message, fault.fix)
 
 
 def _keep_inside(folder: Path, theme: str) -> None:
