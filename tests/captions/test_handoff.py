@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from xml.etree import ElementTree
 
 import pytest
@@ -36,10 +37,29 @@ def translated(document: str, change=lambda text: text) -> bytes:
         target = ElementTree.SubElement(segment, f"{{{NAMESPACE}}}target")
         target.text = change(source.text or "")
         for mark in source:
-            copy = ElementTree.SubElement(target, mark.tag, mark.attrib)
-            copy.text, copy.tail = mark.text, change(mark.tail or "")
+            same = ElementTree.SubElement(target, mark.tag, mark.attrib)
+            same.text, same.tail = mark.text, change(mark.tail or "")
         segment.set("state", "translated")
     return ElementTree.tostring(root, encoding="utf-8", xml_declaration=True)
+
+
+def units_of(document: bytes) -> tuple[ElementTree.Element, ElementTree.Element, list[ElementTree.Element]]:
+    root = ElementTree.fromstring(document)
+    file = root.find("x:file", NS)
+    return root, file, file.findall("x:unit", NS)
+
+
+def without(document: bytes, number: int) -> bytes:
+    root, file, units = units_of(document)
+    file.remove(units[number - 1])
+    return ElementTree.tostring(root, encoding="utf-8")
+
+
+def twice(document: bytes, number: int) -> bytes:
+    """Not as XLIFF allows it (4.3.1.1: ids are unique), but as files are pasted together."""
+    root, file, units = units_of(document)
+    file.append(copy.deepcopy(units[number - 1]))
+    return ElementTree.tostring(root, encoding="utf-8")
 
 
 def held(document: str) -> list[list[str]]:
@@ -120,6 +140,8 @@ def test_captions_that_changed_since_are_told():
         (lambda d: d.replace(b"0:03.000 - 0:05.900", b"0:05.900 - 0:03.000"), "no-times", "'c2' has lost its times"),
         (lambda d: handed().encode(), "not-translated", "3 of 3 captions have no translation"),
         (lambda d: handed([]).encode(), "no-captions", "holds no captions"),
+        (lambda d: without(d, 2), "captions-lost", "1 of 3 captions are no longer in the file; the first is 'c2'"),
+        (lambda d: twice(d, 2), "caption-twice", "'c2' stands in the file twice"),
         (lambda d: b'<!DOCTYPE x [<!ENTITY a "b">]>' + d.split(b"?>", 1)[1], "bad-xliff", "document type"),
     ],
 )  # fmt: skip
@@ -145,6 +167,49 @@ def test_segments_that_a_program_split_are_joined():
     )
     back = read_handoff(split.encode(), rules=RULES)
     assert [c.text for c in back.captions] == ["Eins. Zwei."]
+
+
+def test_targets_stand_in_the_order_they_ask_for():
+    """XLIFF 2.0, 4.3.1.19: order, the place of a target among the segments and ignorables of its unit."""
+    root, _, units = units_of(translated(handed([Caption(0, 3000, "One. Two.")])))
+    units[0].remove(units[0].find("x:segment", NS))
+    for part in (
+        f'<segment xmlns="{NAMESPACE}"><source>He won.</source><target order="3">gewann er.</target></segment>',
+        f'<ignorable xmlns="{NAMESPACE}"><source> </source></ignorable>',
+        f'<segment xmlns="{NAMESPACE}"><source>Late.</source><target order="1">Spät</target></segment>',
+    ):
+        units[0].append(ElementTree.fromstring(part))
+    back = read_handoff(ElementTree.tostring(root, encoding="utf-8"), rules=RULES)
+    assert [c.text for c in back.captions] == ["Spät gewann er."]
+
+
+def test_units_in_any_order_make_the_same_captions():
+    root, file, units = units_of(translated(handed()))
+    for unit in units[::-1]:
+        file.remove(unit)
+        file.append(unit)
+    back = read_handoff(ElementTree.tostring(root, encoding="utf-8"), rules=RULES, current=CAPTIONS)
+    assert back == read_handoff(translated(handed()), rules=RULES, current=CAPTIONS)
+
+
+def test_protected_words_may_stand_elsewhere_in_the_sentence():
+    root, _, units = units_of(translated(handed()))
+    target = units[1].find(".//x:target", NS)
+    marks = list(target)
+    for mark in marks:
+        target.remove(mark)
+    target.text = "Das Feld von "
+    for mark, tail in zip((marks[1], marks[0], marks[2]), (" ist auch ", ", also ", "."), strict=True):
+        mark.tail = tail
+        target.append(mark)
+    back = read_handoff(ElementTree.tostring(root, encoding="utf-8"), rules=RULES, current=CAPTIONS)
+    assert back.captions[1].text.replace("\n", " ") == "Das Feld von Sf3 ist auch e5, also e5."
+    assert back.findings == ()
+
+
+def test_the_last_caption_lost_is_told_by_those_of_now():
+    with pytest.raises(TranslationError, match="1 of 3 captions are no longer in the file"):
+        read_handoff(without(translated(handed()), 3), rules=RULES, current=CAPTIONS)
 
 
 def test_a_language_is_checked_before_anything_is_written():

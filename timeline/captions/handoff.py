@@ -167,6 +167,7 @@ class _NoDoctype(ElementTree.TreeBuilder):
 
 @dataclass(frozen=True, slots=True)
 class _Unit:
+    id: str
     start_ms: int
     end_ms: int
     source: str
@@ -180,7 +181,8 @@ def read_handoff(data: bytes, *, rules: Rules, current: Sequence[Caption] = (), 
 
     ``current`` captions, where given, tell whether the talk's captions changed
     since. Times are those of the document. Raises TranslationError: no XML, no
-    XLIFF 2, no target language, captions without times, or not translated.
+    XLIFF 2, no target language, captions without times, lost, twice, or not
+    translated.
     """
     root = _parse(data, name)
     language = root.get("trgLang")
@@ -193,6 +195,7 @@ def read_handoff(data: bytes, *, rules: Rules, current: Sequence[Caption] = (), 
     units = [_read_unit(unit, name, language) for unit in root.iter(f"{{{NAMESPACE}}}unit")]
     if not units:
         raise TranslationError.of("no-captions", "the file holds no captions", file=name)
+    _whole(units, tidy(current), name)
     missing = [u for u in units if u.target is None]
     if missing:
         raise TranslationError.of(
@@ -206,6 +209,34 @@ def read_handoff(data: bytes, *, rules: Rules, current: Sequence[Caption] = (), 
     findings = [*_lost(units, language), *_changed(units, tidy(current))]
     findings += [f for f in report_findings(measure(captions, rules)) if f.severity is not Severity.NOTE]
     return Translation(tuple(captions), language, tuple(findings))
+
+
+def _whole(units: Sequence[_Unit], current: Sequence[Caption], name: str) -> None:
+    """Raise where a caption is no longer in the file, or is there twice."""
+    ids = Counter(u.id for u in units)
+    double = next((u for u in units if ids[u.id] > 1), None)
+    if double:
+        raise TranslationError.of(
+            "caption-twice", f"the caption {double.id!r} stands in the file twice", file=name, at_ms=double.start_ms,
+            fix="take one of the two units out",
+        )  # fmt: skip
+    numbers = [int(i[1:]) for i in ids if re.fullmatch(r"c[1-9]\d*", i)]
+    most = max(numbers, default=0)
+    now, then = [_row(c) for c in current], {_row(u) for u in units}
+    if then < set(now):  # nothing else has changed since the hand-off
+        most = max(most, len(now))
+    lost = sorted(set(range(1, most + 1)) - set(numbers)) if len(numbers) == len(units) else []
+    if lost:
+        raise TranslationError.of(
+            "captions-lost",
+            f"{len(lost)} of {most} captions are no longer in the file; the first is 'c{lost[0]}'",
+            file=name, at_ms=now[lost[0] - 1][0] if then < set(now) else None,
+            fix="take the file back with all its units; what is not to be shown may have a dash for a translation",
+        )  # fmt: skip
+
+
+def _row(one: _Unit | Caption) -> tuple[int, int, str]:
+    return one.start_ms, one.end_ms, one.source if isinstance(one, _Unit) else " ".join(one.text.split())
 
 
 def _parse(data: bytes, name: str) -> ElementTree.Element:
@@ -242,11 +273,11 @@ def _read_unit(unit: ElementTree.Element, name: str, language: str) -> _Unit:
         )  # fmt: skip
     notes = [note.text or "" for note in unit.iter(f"{{{NAMESPACE}}}note")]
     speaker = next((note.removeprefix(_SPEAKER) for note in notes if note.startswith(_SPEAKER)), None)
-    source, target, whole = "", "", True
+    source, whole = "", True
+    targets: list[tuple[int, str]] = []
     held: list[str] = []
-    for part in unit:
-        if part.tag not in (f"{{{NAMESPACE}}}segment", f"{{{NAMESPACE}}}ignorable"):
-            continue
+    parts = [p for p in unit if p.tag in (f"{{{NAMESPACE}}}segment", f"{{{NAMESPACE}}}ignorable")]
+    for place, part in enumerate(parts, 1):
         said, told = part.find(f"{{{NAMESPACE}}}source"), part.find(f"{{{NAMESPACE}}}target")
         source += _text(said, None)
         held += (
@@ -257,11 +288,13 @@ def _read_unit(unit: ElementTree.Element, name: str, language: str) -> _Unit:
         written = _text(told, language)
         if part.tag.endswith("}segment"):
             whole = whole and bool(written.strip())
-            target += written
-        else:
-            target += written if told is not None else _text(said, language)
+        elif told is None:
+            written = _text(said, language)
+        order = "" if told is None else told.get("order", "")
+        targets.append((int(order) if order.isdecimal() else place, written))
+    target = "".join(written for _, written in sorted(targets, key=lambda row: row[0]))
     return _Unit(
-        start_ms, end_ms, " ".join(source.split()), " ".join(target.split()) if whole and target.strip() else None,
+        unit.get("id") or "", start_ms, end_ms, " ".join(source.split()), " ".join(target.split()) if whole and target.strip() else None,
         tuple(held), speaker,
     )  # fmt: skip
 
@@ -317,8 +350,7 @@ def _changed(units: Sequence[_Unit], current: Sequence[Caption]) -> list[Finding
     """Whether the captions are no longer those that were handed off."""
     if not current:
         return []
-    now = Counter((c.start_ms, c.end_ms, " ".join(c.text.split())) for c in current)
-    then = Counter((u.start_ms, u.end_ms, u.source) for u in units)
+    now, then = Counter(map(_row, current)), Counter(map(_row, units))
     other = sum((then - now).values())
     missing = sum((now - then).values())
     if not other and not missing:
