@@ -20,6 +20,11 @@ _PRONOUN = re.compile(
     r"attacked|under attack|loose|fianchettoed|on an? (?:\w+ )?outpost|"
     r"an? (?:\w+ )?(?:isolated|passed|backward|isolani) ))"
 )
+_KING = re.compile(r" (?:(white|black) 's|(?:the|a) (white|black)) king(?= )")
+_KING_IT = re.compile(
+    r"(?<= )(?:it|he|she)(?= (?:is|stands|was|has been|got|gets) (?:[a-z]+ly |now |still |just )*"
+    r"(?:in check|under check|mated|checkmated|checked) )"
+)
 ABOUT_ONE = frozenset(
     "undefended hanging pinned pinned_to isolated passed backward outpost attackers defenders attack_defend".split()
 )
@@ -31,6 +36,7 @@ MOST = 2  # pieces that may be meant
 
 def with_antecedents(sentence: Sentence, before: Sentence | None) -> Sentence:
     """ "The knight on f6, it is pinned": the pronoun gets the piece's words, when just one piece can be meant."""
+    sentence = _with_king(sentence)
     tokens = list(sentence.tokens)
     for match in reversed(list(_PRONOUN.finditer(sentence.text))):
         named = [m[0] for m in _PIECE_AT.finditer(sentence.text[: match.start()])]
@@ -44,6 +50,21 @@ def with_antecedents(sentence: Sentence, before: Sentence | None) -> Sentence:
     return (
         sentence if len(tokens) == len(sentence.tokens) else sentence_of(tokens, sentence.end, trails=sentence.trails)
     )
+
+
+def _with_king(sentence: Sentence) -> Sentence:
+    """ "White's king isn't safe, it stands in check": the only king named before is meant."""
+    match = _KING_IT.search(sentence.text)
+    if match is None:
+        return sentence
+    kings = {m[1] or m[2] for m in _KING.finditer(sentence.text[: match.start()])}
+    if len(kings) != 1:
+        return sentence
+    index = sentence.token_at(match.start())
+    where = sentence.tokens[index]
+    words = [Token(w, where.first, where.last) for w in (kings.pop(), "'s", "king")]
+    tokens = [*sentence.tokens[:index], *words, *sentence.tokens[index + 1 :]]
+    return sentence_of(tokens, sentence.end, trails=sentence.trails)
 
 
 def restated(sentence: Sentence, before: Sequence[Sentence]) -> Iterator[list[Sentence]]:

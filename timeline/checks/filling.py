@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterator
 from itertools import permutations
 
-from timeline.checks.abstract import Abstract
+from timeline.checks.abstract import Abstract, sense
 
 Parts = dict[str, str]
 Reading = tuple[str, Parts]
@@ -48,6 +48,8 @@ NEEDS = {
         "move_number": "move|turn",
         "mate_in": "mat|checkmat",
         "threat_mate": "mat|checkmat",
+        "result": "won|win|lost|los|draw|drew|resign|beat|victor|half|peace|shar|split|gave|give|point|defeat|"
+        "triumph|prevail|surrender|truce",
         "turn": "move|turn|play|go|act|decide|find|clock|up to|next",
         "shade": "light|dark", "shade_bishop": "light|dark",
     }.items()
@@ -291,3 +293,19 @@ def _played(kind: str, found: Abstract) -> Iterator[Reading]:
     told = [*found.moves, *found.squares]
     if len(told) == 1 and not found.men:
         yield kind, {"move": told[0]} | side_part(found)
+
+
+_DRAWN = re.compile(r"draw|drew|drawn|half|halves|peace|shared?|split|truce")
+
+
+@filler("result")
+def _result(kind: str, found: Abstract) -> Iterator[Reading]:
+    side = one_side(found)
+    if not bare(found) or found.numbers:
+        return
+    if any(_DRAWN.match(word) for word in found.words):
+        yield kind, {"out": "draw"}
+        return
+    senses = {sense(word) for word in found.words} & {"WIN", "LOSE"}
+    if side and len(senses) == 1:
+        yield kind, {"side": side, "out": "won" if "WIN" in senses else "lost"}

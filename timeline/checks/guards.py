@@ -17,7 +17,7 @@ _CONDITION = frozenset(
 )
 # Said before the statement in its clause, these make it a wish, a plan, a report or a rule.
 _UNREAL = frozenset(
-    "compare compared comparing remind reminds unlike "
+    "compare compared comparing remind reminds unlike beginners novices amateurs pupils students kids children folks "
     "able afraid ago aims allegedly allow allowing allows almost apparently appear appears ask asked asks attempt "
     "attempts avoid avoiding avoids believe believed believes called careful chance claim claimed claims coming "
     "could definition does dream dreaming dreams earlier eventually every example expect expecting expects fear "
@@ -41,6 +41,10 @@ _SUBJECTS = frozenset(
 _REPORTED = re.compile(
     r" (?:in another|in a different|in (?:most|many|some|a few|several|other|all|these|those|such|similar) "
     r"(?:[a-z]+ )?(?:games|positions|lines|cases|openings|endings|endgames)|they say|i think|i believe|i guess|i suppose|i hope|or so|perhaps|maybe|apparently|supposedly|if) "
+)
+_OTHER_GAMES = re.compile(
+    r" in (?:most|many|some|a few|several|other|all|these|those|such|similar|different) (?:[a-z]+ )?"
+    r"(?:games|positions|lines|cases|openings|endings|endgames|structures|situations) "
 )
 _COMMA_DOING = re.compile(r" , [a-z]+ing ")
 _ASKED = frozenset("what who why how where".split())
@@ -69,6 +73,9 @@ _OF_MOVES = frozenset("check checkmate stalemate double_check discovered_check d
 _OVER_WITH_IT = frozenset(["checkmate", "stalemate"])
 _TOLD_ON = re.compile(
     r" (?:king|queen|rook|bishop|knight|pawn) (?:takes|captures|to|on|[a-h][1-8])(?= )| takes (?:on )?[a-h][1-8] "
+)
+_ADVISED = re.compile(
+    r" (?:king|queen|rook|bishop|knight|pawn) (?:takes|captures|to|[a-h][1-8])(?= )| takes (?:on )?[a-h][1-8] "
 )
 _PUT = re.compile(
     r" (?:put|puts|putting|place|places|placing|bring|brings|bringing|brought|play|plays|move|moves|moving|get|gets|"
@@ -154,7 +161,7 @@ def _elsewhere(sentence: Sentence, claim: Claim, before: list[str], after: list[
         return True
     if whole and _SOME_TIME.match(" " + " ".join(texts[: claim.last + 1]) + " "):
         return True
-    lone = before and before[-1] == "," and not _TOLD_ON.search(" " + " ".join(before) + " ")
+    lone = before and before[-1] == "," and not _ADVISED.search(" " + " ".join(before) + " ")
     if whole and not lone and " ".join(before[:3]).removeprefix("please ").startswith(("do not", "never")):
         return True  # advice
     if (
@@ -191,7 +198,8 @@ def conditional(words: Iterable[str]) -> bool:
 _DENIALS = frozenset("undefended castle_lost uncastled illegal open_file weak_square only_legal stalemate".split())
 _OWN_WORDS = {
     "legal": frozenset("can could may".split()), "can_capture": frozenset("can could may".split()),
-    "castle_right": frozenset("can could may".split()), "castle_lost": frozenset("can may will".split()),
+    "castle_right": frozenset("can could may able allowed".split()),
+    "castle_lost": frozenset("can may will able allowed".split()),
     "weak_square": frozenset("can will".split()), "illegal": frozenset("can may could".split()),
     "stalemate": frozenset(["can"]), "undefended": frozenset(["can"]), "hanging": frozenset("can could".split()),
     "threat_mate": frozenset(["next"]),
@@ -199,11 +207,40 @@ _OWN_WORDS = {
 _ALREADY_NO = frozenset("undefended unprotected unguarded uncastled illegal loose forbidden".split())
 
 
+_NO = r"(?:no|not|never|nothing|nobody|none|without|hardly)"
+_SAYS_SO = {
+    "isolated": re.compile(
+        rf" (?:{_NO} |does not have )(?:\w+ ){{0,2}}(?:friends?|neighbou?rs?|companions?|pawns?|company|partners?)(?= )"
+    ),
+    "passed": re.compile(
+        rf" (?:{_NO} )(?:\w+ ){{0,3}}(?:(?:can|could|will|to|that) )?(?:(?:ever|still) )?(?:stops?|in front|in (?:its|the|his) way|ahead|blocks?|blocking|hinders?|catch|pawns?)(?= )"
+    ),
+    "outpost": re.compile(
+        rf" (?:{_NO} )(?:\w+ ){{0,3}}(?:can|could|will) (?:ever )?(?:kick|chase|drive|attack|dislodge|disturb|evict|bother|touch|hit|remove|challenge|harass)(?= )|"
+        r" can (?:not|never) (?:ever )?be (?:kicked|chased|driven|dislodged|evicted|attacked|disturbed|touched)(?= )"
+    ),
+    "pinned": re.compile(
+        r" (?:can|may|could|must|dare|dares|does|is|will|should) not (?:ever |really |legally |even |dare to |be allowed to |allowed to |able to |free to )*"
+        r"(?:move|leave|budge|go|going|step|stir|run|moving|move away|allowed|able)(?= )"
+    ),
+    "checkmate": re.compile(rf" (?:{_NO} )(?:\w+ ){{0,2}}(?:escape|escapes|way out|exit|squares?|defense|flight|help|run|hide|go)(?= )|nowhere"),
+    "open_file": re.compile(rf" (?:{_NO} )(?:\w+ ){{0,3}}pawns?(?= )"),
+    "half_open": re.compile(rf" (?:{_NO} )(?:\w+ ){{0,3}}pawns?(?= )"),
+    "backward": re.compile(rf" (?:{_NO} )(?:\w+ ){{0,3}}(?:pawns?|neighbou?rs?|help|support)(?= )"),
+    "double_check": re.compile(r" (?:can not|never|not) (?:be )?(?:block|blocked|capture|captured|interpose|help|helps)(?= )|not just 1|not 1 but"),
+    "opposite_bishops": re.compile(r" (?:never|not) (?:ever )?(?:meet|touch|see|attack)(?= )"),
+    "only_legal": re.compile(rf" (?:{_NO} )(?:\w+ )?(?:choice|other|else|alternative|option|options)(?= )"),
+}
+"""Denials that say just what the kind says: "no pawn can chase it away" is an outpost."""
+
+
 def barred(kind: str, text: str) -> bool:
     """Whether a stretch read by weights holds a word that makes it a wish, a question, a report, or denies the kind.
 
     ``text`` is plain words. Some kinds are denials ("nothing guards it"); a word of its own denies it again.
     """
+    if kind in _SAYS_SO:
+        text = _SAYS_SO[kind].sub(" ", text)
     words = set(text.split())
     own = _OWN.get(kind, frozenset()) | _OWN_WORDS.get(kind, frozenset())
     if words & (_CONDITION | _UNREAL | (_MODAL - {"to"})) - own:
@@ -220,6 +257,11 @@ def _same_clause(words: list[str]) -> list[str]:
         if words[index] == "and" and words[index + 1] in ("i", "we", "you"):
             return words[:index]
     return words
+
+
+def _clause(words: list[str]) -> list[str]:
+    """The words after the last comma."""
+    return words[len(words) - words[::-1].index(",") :] if "," in words else words
 
 
 def _after_and(words: list[str]) -> list[str]:
@@ -246,7 +288,7 @@ def why_not(
             break
     if len(lead) > 1 and lead[0] in _ASKING and lead[1] in _SUBJECTS:
         return "a question"
-    asked = set(before[-4:] if claim.kind in _OF_MOVES else ()) | set(texts[claim.first + 1 : claim.last + 1])
+    asked = set(_clause(before)[-4:] if claim.kind in _OF_MOVES else ()) | set(texts[claim.first + 1 : claim.last + 1])
     if asked & _ASKED and claim.kind not in _OF_THE_GAME:
         return "a question"
     if claim.kind in _OF_MOVES and "then" in before[-4:]:
@@ -286,7 +328,7 @@ def why_not(
         return "a rhythm of checks, none of them now"
     if _NO_MORE.search(" " + " ".join(texts[: claim.last + 1]) + " ") or _HEARSAY.search(told):
         return "not said as a fact"
-    if _EVENTUAL.search(told):
+    if _EVENTUAL.search(told) or _OTHER_GAMES.search(told):
         return "spoken of in general"
     if _PLAN.search(told):
         return "not said as a fact"
@@ -321,7 +363,8 @@ def why_not(
         return "not said as a fact"
     if _RULE.match(" " + " ".join(after[:6]) + " "):
         return "spoken of in general"
-    if any(word in _AFTERWARDS for word in _same_clause(after[:7])):
+    later = _same_clause(after[:7])
+    if any(w in _AFTERWARDS and not ahead.startswith("look") for w, ahead in zip(later, ["", *later], strict=False)):
         return "not said as a fact"
     if claim.kind in ("double_check", "discovered_check") and before and before[-1] in ("the", "any", "some", "this"):
         return "spoken of, not said"

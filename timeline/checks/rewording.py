@@ -51,6 +51,11 @@ _LY = "(?:(?:[a-z]+ly|now|still|also|just|all|already|really|even|here|there) )*
 _NOUN = rf"(?:the|this|that|these|those|his|her|their|my|our|your|white 's|black 's|white|black) (?:[a-z-]+ ){{0,2}}{_MAN}(?: (?:over )?(?:on|at) [a-h][1-8])?"
 
 _TURNS = (
+    # -- looking is no condition: "if you look hard, you will see it is mate"
+    (r"(?:and )?(?:if|when|whenever|once) (?:you|we|i|anyone|anybody|1|somebody) (?:really |just |only |care to |were to |wanted to |want to |bother to )*(?:look(?:s|ed)?|search|see|check(?:s)?|count|calculate|think|ask|wanted|want|wish|like|know|listen|pay attention|go through|compare)(?: [a-z]+){0,6}? (?:,|(?:then )?(?:you|we|i) (?:will|can|could|would)?(?: easily| soon| also)? ?(?:see|find|notice|spot|discover|realize)(?: that| how)?)(?= )", ","),
+    # -- "White's the one", "Black's got": a verb, not whose
+    (r"(white|black) 's(?= (?:the|a|an|in|to|up|down|not|still|now|already|about|on|under|going|threatening|forced|left|just (?!as)[a-z]+ed) )(?! (?:still|now|not) [a-z-]+ (?:king|queen|rook|bishop|knight|pawn))(?! a pawns?(?! (?:up|down|ahead|behind|short|to) ))", r"\1 is"),
+    (r"(white|black) 's(?= (?:got|been|had) )", r"\1 has"),
     # -- lead-ins: they ask for attention and say nothing of the board
     (r"^(?:(?:boom|bang|oh|ah|oops|wow|hey|ouch|whoa|yes|yeah|okay|ok|well|right|voila|aha|ha|uh|um|er|hop|indeed|anyway|listen|careful|alas|luckily|sadly) ,? ?)+(?=[a-z0-9])", ","),
     (r"(?:let me|i can|i could|i must|i have to|i will|i would like to|allow me to) (?:just )?(?:tell|show|assure|remind) you(?: that)?(?= (?:the|that|this|his|her|white|black|it) )", ""),
@@ -70,6 +75,17 @@ _TURNS = (
     (rf"(?:the )?(?:whole |sad |simple )?(?:fact|truth|point|thing|problem|trouble|good news|bad news|reason|beauty|nice thing) {_BE} (?:that|,)", ""),
     (r"(?:let us|we should|you should|we must|you must|i should|i must) (?:all )?(?:note|notice|remember|observe|add|admit|mention)(?: that| how)?", ""),
     (r"(?:it|that) (?:turns|turned) out (?:that|to be)", "it is"),
+    (r"(?:there is |there was |he has |she has |with )?no (?:choice|question|doubt|wonder|surprise|problem|escaping it|arguing|other choice|need to panic)(?: here| now| left| about it| about that| for (?:white|black|him|her))*(?= ,)", ""),
+    (r"(?:on|at) (?:the |his |her |their )?very next (?:move|turn|go)", "on the next move"),
+    (r"(?:it|this|that) is (?:not|more than) (?:just |only |merely )?an? (?:ordinary|normal|simple|usual|plain|single|regular) (check|pin|pawn|fork) ,? ?(?:(?:but|it is|rather|no) )*(?:an? )?(double|discovered|passed|absolute)(?: 1| one)?(?= (?:$|,))", r"it is a \2 \1"),
+    (r"(?:does|do|did|doing) (?:it|so|that|this)(?= (?:with|by) )", ""),
+    (r"whose (?:move|turn|go)(?: it is| is it)? ,(?: [^,]{0,25} ,)*? (?:oh )?(?:here )?(?:it is )?(white|black)(?: 's)?(?= $)", r"it is \1 's turn"),
+    (r"who is (?:moving|to move|on move|up) ,(?: [^,]{0,25} ,)*? (?:oh )?(?:it is )?(white|black)(?= $)", r"it is \1 's turn"),
+    (r"(?:i|you) (?:see|spot)(?= (?:a|an|\d) )", "there is"),
+    (r"(?:brings|takes|gets|leads|carries) us (?:right |up |straight )*to(?= move )", "is"),
+    (r"move (?:number )?(\d+) (?:has|is) (?:come|arrived|been reached|here|reached|upon us)", r"it is move \1"),
+    (r"(?:stands?|is|are) (?:there )?ready to(?= (?:defend|protect|guard|cover|attack) )", ""),
+    (r"(?:^|,) what (an?)(?= (?:[a-z]+ ){0,2}(?:battery|skewer|fork|pin|check|mate|checkmate|stalemate|outpost|hole|move)(?: |$))", r", \1"),
     (r"(?:in other words|to be (?:fair|honest|precise|exact|clear)|by the way|mind you|ladies and gentlemen|my friends|believe it or not)", ","),
     (r"not (?:just|only|merely|simply) (?:any|a|an)", "a"),
     (r"(?:what|which) (?:we|they|you|people|some people|some|chess players|players|teachers|the books|books|everybody)"
@@ -78,6 +94,9 @@ _TURNS = (
     (r"(?:is|are) to be (?:found|seen|discovered)", "is"),
     (r"(?:is|are) down to(?= (?:\d|a|an|just|only|exactly) )", "has only"),
     (r"(checkmate|stalemate|check|mate|double check) (?:it|that) (?:is|was)(?= (?:$|,))", r"it is \1"),
+    # -- threats: what would be mate with another move, what a side is about to do
+    (r"(?:if|when|should|once) (white|black) (?:gets?|is given|has|had|is allowed|is granted) (?:just |only )?(?:1 more|another|a second|a free|1 extra|an extra|the next) (?:move|tempo|turn)(?: here| now| in a row)? ,? ?(?:then )?(?:it is|he|she|they|that is|comes|we get|white|black)? ?(?:will |would |can |gives? |has )*(?:check)?mates?(?: is)?", r"\1 threatens mate in 1"),
+    (r"(white|black) (?:now )?(?:wants|would like|intends|is hoping|hopes|is looking|is ready|is about|is planning|plans|is trying|aims) to (?:give |deliver |play )?(?:check)?mate(?: (?:next move|next|in 1|at once|immediately))?(?! (?:in|on|with|by|some|sooner|later|eventually|soon) )", r"\1 threatens mate in 1"),
     # -- clefts
     (rf"it {_BE} ({_SIDE}|{_NOUN}) (?:who|that|which)", r"\1"),
     (rf"{_BE} {_LY}(?:the|an?) (?:only |very )?(?:1|one|side|player|piece|man|guy|unit|pawn|rook|bishop|knight|queen|king|thing) (?:who|that|which)(?= [a-z])", ""),
@@ -86,6 +105,9 @@ _TURNS = (
     (r"(?:here|now) (?:you|we) (?:can )?(?:see|find|get)", "there is"),
     (r"(?:you|we|i) can (?:all |clearly |easily |already |also )*(?:see|spot|notice|find|make out)(?= (?:a|an|the|1|2|3|4|no) )", "there is"),
     (rf"^(?:straight |right |way |all the way |just )?from ([a-h][1-8]) ((?:the|his|her|my|our|your|their|that|this|white 's|black 's) )({_MAN})(?! (?:on|at|to|takes|captures|from|goes|comes|moves) )", r"\2\3 on \1"),
+    (rf"({_NOUN}) is (?:what|the (?:piece|1|man|thing) that)(?= (?:keeps|holds|makes|guards|protects|defends|attacks|pins|hits|gives) )", r"\1"),
+    # -- a piece that has come to a square, and what it does there
+    (rf"((?:the|this|that|his|her|my|our|white 's|black 's|white|black) (?:[a-z-]+ )?{_MAN}) (?:has |have |had )?(?:just |now |finally )*(?:came|come|comes|gone|goes|went|moved|jumped|jumps|landed|lands|arrived|dropped|retreated|swung|got|put|placed|stands|sits|settled)(?: back| over| up| down)* (?:to|on|at|into|in) ([a-h][1-8])(?: ,)? (?:and|where|from where|from there)(?: it| he| she)?(?: now| there| also)?(?= (?:attacks|hits|pins|forks|skewers|defends|protects|guards|covers|threatens|eyes|targets|is) )", r"\1 on \2"),
     # -- possession
     (r"(has|have|had) (?:got|gotten|kept|retained|obtained|acquired|gained|received|been left with|managed to keep|picked up|at (?:his|her|its) disposal)(?= (?:the|a|an|his|her|both|all|only|just|\d|no|[a-z-]+ed|double|half-open|hanging|opposite-colored) )", r"\1"),
     (rf"(?:(?:ended|ends|end|winds|wound|finished|finishes) up (?:with|having)|{_BE} {_LY}(?:stuck|left|saddled|burdened|blessed|armed|sitting|playing|living|equipped) with|finds (?:himself|herself|itself) with|found (?:himself|herself|itself) with|has to live with|must live with|has to put up with)", "has"),
@@ -110,6 +132,10 @@ _TURNS = (
     (r"there (?:is|are|was|were) not (?:1|any|even 1|even any|even a)", "there is no"),
     (r"(?:has|have|had) not (?:1|any|even 1|even a)", "has no"),
     (r"not (?:1|even 1|any)", "no"),
+    (r"^(?:and |so |, )*no (king|queen|rook|bishop|knight|pawn)s? (?:is|are) (?:left )?on", r"there is no \1 on"),
+    (r"not (?:being )?(?:protected|defended|guarded|covered|supported) by (?:anybody|anyone|anything|any piece|a single piece|a soul)", "undefended"),
+    (r"(?:can |may )?(?:relies|rely|depends|depend|leans|lean|counts|count) on (?:the )?(?:protection|support|help|backing|defense) (?:of|from)", "is defended by"),
+    (r"that is how it (?:stands|is|looks|goes) (?:with|for|on)", "on"),
     (r"(?:has|have) (?:nobody|nothing|no 1|no piece|no pieces|no friend|no friends|no help|no man) (?:to|that can|that could|which can|who can|left to|around to) (?:defend|protect|guard|cover|support|help|save) (?:it|him|her)", "is undefended"),
     (rf"{_BE} {_LY}not {_LY}(?:protected|defended|guarded|covered|supported)(?: (?:by|with) (?:anything|anyone|anybody|any piece|a piece|any pieces))?(?: at all)?(?! (?:by|with|enough|as|twice|well|any|against))", "is undefended"),
     (rf"{_BE} {_LY}(?:being )?(?:protected|defended|guarded|covered) by (?:absolutely |literally |exactly |precisely )?(?:nothing|nobody|no 1|no piece)(?: at all)?", "is undefended"),

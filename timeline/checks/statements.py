@@ -15,6 +15,7 @@ from functools import partial
 import chess
 
 from timeline.checks import gamefacts, mobility, positional, tactics  # noqa: F401  (they fill DECIDERS)
+from timeline.checks.answers import answered
 from timeline.checks.antecedents import ABOUT_ONE, restated, with_antecedents
 from timeline.checks.claims import DECIDERS, MATE_NODES, PRONOUNS, QUICK_NODES, Spot, Talk, Verdict, some
 from timeline.checks.grammar import Claim
@@ -106,6 +107,7 @@ def teacher_side(talk: Sequence[Sentence]) -> chess.Color | None:
 
 def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim, Sentence | None]]:
     """Every statement that is to be judged, with its sentence and the one before."""
+    talk = answered(talk)
     for number, sentence in enumerate(talk):
         following = talk[number + 1] if number + 1 < len(talk) else None
         sentence = with_antecedents(sentence, talk[number - 1] if number else None)
@@ -175,11 +177,22 @@ def _with_subjects(claim: Claim, sentence: Sentence, before: Sequence[Sentence])
 
 
 _SUBJECT = re.compile(r"^ (?:(?:and|so|but|now|well|here|okay|then|, ?) )*(white|black)(?= (?:'s )?[a-z]+)")
+_OWNER = re.compile(r"^ (?:(?:and|so|but|now|well|here|okay|then|,) )*(white|black) (?:has|have|is|gets|had)(?= )")
+MOST_BEFORE = 5
 _HE = frozenset("he she they his her their".split())
+
+
+_FOR_SIDE = re.compile(r"^ (?:for|of) (white|black)(?= (?:$|,|and|here|now|at|in))")
+_HAS_SIDE = frozenset(["castle_lost", "castle_right", "castled", "uncastled", "bishop_pair", "only_legal", "stalemate"])
 
 
 def _with_side(sentence: Sentence, claim: Claim) -> Claim:
     """ "White has won a rook, he is a rook up": the only side named, at the sentence's head, is meant."""
+    if claim.kind in _HAS_SIDE and "side" not in claim.parts and claim.parts.get("poss", "the") in ("the", "a", "an"):
+        after = " " + " ".join(t.text for t in sentence.tokens[claim.last + 1 :]) + " "
+        side = _FOR_SIDE.match(after) or (_OWNER.match(sentence.text) if claim.first < MOST_BEFORE else None)
+        if side is not None:
+            return replace(claim, parts={**claim.parts, "side": side[1]})
     parts = {part: claim.parts[part] for part in ("side", "poss") if claim.parts.get(part) in _HE}
     subject = _SUBJECT.match(sentence.text)
     before = " " + " ".join(t.text for t in sentence.tokens[: claim.first]) + " "

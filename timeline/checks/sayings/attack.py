@@ -11,9 +11,9 @@ _HIT_KEYS = (
     "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault|fire|focus|directed|fixed|sights|harass|bother|gaz|glar|shoot|striking|neck|zero|hom|bite|biting|lock|tickl|annoy|challeng|gun|hunt|question|pok|prod|nudg|jab|peck|nibbl|gnaw|teas|needl|pester|tak"
 )
 _GUARD_KEYS = (
-    "defend|defens|protect|guard|cover|support|look|watch|hold|back|shield|secur|care|prop|bolster|reinforc|underpin|shor|babysit|nurs|mind|insur|charge|busy|responsible"
+    "defend|defens|protect|guard|cover|support|look|watch|hold|held|back|shield|secur|care|prop|bolster|reinforc|underpin|shor|babysit|nurs|mind|insur|charge|busy|responsible"
 )
-_MEN = "(?:pieces|men|units|soldiers|fighters)"
+_MEN = "(?:pieces|men|units|soldiers|fighters|guys|fellows|friends|boys|chaps|things|of them)"
 
 RULES.say(
     "attack_defend", "defend|protect|guard",
@@ -85,7 +85,7 @@ RULES.say(
     "hanging", "hang|en-prise|for free|free|for nothing|for the taking|up for grabs|grabs|gift",
     "<A> (?:<IS>|<IS> left|stands|sits|stays|remains) <~> (?:just |simply )?(?:standing |sitting |left |there )*(?:hanging|en-prise|left hanging|for the taking|up for grabs|there for the taking)(?! by a)",
     "<A> (?:<IS> )?<~> hangs(?! on)", f"(?:leaves|leaving|left|has left|leaves behind) <A> <~> (?:hanging|en-prise|to be {_WON} {_FREE}|for the taking)",
-    "<S> <HAS> <~> (?:a|the|his|her|1) (?P<man>pawn|knight|bishop|rook|queen) <~> (?:hanging|en-prise|loose) (?:on|at) <Q>", "<S> (?:hangs|has hung|hung|is hanging|has hanged|hanged) <A>", f"<A> (?:can|could) <~> (?:just |simply )?be <~> {_WON} <~> {_FREE}",
+    "<S> <HAS> <~> (?:a|the|his|her|1) (?P<man>pawn|knight|bishop|rook|queen) <~> (?:hanging|en-prise|loose) (?:on|at) <Q>", "<S> (?:hangs|has hung|hung|is hanging|has hanged|hanged) <A>", f"<S> <~> (?:is losing|loses|drops|gives away|gives up|gave away|lost|is giving away) <A> <~> {_FREE}", f"<A> (?:can|could) <~> (?:just |simply )?be <~> {_WON} <~> {_FREE}",
     f"{ANYONE} (?:can|could|gets to|gets|wins) <~> (?:just |simply )?(?:win|take|have|grab|pick up|capture|collect|eat|pocket|get)? ?<A> <~> {_FREE}",
     "<A> <~> (?:hanging|en-prise)(?= (?:there|here|and|now|too|as)| $)", "the hanging (?!pawns?)<A>", f"<A> <IS> <~> (?:free for the taking|there {_FREE}|a free (?:pawn|piece|rook|knight|bishop|queen))",
 )  # fmt: skip

@@ -41,7 +41,8 @@ def verb(*verbs: str, also: str = "") -> str:
     by_rest: dict[str, list[str]] = {}
     for text in verbs:
         word, _, rest = text.partition(" ")
-        forms = _forms(word)[word in ("look", "watch", "take") :]  # "look at the knight" is said to the viewer
+        to_viewer = word in ("look", "watch", "take") and rest not in ("after", "out for")  # "look at the knight"
+        forms = _forms(word)[to_viewer:]
         by_rest.setdefault(rest, []).extend(forms)
     # Verbs that share their preposition share one branch: the adverbs' pattern is long. Bare verbs come last.
     found = [
@@ -66,7 +67,7 @@ GUARD = verb(
     "(?:to |of |with )?(?:defend|protect|guard|cover|support|defending|protecting|guarding|covering)",
 )  # fmt: skip
 GUARDED = "(?:defended|protected|guarded|covered|supported|backed up|held|looked after|secured|shielded)"
-TAKE = "(?:take|takes|capture|captures|grab|grabs|snatch|snap off|snap up|eat|win|pick off|pick up|remove|gobble up|chop|chop off|help itself to)"
+TAKE = "(?:take|takes|capture|captures|grab|grabs|snatch|snap off|snap up|eat|win|pick off|pick up|remove|gobble up|chop|chop off|help itself to|pocket|nab|bag|swipe|scoop up|scoop|devour|swallow|gobble|collect|munch|nick|steal|hoover up|have)"
 TO_KING = "(?:to|against|on|onto|in front of) (?:the |his |her |its |their |white 's |black 's |my |our )?(?:own )?"
 TARGETS = "<B>(?: on <Q>)? and (?:also )?<C>"
 KINDLY = "(?:[a-z-]+ ){0,2}"

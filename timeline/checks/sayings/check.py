@@ -37,7 +37,7 @@ _AT = r"(?: (?:on|at) <Q>)?"
 RULES.say(
     "threat_mate", "threat|threaten|away from",
     f"<S> <IS> <~> threatening (?:to give |to deliver |to play |a )?(?:check)?mate(?!_in_[2-9])(?: in 1| on the next (?:move|turn)| next)?{_AT}",
-    f"<S> <IS> <~> threatening to (?:check)?mate(?!_in){_AT}", f"<S> <~> (?:threatens|threatened|threaten) (?:a |to give |to )?"
+    f"<S> <IS> <~> threatening to (?:check)?mate(?!_in)(?: on the next (?:move|turn)| next move)?{_AT}", f"<S> <~> (?:threatens|threatened|threaten) (?:a |to give |to )?"
     f"(?:check)?mate(?!_in_[2-9])(?: in 1| next move| on the next (?:move|turn))?{_AT}",
     "(?:the |a |his |white 's |black 's )?threat (?:is|of|was) <~> (?:a |simply |just )?(?:check)?mate(?!_in_[2-9])(?: in 1)?(?: on <Q>)?"
     "(?: on the <~> next move)?(?: by <S>)?", f"(?:and |now )?(?:this |that |it |which |<A> )?<~> "
@@ -92,7 +92,7 @@ RULES.say(
 # -- forced moves
 RULES.say(
     "only_legal", "legal|forced|only 1 move",
-    "no choice 1 legal move", "(?:all|every 1|each) (?:of )?(?:<P> )?other moves? <IS> <~> (?:illegal|impossible|against the rules|forbidden)",
+    "no choice 1 legal move", "(?:only|just|exactly) 1 move (?:that |which )?(?:<S> )?<IS> <~> (?:allowed|permitted)(?: to (?:make|play))?", "(?:all|every 1|each) (?:of )?(?:<P> )?other moves? <IS> <~> (?:illegal|impossible|against the rules|forbidden)",
     "(?:only|just|exactly|but) (?:1 )?legal (?:move|reply|answer|response)", "(?:only|just) has 1 legal move",
     "1 legal (?:move|reply|answer)", "<S> <HAS> <~> (?:only |just )?1 (?:legal )?move (?:legal|available)",
     "no other legal (?:move|reply)", "the 1 legal move", "(?:sole|single) legal (?:move|reply)",

@@ -43,7 +43,7 @@ RULES.say(
 )  # fmt: skip
 _FORK = f"(?:fork|{KINDLY}fork|{KINDLY}double attack)"
 RULES.say(
-    "fork", "fork|attacks both|both attacked|double attack|attacks 2|at the same time|at once|simultaneously|immediately",
+    "fork", "fork| 2 things| 2 pieces| 2 men|attacks both|both attacked|double attack|attacks 2|at the same time|at once|simultaneously|immediately",
     f"<A> <~> {verb('fork', 'double attack')} (?:both )?{TARGETS}", f"{IT_DOES} <~> {verb('fork', 'double attack')} (?:both )?{TARGETS}", f"<S> <~> {verb('fork')} (?:both )?{TARGETS}",
     f"<A> <~> (?:<IS> )?(?:gives|makes|creates|has|delivers|giving|making|delivering|executes|plays|lands|with|forms|sets up) (?:a|the|this) {_FORK} (?:of|on|to|against|between) (?:both )?{TARGETS}",
     f"(?:<A> )?(?:it is |that is |this is |with )?(?:a|the|this) {_FORK} (?:of|on|to|between|against) (?:both )?{TARGETS}",
