@@ -12,6 +12,12 @@ from timeline.problems import RecordingError
 if TYPE_CHECKING:
     from av.container import InputContainer
 
+_NO_RECORDINGS = {"tty", "image2", "srt", "webvtt", "ass", "lrc", "ffmetadata"}
+"""What FFmpeg opens as film or sound though nobody has recorded it: text (tty draws it letter by letter), pictures."""
+_GUESSED = {"aac", "mp3", "ac3", "eac3", "amr"}
+"""Formats without a length: FFmpeg multiplies size and first bit rate, which is off by half where the rate varies."""
+_OFF = Fraction(1, 10)
+"""Seconds by which the packets may end sooner or later: encoders fill their last frames."""
 _RATE_SAMPLE = 240
 """Pictures looked at for an even rate: eight seconds at 30 a second."""
 
@@ -78,6 +84,13 @@ def probe(path: Path, *, name: str | None = None) -> RecordingInfo:
         video = next(
             (s for s in container.streams.video if not s.disposition & av.stream.Disposition.attached_pic), None
         )
+        if container.format.name in _NO_RECORDINGS or container.format.name.endswith("_pipe"):
+            raise RecordingError.of(
+                "not-a-recording",
+                "it is a text or a single picture",
+                file=name or path.name,
+                fix="give a sound or film file",
+            )
         if audio is None and video is None:
             raise RecordingError.of(
                 "not-a-recording",
@@ -88,6 +101,9 @@ def probe(path: Path, *, name: str | None = None) -> RecordingInfo:
         lengths = [s.duration * s.time_base for s in (audio, video) if s is not None and s.duration and s.time_base]
         if container.duration:
             lengths.append(Fraction(container.duration, 1_000_000))
+        length = max(lengths, default=None)
+        if length is None or container.format.name in _GUESSED:
+            length = _measured(path, length, name=name)
         sound: dict[str, Any] = {}
         if audio is not None:
             sound = {
@@ -97,12 +113,33 @@ def probe(path: Path, *, name: str | None = None) -> RecordingInfo:
             }
         picture = _picture(container, video) if video is not None else {}
         return RecordingInfo(
-            duration_ms=round(max(lengths) * 1000) if lengths else 0,
+            duration_ms=round(length * 1000),
             has_audio=audio is not None,
             has_video=video is not None,
             **sound,
             **picture,
         )
+
+
+def _measured(path: Path, stated: Fraction | None, *, name: str | None) -> Fraction:
+    """Where the last packet ends, in seconds, if that is far from ``stated``. Raises RecordingError at 0."""
+    import av
+
+    end = Fraction(0)
+    with open_recording(path, name=name) as container:
+        try:
+            for packet in container.demux(audio=0) if container.streams.audio else container.demux(video=0):
+                if packet.pts is not None and packet.time_base:
+                    end = max(end, (packet.pts + (packet.duration or 0)) * packet.time_base)
+        except av.FFmpegError:
+            pass  # the length of what can be read; whoever decodes it reports the place of the fault
+    if stated is not None and abs(stated - end) <= _OFF:
+        return stated
+    if end == 0:
+        raise RecordingError.of(
+            "not-a-recording", "it has no length", file=name or path.name, fix="check that it plays; export it again"
+        )
+    return end
 
 
 def _picture(container: InputContainer, video: Any) -> dict[str, Any]:
