@@ -64,6 +64,7 @@ def test_encodings(tmp_path: Path, encoding: str):
         (bytes(4) + b"ftypM4A " + bytes(100), "not-a-transcript"),
         (b"<html><body>[0:05] hi</body></html>", "not-a-transcript"),
         (b"[Script Info]\nTitle: x\n", "not-a-transcript"),
+        (b'[Event "x"]\r\n[Site "?"]\r\n\r\n1. e4 e5 *\r\n', "not-a-transcript"),
         (bytes(range(1, 32)) * 40, "not-text"),
     ],
 )

@@ -152,6 +152,7 @@ def test_a_text_without_times_needs_a_recording():
         ("[0:09] hello there\n[0:05] and more\n", "times-backwards", 2, "0:05.000 comes after 0:09.000"),
         ("[0:09 - 0:05] hello there\n", "ends-before-start", 1, "ends at 0:05.000"),
         ("[0:05]\n[0:07]\n", "no-words", None, "no words"),
+        ("[0:05] {", "no-words", None, "no words"),
         ("[Music]\n[0:05] [Applause]\n", "no-words", None, "no words"),
     ],
 )

@@ -7,6 +7,7 @@ its suffixes in ``SUFFIXES``.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -46,6 +47,7 @@ _FOREIGN = {
     "<html": "a web page",
     "[script info]": "a subtitle script with styles",
 }
+_GAME = re.compile(r'\s*\[\w+ "[^"\n]*"\][ \t]*\n')  # a tag pair (PGN standard, 8.1.1)
 _WANTED = "give text with stamps such as [1:05], SRT, WebVTT, a table with start and text, or JSON with word times"
 
 
@@ -105,6 +107,8 @@ def _refuse_foreign(text: str, source: Source) -> None:
     for head, what in _FOREIGN.items():
         if text.lstrip("\ufeff \t\n")[: len(head)].lower() == head.lower():
             source.fail("not-a-transcript", f"this is {what}, not a transcript", fix=_WANTED)
+    if _GAME.match(text):
+        source.fail("not-a-transcript", "this is a game (PGN), not a transcript", fix=_WANTED)
     sample = text[:20_000]
     odd = sum(c == "\ufffd" or (ord(c) < 32 and c not in "\n\t\x0c\x1b") for c in sample)
     if odd > max(3, len(sample) // 50):

@@ -25,7 +25,7 @@ _HALF_SECOND = 500
 
 def settle(blocks: Sequence[RawBlock], kind: str, source: Source, end_ms: int | None) -> Transcript:
     """The transcript of what a reader found; raises TranscriptError where the times cannot be meant."""
-    kept = [b for b in blocks if b.text.strip() or b.words]
+    kept = [b for b in blocks if b.words or words_of(b.text)]  # a mark alone, such as {, is nothing said
     if not kept:
         source.fail("no-words", "the transcript has times but no words", fix="give the transcript of the talk")
     _in_order(kept, source)
