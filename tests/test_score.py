@@ -161,6 +161,40 @@ def test_faults_of_a_pgn_have_codes(text: str, code: str) -> None:
     assert f"error[{code}]" in fault(text)
 
 
+def test_a_sideline_that_is_never_closed_is_told_where_it_is_opened() -> None:
+    with pytest.raises(ScoreError) as caught:
+        read_score("1. e4 e5\n2. Nf3 (2. Bc4 Nf6 (2... Bc5)\n3. d3) Nc6 3. Bb5 (3. d4\nexd4 4. Nxd4 *\n")
+    found = caught.value.findings[0]
+    assert (found.code, found.line, found.column) == ("open-sideline", 3, 19)
+
+
+def test_a_position_that_cannot_be_read_is_told_at_its_tag() -> None:
+    with pytest.raises(ScoreError) as caught:
+        read_score('[Event "x"]\n[SetUp "1"]\n[FEN "8/8/8/4k3/8/8/4P3 w - - 0 1"]\n\n1. e4 *\n')
+    found = caught.value.findings[0]
+    assert (found.code, found.line) == ("bad-pgn", 3)
+    assert "FEN" in found.message and found.source.startswith("[FEN")
+
+
+def test_captions_are_no_score() -> None:
+    with pytest.raises(ScoreError, match="captions, not a game") as caught:
+        read_score("1\n00:00:05,000 --> 00:00:09,000\nwhite plays e4\n\n2\n00:00:10,000 --> 00:00:11,000\nd5\n")
+    assert (caught.value.findings[0].code, caught.value.findings[0].line) == ("no-game", 2)
+
+
+def test_the_next_game_may_begin_without_an_empty_line() -> None:
+    """PGN standard, 8.1: tags, an empty line, moves, an empty line. People paste files together without."""
+    first = '[Event "a"]\n[White "Ann"]\n\n1. e4 {1-0} e5 1-0\n'
+    second = '[Event "b"]\n[White "Bea"]\n[SetUp "1"]\n[FEN "4k3/8/8/8/8/8/4P3/4K3 w - - 0 1"]\n\n1. Kd2 Kd7 *\n'
+    for text in (first + second, first.replace(" 1-0\n", "\n") + second, first + second.replace('[Event "b"]\n', "")):
+        assert read_score(text, game=1).header("White") == "Ann"
+        score = read_score(text, game=2)
+        assert (score.header("White"), len(score.moves)) == ("Bea", 2)
+    with pytest.raises(ScoreError) as caught:
+        read_score(first + second.replace("Kd7", "Kd6"), game=2)
+    assert caught.value.findings[0].line == 10
+
+
 def test_of_two_games_one_must_be_picked() -> None:
     both = OPERA + "\n" + SIDELINES
     text = fault(both)

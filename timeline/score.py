@@ -208,13 +208,29 @@ def legal_like(board: chess.Board, san: str) -> list[str]:
     return (same if piece else there) or there or same or legal
 
 
+_SUBTITLES = re.compile(r"^[\d:.,]+ --> [\d:.,]+", re.MULTILINE)
+_TAG_LINE = re.compile(r'\[\w+ "')
+_ENDED = re.compile(r"(?:1-0|0-1|1/2-1/2|\*)\s*$")
+
+
 class _LineReader(io.StringIO):
-    """Counts the lines handed to python-chess, which reports errors without a place."""
+    """Counts the lines handed to python-chess, which reports errors without a place.
+
+    Where the next game's tags follow without an empty line, one is handed over before them (PGN standard, 8.1: an
+    empty line ends the moves): without it the tags would be passed over, and their game begun from the usual position.
+    """
 
     line = 0
+    _before = ""
+    _held = ""
 
     def readline(self, *args: int) -> str:  # type: ignore[override]
-        text = super().readline(*args)
+        text, self._held = self._held or super().readline(*args), ""
+        moves = self._before.strip() and not self._before.startswith(("[", "%"))
+        if moves and (text.startswith('[Event "') or (_TAG_LINE.match(text) and _ENDED.search(self._before))):
+            self._before, self._held = "", text
+            return "\n"
+        self._before = text
         if text:
             self.line += 1
         return text
@@ -239,6 +255,16 @@ def read_score(text: str, *, source: str = "score.pgn", game: int | None = None)
     """
     stream = _LineReader(text.lstrip("\ufeff").replace("\r\n", "\n").replace("\r", "\n"))
     lines = stream.getvalue().split("\n")
+    if (cue := _SUBTITLES.search(stream.getvalue())) and not any(map(_TAG_LINE.match, lines)):
+        line = stream.getvalue().count("\n", 0, cue.start()) + 1
+        raise ScoreError.of(
+            "no-game",
+            "these are captions, not a game",
+            file=source,
+            line=line,
+            source=lines[line - 1],
+            fix="give a PGN file as the score, and this file as the transcript",
+        )
     games: list[tuple[chess.pgn.Game, list[tuple[int, Exception]], int, int]] = []
     while True:
         first = stream.line
@@ -294,6 +320,9 @@ def _fault(error: Exception, line: int, lines: list[str], source: str) -> Findin
     )
     shown = lines[line - 1] if 0 < line <= len(lines) else None
     if not match:
+        tag = next((k for k in range(min(line, len(lines)) - 1, -1, -1) if lines[k].startswith("[FEN ")), None)
+        if tag is not None and "fen" in text.lower():
+            text, line, shown = f"the position in the FEN tag cannot be read: {text}", tag + 1, lines[tag]
         return Finding("bad-pgn", text, file=source, line=line or None, source=shown, fix="mend the PGN at this place")
     san, fen = match[1], match[2]
     board = chess.Board(fen)
@@ -322,7 +351,7 @@ def _dropped(lines: list[str], first: int, last: int, source: str) -> list[Findi
     while start < last and (not lines[start].strip() or lines[start].startswith(("[", "%"))):
         start += 1
     body = "\n".join("" if line.startswith("%") else line for line in lines[start:last])
-    depth = 0
+    opened: list[dict[str, Any]] = []
     for match in _TOKEN.finditer(body):
         token = match.group()
         line = start + body.count("\n", 0, match.start()) + 1
@@ -344,10 +373,11 @@ def _dropped(lines: list[str], first: int, last: int, source: str) -> list[Findi
                 Finding("stray-brace", "a comment is closed that was not opened", fix="take the } away", **where)
             )
         elif token == "(":
-            depth += 1
+            opened.append(where)
         elif token == ")":
-            depth -= 1
-            if depth < 0:
+            if opened:
+                opened.pop()
+            else:
                 findings.append(
                     Finding(
                         "stray-bracket",
@@ -356,7 +386,6 @@ def _dropped(lines: list[str], first: int, last: int, source: str) -> list[Findi
                         **where,
                     )
                 )
-                depth = 0
         elif token[0] in "{;$" or re.fullmatch(r"\d+\.*|\.+|1-0|0-1|1/2-1/2|\*", token):
             continue
         else:
@@ -370,16 +399,9 @@ def _dropped(lines: list[str], first: int, last: int, source: str) -> list[Findi
                         **where,
                     )
                 )
-    if depth > 0 and not findings:
-        findings.append(
-            Finding(
-                "open-sideline",
-                "a sideline is opened and never closed",
-                file=source,
-                line=last,
-                fix="add the missing )",
-            )
-        )
+    if opened and not findings:
+        fix = "add the missing )"
+        findings.append(Finding("open-sideline", "a sideline is opened here and never closed", fix=fix, **opened[-1]))
     return findings
 
 
