@@ -183,3 +183,17 @@ def test_what_a_named_move_makes_true_is_not_called_wrong() -> None:
 )
 def test_he_is_the_only_side_named_at_the_head(say: str, kinds: list[str]) -> None:
     assert [k for k, v in verdicts(say, 9) if v is False and k != "standing"] == kinds
+
+
+@pytest.mark.parametrize(
+    ("say", "judged"),
+    [
+        ("Queen eats the pawn with check.", False),  # no queen has moved: a move is told that is not shown
+        ("And the rook grabs the knight with check.", False),
+        ("The bishop gives check.", True),  # the bishop on b5 it is
+        ("It comes with check.", True),
+    ],
+)
+def test_a_check_by_a_piece_that_has_not_moved_is_not_judged(say: str, judged: bool) -> None:
+    heard = Follow((), (Reading(90, 90, "square", (), ()),))
+    assert [v is False for kind, v in verdicts(say, 5, heard) if kind == "check"] == [judged]

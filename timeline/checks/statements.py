@@ -307,6 +307,30 @@ def _beyond(
     return shown.origin == "sideline" and sum(t.text not in _LINKS for t in between) > 2
 
 
+_MAN = re.compile("(?:king|queen|rook|bishop|knight|pawn)s?")
+_OBJECTIVE = frozenset("the a an his her my your our their another this that".split())
+_TO_IT = frozenset(", and with by of or then but from on at".split())
+
+
+def _another_moved(claim: Claim, sentence: Sentence, spots: Sequence[Spot]) -> bool:
+    """ "The queen eats the pawn with check": where no queen has just moved, the words tell a move that is not shown."""
+    if claim.kind not in _BY_MOVES or {"side", "poss", "ar", "aq"} & set(claim.parts):
+        return False
+    texts = [t.text for t in sentence.tokens[: claim.last + 1]]
+    named = [i for i, text in enumerate(texts) if i > len(texts) - 10 and _MAN.fullmatch(text)]
+    if not named:
+        return False
+    mover = last = named[-1]
+    if len(named) > 1 and last - named[-2] <= 4 and last > 1 and texts[last - 1] in _OBJECTIVE:
+        mover = last if texts[last - 2] in _TO_IT else named[-2]
+    piece = chess.PIECE_NAMES.index(texts[mover].removesuffix("s"))
+    if piece == chess.KING or mover + 2 < len(texts) and _PLACE.fullmatch(" ".join(texts[mover + 1 : mover + 3])):
+        return False
+    return not any(s.last is not None and s.board.piece_type_at(s.last.to_square) == piece for s in spots)
+
+
+_BY_MOVES = frozenset(["check", "checkmate", "double_check", "discovered_check", "stalemate"])
+_PLACE = re.compile("(?:on|at) [a-h][1-8]")
 _SAID_MOVE = re.compile(
     r"(?<= )(?:(?:king|queen|rook|bishop|knight|pawn) "
     r"(?:takes (?:on )?|captures (?:on )?|to |goes to |comes to )?[a-h][1-8]|"
@@ -368,6 +392,8 @@ def judge(
                 spots = distinct([*near, *positions.wide(*times, own)])
                 verdict = decide(each, spots, talk)
             if verdict is False and _beyond(each, sentence, before, words, positions):
+                verdict = None
+            if verdict is False and follow is not None and _another_moved(each, sentence, spots):
                 verdict = None
             if verdict is False and each.kind not in _SLOW and positions.stale(times[0]):
                 verdict = None
