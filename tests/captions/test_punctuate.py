@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from talking import caption, plain, units_of, words_of
 
+from timeline.captions.clauses import begins_clause, belongs
 from timeline.captions.punctuate import restore
 from timeline.captions.questions import is_question
 from timeline.captions.units import core
@@ -202,3 +205,62 @@ def test_a_way_back_to_the_game_begins_anew():
 
     assert mark("that rook is stuck and it is horrible to play back to the game knight e7 and rook takes e4") in ".,"
     assert mark("that rook is stuck and it is horrible so let's go back to the game knight e7 and rook takes e4") == "o"
+
+
+@pytest.mark.parametrize(
+    ("talk", "parted"),
+    [
+        ("the queen eyes the pawn on b2 is it poisoned", "b2 | is"),
+        ("black does what he can he goes for the king", "can | he"),
+        ("what did white do he gave the check", "do | he"),
+        ("i was slow that day why because i feared the rook", "why | because"),
+        ("the bishop went to c4 better was the other one", "c4 | better"),
+        ("which rook did he move there", ""),
+        ("i wonder how fast can i push it", ""),
+        ("nor does she see it", ""),
+        ("so can he take it", ""),
+        ("it is what they did to us", ""),
+    ],
+)
+def test_a_clause_begins_where_the_verb_says_so(talk: str, parted: str):
+    words = talk.split()
+    found = [f"{words[k - 1]} | {words[k]}" for k in range(1, len(words)) if begins_clause(words, k)]
+    assert found == ([parted] if parted else [])
+
+
+@pytest.mark.parametrize(
+    ("talk", "bound"),
+    [
+        ("this is round two of the league", ["round two"]),
+        ("i sat on board three with a cold", ["board three"]),
+        ("so he played knight c3 at once", ["played knight"]),
+        ("and here i went d4", ["went d4"]),
+        ("white to move three checks to choose from", []),
+        ("it is a funny game two kings look at each other", []),
+        ("what would you play knight d7 is strong", []),
+        ("and back he goes h4 is coming", []),
+    ],
+)
+def test_a_number_and_an_announced_move_belong_to_the_word_before(talk: str, bound: list[str]):
+    words = talk.split()
+    assert [f"{words[k - 1]} {words[k]}" for k in range(1, len(words)) if belongs(words, k)] == bound
+
+
+def test_a_round_and_its_number_stay_in_one_caption_and_one_line():
+    for talk in ("we are in the last hall and this is round two against the team from the warehouse", "we sat down and I had board three"):
+        text = " ".join(c.text.replace("\n", " | ") for c in caption(talk).captions)
+        assert re.search("round two|board three", text.lower()), text
+
+
+@pytest.mark.parametrize(
+    ("talk", "end"),
+    [
+        ("and the knight comes to d5, anybody see it", "anybody see it?"),
+        ("he has a choice now, can he take the pawn", "take the pawn?"),
+        ("he takes the pawn, which is brave", "which is brave."),
+        ("here comes the trick, do it", "do it."),
+    ],
+)
+def test_the_last_clause_may_ask(talk: str, end: str):
+    units = restore(units_of(talk), "en", pauses_known=True)
+    assert " ".join(u.text for u in units).endswith(end)

@@ -15,6 +15,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from timeline.captions.clauses import counted
 from timeline.captions.language import WordClasses, word_classes
 from timeline.captions.units import Unit, core, ends_clause, ends_sentence, is_wordless
 
@@ -183,7 +184,7 @@ def _chess_bond(cores: Sequence[str], units: Sequence[Unit], k: int) -> float:
         and not right.endswith("'s")
     ):
         return BOUND + 8  # "the weak square d6", "the pawn e4"
-    if left in ("move", "rank", "number") and (right in _NUMBERS or right[:1].isdigit()):
+    if counted(cores, k) or (left in ("move", "rank", "number") and (right in _NUMBERS or right[:1].isdigit())):
         return BOUND + 4
     if re.fullmatch(r"\d+", left) and _SQUARE.fullmatch(right):
         return BOUND

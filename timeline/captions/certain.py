@@ -6,6 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from timeline.captions.clauses import begins_clause, belongs
+
 if TYPE_CHECKING:
     from timeline.captions.punctuate import Gap
 
@@ -42,7 +44,7 @@ def with_certain(
     greeting = _greeting(words)
     for k in range(1, len(words)):
         _, comma, stop = result[k - 1]
-        if k < greeting:
+        if k < greeting or belongs(words, k):
             result[k - 1] = (1.0, 0.0, 0.0)
         elif k == greeting or _thanks(words, k):
             result[k - 1] = (0.0, 0.0, 1.0)
@@ -52,6 +54,7 @@ def with_certain(
             or _bare_piece(words, k)
             or _way_back(words, k)
             or _said_again(words, k)
+            or begins_clause(words, k)
             or (loose[k] and gaps[k].begins and (gaps[k].pause_ms or 0) >= _BREATH_MS)
         ):
             rest = comma + stop

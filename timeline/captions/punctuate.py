@@ -24,7 +24,7 @@ from timeline.captions.breaks import break_costs
 from timeline.captions.certain import with_certain
 from timeline.captions.compose import is_notation
 from timeline.captions.english import border_gains, plain_words
-from timeline.captions.questions import INVERTED, QUESTION_WORDS, is_question
+from timeline.captions.questions import INVERTED, QUESTION_WORDS, ends_asking, is_question
 from timeline.captions.units import Unit, core, ends_clause, ends_sentence, is_wordless
 
 LABELS = ("", ",", ".")
@@ -359,16 +359,18 @@ def _with_marks(
 
 
 def _with_questions(units: list[Unit]) -> list[Unit]:
-    result, begun = list(units), 0
+    result, begun, clause = list(units), 0, 0
     for k, unit in enumerate(units):
         if not ends_sentence(unit.text):
+            clause = k + 1 if ends_clause(unit.text) else clause
             continue
-        if "." in unit.restored and is_question([core(u.text) for u in units[begun : k + 1]]):
+        said = [core(u.text) for u in units[begun : k + 1]]
+        if "." in unit.restored and (is_question(said) or ends_asking(said[clause - begun :])):
             result[k] = Unit(
                 unit.text[:-1] + "?", unit.first, unit.last, unit.onset_ms, unit.end_ms, unit.speaker,
                 tuple("?" if r == "." else r for r in unit.restored), unit.phrase, unit.fixed, unit.source,
             )  # fmt: skip
-        begun = k + 1
+        begun = clause = k + 1
     return result
 
 

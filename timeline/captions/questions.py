@@ -16,6 +16,7 @@ _SUBJECTS = frozenset(
 )
 _CHOICES = frozenset("rook knight bishop pawn queen piece square move side way one file rook's".split())
 _LEADS = frozenset("so and but now then okay well or because yes no right".split())
+_OPEN = frozenset("what why how where".split())  # "who" and "which" may go on with what was named
 _TAGS = re.compile(
     r"(?:is|isn't|are|aren't|do|don't|does|doesn't|did|didn't|can|can't|have|haven't|has|hasn't|will|won't|was|wasn't)"
     r" (?:it|he|she|they|you|we|i)"
@@ -34,7 +35,7 @@ def is_question(words: Sequence[str]) -> bool:
     if head[0] == "which" and 1 < len(head) <= 4 and head[1] in _CHOICES:
         return True
     if head[0] in INVERTED and len(head) > 1:
-        return head[1] in _SUBJECTS
+        return head[1] in _SUBJECTS and not (head[0] == "do" and head[1] in ("it", "this", "that"))
     if head[0] in ("what's", "who's", "where's", "how's"):
         return True
     if head[0] in QUESTION_WORDS:
@@ -64,3 +65,12 @@ def is_question(words: Sequence[str]) -> bool:
         and head[-1] in ("what", "who", "where", "why", "how", "right")
         and head[-2] in ("and", "then", "but")
     )
+
+
+def ends_asking(clause: Sequence[str]) -> bool:
+    """Whether the last clause of a sentence asks where the first does not: "knight d5, anybody see it?"."""
+    head = clause[1:] if len(clause) > 1 and clause[0] in _LEADS else clause
+    if len(head) < 2:
+        return False
+    asks = head[0] in INVERTED or head[0] in ("anybody", "anyone") or (head[0] in _OPEN and head[1] in INVERTED)
+    return asks and is_question(head)
