@@ -17,6 +17,9 @@ from timeline.captions.writers import About, Place, caption_writer, stamp
 from timeline.tracks import Caption
 
 
+_LEAST_MS, _READABLE_CPS = (1333, 833), 17.0
+
+
 @caption_writer(".vtt")
 def write_webvtt(captions: Sequence[Caption], about: About) -> str:
     """Cues numbered from 1, with voice tags where a speaker is known and settings where a place is given.
@@ -42,15 +45,52 @@ def _fitted(caption: Caption, about: About) -> list[Caption]:
         return [caption]
     length = caption.end_ms - caption.start_ms
     texts = part_text(caption.text, about.language, rules_for("online"), width=width, length_ms=length)
-    ends = list(accumulate(max(1, visible_length(text)) for text in texts))
-    start = caption.start_ms
     if length < len(texts):
         return [replace(caption, text="\n".join(texts))]
-    spare = length - len(texts)  # besides one millisecond for each
-    edges = [start, *(start + n + spare * end // ends[-1] for n, end in enumerate(ends, 1))]
+    shares = time_shares([max(1, visible_length(text)) for text in texts], length)
+    edges = [caption.start_ms, *(caption.start_ms + end for end in accumulate(shares))]
     return [
         replace(caption, start_ms=a, end_ms=b, text=text) for a, b, text in zip(edges, edges[1:], texts, strict=False)
     ]
+
+
+def time_shares(sizes: Sequence[int], length_ms: int) -> list[int]:
+    """Whole ms for each of some parts, at least 1, in all ``length_ms``: by characters, but so that none flashes by.
+
+    Where there is as much time for each, a part stays 4/3 s (DCMP: 40 frames at
+    30) if the others can still be read (17 characters a second), else 5/6 s
+    (NFX), as captions do in the profiles; where there is not, all stay alike.
+
+    >>> time_shares([40, 10], 4000), time_shares([40, 10], 3000), time_shares([40, 10], 1600)
+    ([2667, 1333], [2167, 833], [800, 800])
+    """
+    readable = max(_READABLE_CPS, sum(sizes) * 1000 / length_ms)
+    for least in _LEAST_MS:
+        if length_ms >= least * len(sizes):
+            shares = _at_least(sizes, length_ms, least)
+            if least == _LEAST_MS[-1] or all(s * 1000 <= t * readable + 1 for s, t in zip(sizes, shares, strict=True)):
+                return shares
+    return _at_least(sizes, length_ms, length_ms // len(sizes))
+
+
+def _at_least(sizes: Sequence[int], length_ms: int, least: int) -> list[int]:
+    """Time by size, none under ``least``, which the length allows."""
+    short: set[int] = set()
+    while True:
+        spare, rest = length_ms - least * len(short), sum(s for n, s in enumerate(sizes) if n not in short)
+        fresh = {n for n, s in enumerate(sizes) if n not in short and s * spare < least * rest}
+        if not fresh:
+            break
+        short |= fresh
+    shares, done, given = [], 0, 0
+    for n, size in enumerate(sizes):
+        if n in short:
+            shares.append(least)
+            continue
+        done += size
+        shares.append(spare * done // rest - given)
+        given += shares[-1]
+    return shares if rest else [*shares[:-1], shares[-1] + length_ms - sum(shares)]
 
 
 def escape(text: str) -> str:
