@@ -95,7 +95,14 @@ def test_no_part_flashes_by():
 
 @pytest.mark.parametrize(
     ("sizes", "length", "least"),
-    [([50, 17], 5000, 1333), ([50, 12], 3300, 833), ([52, 10, 30], 4600, 833), ([40, 40, 9], 2000, 666), ([1, 1], 3, 1), ([7], 900, 900)],
+    [
+        ([50, 17], 5000, 1333),
+        ([50, 12], 3300, 833),
+        ([52, 10, 30], 4600, 833),
+        ([40, 40, 9], 2000, 666),
+        ([1, 1], 3, 1),
+        ([7], 900, 900),
+    ],
 )
 def test_parts_stay_as_long_as_captions_do_where_there_is_time(sizes: list[int], length: int, least: int):
     """The profiles' least times (rules.py): 4/3 s where it does not make the others unreadable, else 5/6 s."""

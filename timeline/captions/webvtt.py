@@ -16,7 +16,6 @@ from timeline.captions.rules import rules_for, visible_length
 from timeline.captions.writers import About, Place, caption_writer, stamp
 from timeline.tracks import Caption
 
-
 _LEAST_MS, _READABLE_CPS = (1333, 833), 17.0
 
 
