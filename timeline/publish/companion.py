@@ -28,17 +28,20 @@ def write_companion(
 
     A position has a comment with the film time at which it first comes on
     screen; one that stands while the film holds asks the reader too. Positions
-    of the teacher's own (``hand``) belong to no line and are left out.
+    of the teacher's own (``hand``) belong to no line and are left out. What is
+    shown beyond the game's last move stands in a sideline that begins with that
+    move again: PGN has no other way to say that it was not played.
     """
     game = chess.pgn.read_game(io.StringIO(str(score.game)))
     assert game is not None
     if annotator and "Annotator" not in game.headers:
         game.headers["Annotator"] = annotator
+    last = game.end()
     told: set[chess.pgn.GameNode] = set()
     for span in board.spans:
         if span.origin == "hand":
             continue
-        node = _node(game, span.path)
+        node = _node(game, last, span.path)
         if node not in told and node is not game:
             told.add(node)
             _add(node, format_clock(timemap.start(span.start_ms)))
@@ -47,13 +50,21 @@ def write_companion(
     return f"{game}\n"
 
 
-def _node(game: chess.pgn.Game, path: Sequence[str]) -> chess.pgn.GameNode:
-    """The node at a path; moves that the score lacks are added as sidelines."""
+def _node(game: chess.pgn.Game, last: chess.pgn.GameNode, path: Sequence[str]) -> chess.pgn.GameNode:
+    """The node at a path; moves that the score lacks are added as sidelines, never after the game's ``last``."""
     node: chess.pgn.GameNode = game
     for uci in path:
         move = chess.Move.from_uci(uci)
+        if node is last and isinstance(node, chess.pgn.ChildNode):
+            node = _again(node.parent, node)
         node = node.variation(move) if node.has_variation(move) else node.add_variation(move)
     return node
+
+
+def _again(before: chess.pgn.GameNode, last: chess.pgn.ChildNode) -> chess.pgn.GameNode:
+    """The sideline of ``before`` that begins with the last move, made when missing."""
+    found = (node for node in before.variations if node.move == last.move and node is not last)
+    return next(found, None) or before.add_variation(last.move)
 
 
 def _add(node: chess.pgn.GameNode, text: str) -> None:
