@@ -123,7 +123,7 @@ def words_like(sound: Phones) -> tuple[tuple[str, float], ...]:
         near |= {shape[:k] + c + shape[k + 1 :] for c in "PTKFSCMLRWHieaou" if c.islower() == shape[k].islower()}
     for k in range(len(shape) + 1):
         near |= {shape[:k] + c + shape[k:] for c in "TSMHRi"}
-    for one in near:
+    for one in sorted(near):  # the same in every run
         for word, other in sounds().by_skeleton.get(one, ()):
             cost = 0.9
             if len(other) == len(sound):

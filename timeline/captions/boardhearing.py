@@ -10,7 +10,7 @@ the words around and how likely the stretch is as plain English
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from math import log
 
 from timeline.captions import chesstalk
@@ -38,10 +38,20 @@ _AS_NEAR = 0.12  # a rival this much farther in sound may still be what was said
 _DUE = frozenset(("piece", "take", "on", "to", "want", "go", "^", "pawn", "letter", "check", "with", "and"))
 
 
-def from_board(pad: Pad, follow: Follow, score: Score) -> None:
+def from_board(
+    pad: Pad,
+    follow: Follow,
+    score: Score,
+    *,
+    weights: Mapping[str, float] | None = None,
+    model: TalkModel | None = None,
+    least: float = LEAST_ODDS,
+) -> None:
     """Lay changes over what is left of the talk, the surest first: others that share words give way.
 
     What was put right speaks for its neighbours, so they are gone over again.
+    ``weights`` and ``model`` in place of those that ship, and other log-odds to
+    ask for: for judging on talks that were left out of both.
     """
     if not follow.cues:
         return
@@ -50,7 +60,8 @@ def from_board(pad: Pad, follow: Follow, score: Score) -> None:
     near: set[int] | None = None
     for _ in range(_ROUNDS):
         talk = talk_of(pad, near)
-        near = {k for place in _lay(pad, talk, evidence, doubt) for k in range(place - _REACH, place + _REACH + 1)}
+        laid = _lay(pad, talk, evidence, doubt, weights or shipped(), model or chesstalk.shipped(), least)
+        near = {k for place in laid for k in range(place - _REACH, place + _REACH + 1)}
         if not near:
             break
 
@@ -63,11 +74,13 @@ def doubt_of(pad: Pad) -> float:
     return log(_USUAL_SHARE / share)
 
 
-def _lay(pad: Pad, talk: Talk, evidence: Evidence, doubt: float) -> list[int]:
+def _lay(
+    pad: Pad, talk: Talk, evidence: Evidence, doubt: float, weights: Mapping[str, float], model: TalkModel, least: float
+) -> list[int]:
     """Make the changes that are sure enough; the first word of each."""
-    weights, found = shipped(), readings(talk, pad, evidence, doubt, chesstalk.shipped())
+    found = readings(talk, pad, evidence, doubt, model)
     weighed = [(odds(one, talk.cores, talk.ends, weights), one) for one in found]
-    least = LEAST_ODDS + _STRICTER * max(0.0, doubt)
+    least += _STRICTER * max(0.0, doubt)
     sure = [(o + _LONGER * (one.last - one.first), one) for o, one in weighed if o >= least]
     made = []
     for _, one in sorted(sure, key=lambda row: (-row[0], row[1].first)):

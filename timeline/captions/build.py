@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from timeline.captions.boardhearing import from_board
 from timeline.captions.breaks import break_costs
+from timeline.captions.capitals import begun_after_edits
 from timeline.captions.compose import compose
 from timeline.captions.corrections import (
     Correction,
@@ -22,7 +23,7 @@ from timeline.captions.followhearing import from_follow
 from timeline.captions.labels import speaker_names, with_labels
 from timeline.captions.layout import Slot, lay_out
 from timeline.captions.names import Name, from_names, known_names, name_pairs
-from timeline.captions.punctuate import as_restored, begun_after_edits, restore
+from timeline.captions.punctuate import as_restored, restore
 from timeline.captions.report import CaptionReport, Speech, measure, report_findings
 from timeline.captions.rules import Rules, rules_for
 from timeline.captions.settings import CaptionSettings

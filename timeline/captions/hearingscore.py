@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
@@ -206,6 +206,6 @@ def shipped() -> dict[str, float]:
     return found
 
 
-def odds(one: Reading, cores: Sequence[str], ends: Sequence[bool], weights: dict[str, float]) -> float:
+def odds(one: Reading, cores: Sequence[str], ends: Sequence[bool], weights: Mapping[str, float]) -> float:
     """Log-odds that the reading is what was said."""
     return sum(weights.get(name, 0.0) * value for name, value in features(one, cores, ends))

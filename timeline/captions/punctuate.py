@@ -21,6 +21,7 @@ from importlib.resources import files
 from math import exp
 
 from timeline.captions.breaks import break_costs
+from timeline.captions.capitals import capital, with_capitals
 from timeline.captions.certain import with_certain
 from timeline.captions.compose import is_notation
 from timeline.captions.english import border_gains, plain_words
@@ -36,6 +37,7 @@ _PAUSE_STEPS_MS = (60, 150, 300, 550, 1000)
 _GAIN_STEPS = (-14.0, -11.5, -9.5, -8.0, -6.5, -5.0, -3.5, -2.0, 0.0, 2.0)
 _LONGEST_WORDS = 34  # without a border: the likeliest place is taken (ours)
 _LEAST_LIKE = 0.5
+_LEAST_STOP = -0.3  # log-odds of a full stop at a border; on lessons left out of the weights as many are put as there are
 _BOND, _HESITATION_MS = 78, 350  # words this close are parted only by a pause
 _FEW_STOPS = 1 / 45  # of words; prose has about one in twelve
 _FEW_CAPITALS = 1 / 50
@@ -205,7 +207,7 @@ def choose_marks(
         names = border_features(words, first, k, following, k - begun, gaps[k])
         weight = sum(stops.get(name, 0.0) for name in names)
         open_if = words[k] == "then" and "if" in words[begun:k]
-        ends = (weight > 0 and not open_if) or k - begun > _LONGEST_WORDS or shares[k - 1][2] >= 1.0
+        ends = (weight > _LEAST_STOP and not open_if) or k - begun > _LONGEST_WORDS or shares[k - 1][2] >= 1.0
         if ends and k - begun == 1 and words[begun] in _NEVER_ALONE:
             continue
         marks[k - 1] = "." if ends else ","
@@ -262,7 +264,7 @@ def restore(
     if no_stops:
         result = _with_marks(result, english, pauses_known, blocks, moves or {})
     if no_capitals or (no_stops and _begins_small(result)):
-        result = _with_capitals(result, english)
+        result = with_capitals(result, english)
     return result
 
 
@@ -282,7 +284,7 @@ def as_restored(units: Sequence[Unit], model: Sequence[Unit]) -> list[Unit]:
         text, put_in = unit.text, []
         first = n == 0 or units[n - 1].last != unit.last or is_wordless(units[n - 1].text)
         if first and "capital" in opened.get(unit.first, unit).restored and not is_notation(text):
-            text = _capital(text)
+            text = capital(text)
             put_in += ["capital"] if text != unit.text else []
         last = n + 1 == len(units) or units[n + 1].last != unit.last or is_wordless(units[n + 1].text)
         marks = [m for m in closed.get(unit.last, unit).restored if m != "capital"] if last else []
@@ -326,6 +328,25 @@ def gaps_of(
     return found
 
 
+def english_marks(
+    units: Sequence[Unit],
+    gaps: Sequence[Gap],
+    weights: dict[str, tuple[float, float, float]],
+    stops: dict[str, float],
+) -> list[str]:
+    """The mark ("", "," or ".") in the gap before each unit from the second on."""
+    words = [core(u.text) for u in units]
+    shares = label_shares(words, gaps, weights)
+    bonds = break_costs(units, "en")
+    for k, bond in enumerate(bonds):
+        if k and bond >= _BOND and (gaps[k].pause_ms or 0) < _HESITATION_MS:
+            shares[k - 1] = (1.0, 0.0, 0.0)
+        elif k and units[k - 1].speaker != units[k].speaker:
+            shares[k - 1] = (0.0, 0.0, 1.0)
+    shares = with_certain(words, gaps, [bond < _BOND for bond in bonds], shares)
+    return choose_marks(words, gaps, shares, stops)
+
+
 def _with_marks(
     units: list[Unit], english: bool, pauses_known: bool, blocks: Sequence[int], moves: Mapping[int, str]
 ) -> list[Unit]:
@@ -333,16 +354,7 @@ def _with_marks(
     gains = border_gains(plain_words(words, [u.text for u in units])) if english else [0.0] * len(words)
     gaps = gaps_of(units, pauses_known, blocks, moves, gains)
     if english:
-        weights, stops = shipped()
-        shares = label_shares(words, gaps, weights)
-        bonds = break_costs(units, "en")
-        for k, bond in enumerate(bonds):
-            if k and bond >= _BOND and (gaps[k].pause_ms or 0) < _HESITATION_MS:
-                shares[k - 1] = (1.0, 0.0, 0.0)
-            elif k and units[k - 1].speaker != units[k].speaker:
-                shares[k - 1] = (0.0, 0.0, 1.0)
-        shares = with_certain(words, gaps, [bond < _BOND for bond in bonds], shares)
-        marks = choose_marks(words, gaps, shares, stops)
+        marks = english_marks(units, gaps, *shipped())
     else:
         marks = [
             "." if (g.pause_ms or 0) >= 700 or b.speaker != a.speaker else "," if (g.pause_ms or 0) >= 300 else ""
@@ -372,72 +384,3 @@ def _with_questions(units: list[Unit]) -> list[Unit]:
             )  # fmt: skip
         begun = clause = k + 1
     return result
-
-
-_CAPITAL_WORDS = {"i": "I", "i'm": "I'm", "i'll": "I'll", "i've": "I've", "i'd": "I'd"}
-_CALENDAR = frozenset(
-    "monday tuesday wednesday thursday friday saturday sunday january february april june july august september october "
-    "november december english french german italian spanish dutch russian american european".split()
-)
-_OF_COLOUR = re.compile(
-    r"(?:king|queen|rook|bishop|knight|pawn|piece|square|king|diagonal|colou?r|army|camp|side|structure|majority|position)"
-    r"(?:s|'s)?|pieces|squared|ones?|[a-h]"
-)
-
-
-def _with_capitals(units: list[Unit], english: bool) -> list[Unit]:
-    """Capitals at the start of sentences; in English also for I, days, months, nations, and for the two players."""
-    result = []
-    starts = True
-    for k, unit in enumerate(units):
-        text = unit.text
-        if unit.source == "word" and not is_notation(text):
-            word = core(text)
-            if (
-                (starts and not _is_file(units, k, word))
-                or (english and word in _CAPITAL_WORDS)
-                or (english and (word.removesuffix("'s") in _CALENDAR or _is_player(units, k, word)))
-            ):
-                text = _capital(text)
-        result.append(unit.with_text(text, "capital") if text != unit.text else unit)
-        starts = ends_sentence(unit.text) or (starts and is_wordless(unit.text))
-    return result
-
-
-def _is_file(units: Sequence[Unit], k: int, word: str) -> bool:
-    """Whether a letter is a file's: those keep their small letter, as squares do ("d takes e5")."""
-    following = core(units[k + 1].text) if k + 1 < len(units) else ""
-    return len(word) == 1 and word in "abcdefgh" and (word != "a" or following in _TAKES)
-
-
-def _is_player(units: Sequence[Unit], k: int, word: str) -> bool:
-    """White and Black as the players, not as colours: no noun of theirs follows, no article stands before."""
-    if word.removesuffix("'s") not in ("white", "black"):
-        return False
-    if word.endswith("'s"):
-        return True
-    following = core(units[k + 1].text) if k + 1 < len(units) else ""
-    before = core(units[k - 1].text) if k else ""
-    ended = ends_sentence(units[k].text) or ends_clause(units[k].text)
-    return (ended or not _OF_COLOUR.fullmatch(following)) and before not in ("the", "a", "my", "his", "her", "in", "of")
-
-
-def begun_after_edits(units: Sequence[Unit]) -> list[Unit]:
-    """Units in which capitals were restored, with one where a person's own caption ends a sentence before."""
-    result = list(units)
-    if not any("capital" in unit.restored for unit in units):
-        return result
-    for k in range(1, len(result)):
-        unit, before = result[k], result[k - 1]
-        own = before.source == "edit" and unit.source == "word" and ends_sentence(before.text)
-        if own and not is_notation(unit.text) and not _SQUARE.fullmatch(core(unit.text)):
-            text = _capital(unit.text)
-            result[k] = unit.with_text(text, "capital") if text != unit.text else unit
-    return result
-
-
-def _capital(text: str) -> str:
-    for n, char in enumerate(text):
-        if char.isalpha():
-            return text[:n] + char.upper() + text[n + 1 :]
-    return text
