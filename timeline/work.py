@@ -18,7 +18,7 @@ from timeline.problems import AddressError, Finding, LessonFileError, Severity
 from timeline.score import Score, load_score
 from timeline.store import LoadedLesson, load_lesson
 from timeline.tracks import Caption, Chapter
-from timeline.transcript.words import Word
+from timeline.transcript.words import Timing, Word
 
 if TYPE_CHECKING:
     from timeline.captions.build import CaptionResult
@@ -187,7 +187,9 @@ class Work:
             progress=lambda done, whole: self.progress("listening for the words", done, whole),
         )
         read = self.findings[before:]
-        self.findings += findings
+        if any(w.timing is Timing.ALIGNED for w in words) and not findings:  # each word was found in the sound
+            read = [f for f in read if f.code != "no-times"]
+        self.findings[before:] = [*read, *findings]
         heard = Heard(tuple(words), (*read, *findings))
         save_cached(self._words_file, fingerprint(self.words_inputs()), heard, Heard)
         self.__dict__["words"] = heard.words

@@ -19,6 +19,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from timeline.problems import OutputError
+from timeline.store import load_lesson
 from timeline.transcript import align
 from timeline.transcript.acoustics import FRAME_MS, SILENCE, UNIT, SoundScores, phone_table
 from timeline.transcript.align import Placed, align_words
@@ -29,6 +30,7 @@ from timeline.transcript.read import read_transcript
 from timeline.transcript.sound import RATE, load_sound
 from timeline.transcript.trellis import Costs, Trellis
 from timeline.transcript.words import Timing, Transcript, Word
+from timeline.work import Work
 
 ROOT = Path(__file__).parents[2]
 END_MS = 52_000
@@ -385,6 +387,20 @@ def test_preparing_aligns_and_says_when_it_could_not(tmp_path: Path, sound):
     other = transcript([("hippopotamus", o) for _, o in told])
     _, findings = prepare_words(other, path, align=True)
     assert [f.code for f in findings] == ["words-not-heard"]
+
+
+@pytest.mark.parametrize(("align", "told"), [("auto", []), ("off", ["no-times"])])
+def test_a_text_without_stamps_is_no_fault_where_the_sound_has_its_words(tmp_path: Path, sound, align: str, told):
+    """Nobody is asked to write stamps for words that were found without."""
+    write_sound(tmp_path / "talk.wav", sound[: 17 * RATE])
+    (tmp_path / "talk.txt").write_text(" ".join(t for t, o in TOLD if o < 16_500))
+    (tmp_path / "game.pgn").write_text("1. e4 *\n")
+    text = f'title: x\nscore: game.pgn\ntranscript: talk.txt\nrecording: talk.wav\nfollow: {{align: "{align}"}}\n'
+    (tmp_path / "lesson.yaml").write_text(text)
+    for _ in range(2):  # made, then from the cache
+        work = Work(load_lesson(tmp_path))
+        assert len(work.words) == sum(o < 16_500 for _, o in TOLD)
+        assert [f.code for f in work.findings] == told
 
 
 def test_rough_word_times_are_said_to_be_rough():
