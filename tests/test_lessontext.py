@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from timeline.lessontext import MAX_CHARS, parse_lesson_text
 from timeline.problems import LessonFileError, PlylineError
+from timeline.schema import lesson_schema
 from timeline.store import read_lesson
 
 
@@ -47,15 +48,19 @@ def fault(text: str):
         ("title: x\nscore: a\ncues:\n - {at: 1}\n", "bad-value", 4, 4, "this cue does nothing", "show:"),
         (
             "title: x\nscore: a\ncues:\n - {at: 1, marks: [{arrow: e1, role: attack}]}\n",
-            "bad-value", 4, 28, "cues[1].marks[1].arrow: 'e1'", "[a-h][1-8]",
+            "bad-value", 4, 28, "cues[1].marks[1].arrow: 'e1'", "as in e1-e8",
         ),
         (
             "title: x\nscore: a\ncues:\n - {at: 0:05, show: 1w}\n - {at: 0:04, show: 1b}\n",
             "bad-value", 5, 4, "cue 2: times go backwards, from 0:05.000 to 0:04.000", "in order of time",
         ),
         ("title: x: y\nscore: a\n", "bad-yaml", 1, 9, "a colon is in the way", "quotes"),
-        ("title: 'x\nscore: a\n", "bad-yaml", None, None, "never closed", "closing quote"),
-        ("title: x\nscore: a\ncues: [1, 2\n", "bad-yaml", None, None, "", None),
+        ("score: a\ntitle: 'x\ncues:\n", "bad-yaml", 2, 8, "never closed", "closing quote"),
+        ("title: x\nscore: a\ncues: [1, 2\n", "bad-yaml", 3, 7, "closing bracket is missing", "close the ["),
+        ("title: x\nscore: a\ncues: [\n\n", "bad-yaml", 3, None, "a value is missing", "close each ["),
+        ("title: x\n score: a\n", "bad-yaml", 2, 7, "the line does not fit", "like its neighbours"),
+        ("title: x\nscore: a\nteacher: @home\n", "bad-yaml", 3, 10, "no text begins with this", "quotes"),
+        ("title: x\nscore: a\ncolour: y\n", "unknown-key", 3, 1, "unknown key 'colour'", "known here: accept"),
         ("title: x\nscore: a\nfilm:\n\trate: 30\n", "bad-yaml", 4, None, "a tab", "spaces"),
         ("title: x\x00y\nscore: a\n", "bad-yaml", 1, None, "unacceptable character", "take this character away"),
         ("title: x\nscore: a\n---\ntitle: y\n", "bad-yaml", 3, 1, "a second document", "---"),
@@ -129,3 +134,23 @@ PIECES = [*"{}[]#|>?1é,\t\n \"'", "a:", "- ", "&a", "*a", "!x"]
 def test_any_yaml_like_text_is_read_or_refused(pieces):
     with suppress(PlylineError):
         read_lesson("".join(pieces))
+
+
+def test_forms_are_shown_by_an_example_never_by_a_pattern():
+    """Every text with a form in the schema has one; so has a frame rate that is written as a number."""
+    schema = lesson_schema()
+    owners = [schema, *schema["$defs"].values()]
+    patterned = {key for o in owners for key, value in o.get("properties", {}).items() if "'pattern'" in repr(value)}
+    assert patterned == {"size", "arrow", "square", "route", "language"}
+    for text, like in (
+        ("film: {size: big}", "720p"),
+        ("language: klingonisch", "pt-BR"),
+        ("cues: [{at: 1, marks: [{square: z9}]}]", "d6 e5"),
+        ("cues: [{at: 1, marks: [{route: g1}]}]", "g1-f3-e5"),
+    ):
+        (found,) = fault(f"title: x\nscore: a\n{text}\n")
+        assert found.fix is not None
+        assert like in found.fix
+    for rate, name in ((25, "25"), (29.97, "29.97"), ("'50'", "50")):
+        lesson, _ = read_lesson(f"title: x\nscore: a\nfilm: {{rate: {rate}}}\n")
+        assert lesson.film.rate == name

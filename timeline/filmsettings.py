@@ -5,9 +5,14 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from timeline.timecode import RATES
+
+
+def _as_text(value: object) -> object:
+    """``rate: 25`` without quotes is a number in YAML."""
+    return f"{value:g}" if isinstance(value, int | float) and not isinstance(value, bool) else value
 
 
 class FilmSettings(BaseModel):
@@ -24,7 +29,7 @@ class FilmSettings(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     size: Annotated[str, Field(pattern=r"^(\d{3,4}x\d{3,4}|\d{3,4}p)$")] = "1080p"
-    rate: Literal["23.976", "24", "25", "29.97", "30", "50", "59.94", "60"] = "30"
+    rate: Annotated[Literal["23.976", "24", "25", "29.97", "30", "50", "59.94", "60"], BeforeValidator(_as_text)] = "30"
     layout: str = "board-panel"
     theme: str = "lagoon"
     captions: bool = False

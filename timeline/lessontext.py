@@ -98,9 +98,11 @@ def parse_lesson_text(text: str, *, name: str = "lesson.yaml") -> LessonText:
     lines = text.split("\n")
 
     def fault(message: str, fix: str | None, mark: Any) -> LessonFileError:
-        line = min(mark.line, len(lines) - 1)
+        line, column = min(mark.line, len(lines) - 1), mark.column + 1
+        while line and not lines[line].strip():  # what is missing at the end is told at the last line
+            line, column = line - 1, None
         return LessonFileError.of(
-            "bad-yaml", message, file=name, line=line + 1, column=mark.column + 1, source=lines[line], fix=fix
+            "bad-yaml", message, file=name, line=line + 1, column=column, source=lines[line], fix=fix
         )
 
     yaml = YAML(typ="rt", pure=True)
@@ -110,8 +112,11 @@ def parse_lesson_text(text: str, *, name: str = "lesson.yaml") -> LessonText:
     except _Refused as error:
         raise fault(error.message, error.fix, error.mark) from None
     except MarkedYAMLError as error:
-        message, fix = _plain_words(str(error.problem or error.context or "cannot be read"))
         mark = error.problem_mark or error.context_mark
+        if mark is not None and error.context_mark is not None and not text[mark.index :].strip():
+            mark = error.context_mark  # what is missing at the end of the text began there
+        row = lines[mark.line] if mark is not None and mark.line < len(lines) else ""
+        message, fix = _plain_words(str(error.problem or error.context or "cannot be read"), row)
         if mark is None:
             raise LessonFileError.of("bad-yaml", message, file=name, fix=fix) from None
         raise fault(message, fix, mark) from None
@@ -139,25 +144,34 @@ def parse_lesson_text(text: str, *, name: str = "lesson.yaml") -> LessonText:
     return LessonText(name, text, document, _bare(document, parsed, ()))
 
 
-def _plain_words(problem: str) -> tuple[str, str | None]:
-    """A YAML reader's complaint as a teacher would say it, and what to type."""
+def _plain_words(problem: str, row: str) -> tuple[str, str | None]:
+    """A YAML reader's complaint about a row as a teacher would say it, and what to type."""
+    unfit = (
+        "the line does not fit: its indentation or its colon is wrong",
+        "indent it like its neighbours: `key: value`",
+    )
     if problem.startswith("found duplicate key"):
         return f"the key {problem.split(chr(34))[1]!r} stands here a second time", "keep one of the two"
     if "tab" in problem or "'\\t'" in problem:
         return "a tab stands where spaces belong", "indent with spaces"
     if problem == "mapping values are not allowed here":
+        if row.startswith(" ") and row.count(": ") + row.endswith(":") == 1:
+            return unfit
         return "a colon is in the way", 'put the text in quotes: "…: …"'
+    if problem.startswith("expected the node content"):
+        if "'<stream end>'" in problem:
+            return "a value is missing after this", "close each [ and { that is open"
+        return "a value is missing before this place", "write it, or take the key or the comma away"
+    if "cannot start any token" in problem:
+        return "no text begins with this character", 'put the text in quotes: "…"'
     if "expected ',' or" in problem:
-        return "a comma or a closing bracket is missing before this place", "close the [ or { of the line"
+        return "a comma or a closing bracket is missing here", "close the [ or { of the line"
     if "unexpected end of stream" in problem:
         return "a quote is opened here and never closed", "add the closing quote"
     if "another document" in problem:
         return "a second document begins here", "keep one lesson in a file; take the --- away"
     if "expected <block end>" in problem or "could not find expected ':'" in problem:
-        return (
-            "the line does not fit: its indentation or its colon is wrong",
-            "indent it like its neighbours: `key: value`",
-        )
+        return unfit
     return problem, None
 
 
@@ -201,7 +215,7 @@ def explain(error: ValidationError, text: LessonText, model: type[BaseModel]) ->
         if kind == "extra_forbidden":
             code, known = "unknown-key", _known_keys(schema, location[:-1])
             message = f"unknown key {str(location[-1])!r}" + (f" in {dotted(location[:-1])}" if location[1:] else "")
-            near = difflib.get_close_matches(str(location[-1]), known, n=1, cutoff=0.5)
+            near = difflib.get_close_matches(str(location[-1]), known, n=1, cutoff=0.6)
             fix: str | None = f"did you mean {near[0]!r}?" if near else f"known here: {', '.join(known)}"
         elif kind == "missing":
             code, message = "missing-key", f"{dotted(location)}: is missing"
@@ -220,6 +234,14 @@ def dotted(location: Sequence[int | str]) -> str:
     return text
 
 
+_LIKE = {
+    "size": "write the shorter side, as in 720p, or width and height, as in 1920x1080",
+    "arrow": "write from and to, as in e1-e8",
+    "square": "write one or more squares, as in d6 e5",
+    "route": "write a piece's squares in order, as in g1-f3-e5",
+    "language": "write a language tag, as in en or pt-BR",
+}
+"""How values that have a form are written, by their key."""
 _LIMITS = {
     "greater_than_equal": ("at least", "ge"),
     "greater_than": ("more than", "gt"),
@@ -243,7 +265,8 @@ def complaint(item: Mapping[str, Any]) -> tuple[str, str | None]:
     if kind == "string_type":
         return f"{name}: text is needed here, not {shown}", f'put it in quotes: "{value}"' if shown != "this" else None
     if kind == "string_pattern_mismatch":
-        return f"{name}: {shown} is not written as it should be", f"see `plyline schema`: {context['pattern']}"
+        like = _LIKE.get(str(item["loc"][-1]) if item["loc"] else "", "see `plyline schema`")
+        return f"{name}: {shown} is not written as it should be", like
     if kind in ("string_too_short", "too_short"):
         return f"{name}: this is empty or too short", None
     if kind in ("string_too_long", "too_long"):
