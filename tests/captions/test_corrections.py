@@ -13,7 +13,7 @@ from timeline.captions.corrections import Pad
 from timeline.captions.followhearing import from_follow
 from timeline.captions.hearing import hearings
 from timeline.captions.names import known_names
-from timeline.captions.notation import FIGURINES, LETTERS, knows_letters, piece_letters, write_san
+from timeline.captions.notation import FIGURINES, LETTERS, piece_letters, write_san
 from timeline.follow.result import Follow, Reading, Token
 from timeline.score import read_score
 
@@ -272,8 +272,6 @@ def test_piece_letters_of_seventeen_languages():
     assert len(LETTERS) >= 10
     assert piece_letters("nb-NO") == LETTERS["no"]
     assert piece_letters("xx") == LETTERS["en"]
-    assert knows_letters("pt-BR")
-    assert not knows_letters("ja")
 
 
 def test_figurines_are_those_of_the_chess_library():
@@ -413,3 +411,39 @@ def test_notation_reads_as_a_sentence(said: str, written: str):
     middle = " Knight f6." if "f7" in said or "castles" in said else ""
     more = " White castles, bishop c5." if "f7" in said else ""
     assert written in plain(caption(f"{before}{middle}{more} {said}", CHECKS, style="algebraic"))
+
+
+@pytest.mark.parametrize(
+    ("said", "written"),
+    [
+        ("White castles short, knight f6, queen e2, bishop e7, b3, d6, bishop b2.", "White castles short, Nf6"),
+        ("Castles short, knight f6.", "O-O, Nf6."),
+        ("Castles kingside, knight f6.", "O-O, Nf6."),
+        ("Castles on the king's side, knight f6.", "O-O, Nf6."),
+        ("Castles. Short and sweet. Knight f6.", "O-O. Short and sweet. Nf6."),
+    ],
+)
+def test_castling_takes_its_side_with_it(said: str, written: str):
+    pgn = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. O-O Nf6 5. Qe2 Be7 6. b3 d6 7. Bb2 *"
+    text = plain(caption(f"White begins e4, e5, knight f3, knight c6, bishop c4, bishop c5. {said}", pgn, style="algebraic"))
+    assert written in text
+
+
+def test_queenside_castling_takes_its_side_with_it():
+    pgn = "1. d4 d5 2. Nc3 Nf6 3. Bf4 c6 4. Qd2 Bf5 5. O-O-O e6 6. f3 *"
+    said = "White begins d4, d5, knight c3, knight f6, bishop f4, c6, queen d2, bishop f5. Castles long, e6."
+    assert "O-O-O, e6." in plain(caption(said, pgn, style="algebraic"))
+
+
+@pytest.mark.parametrize("refusal", [{"heard": "night f three"}, {"heard": "Then night f three", "at": 3940}])
+def test_a_phrase_refused_is_refused_whole(refusal):
+    """What a person heard as one phrase may be two corrections: of the piece, and of how its square is written."""
+    pgn = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 *"
+    said = "White begins e4, e5. Then night f three, night c six, bishop c4, bishop c5."
+    if "at" in refusal:
+        at = next(w.onset_ms for w in words_of(said) if w.text == "night")
+        refusal = {**refusal, "at": f"{at / 1000:.3f}"}
+    assert "Then knight f3, knight c6" in plain(caption(said, pgn))
+    result = caption(said, pgn, refuse=[refusal])
+    assert "Then night f three, knight c6" in plain(result)
+    assert not [f for f in result.findings if f.code == "refusal-unused"]

@@ -182,7 +182,7 @@ def _corrections(
             if follow is not None and score is not None:
                 from_board(pad, follow, score)
             spell_squares(pad)
-    kept, unmet = refused(sorted(pad.found, key=lambda c: c.first), settings.refuse)
+    kept, unmet = refused(sorted(pad.found, key=lambda c: c.first), settings.refuse, words)
     for refusal in unmet:
         what = f" of {refusal.heard!r}" if refusal.heard else ""
         when = f" at {format_ms(refusal.at)}" if refusal.at is not None else ""

@@ -20,6 +20,9 @@ _NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
 _PICTURE = "[\u2190-\u2653\u2660-\u266c\u2670-\u2bff\U0001f000-\U0001faff][\ufe0e\ufe0f\u200d\U000e0020-\U000e007f]*"
 """Arrows to pictographs in Unicode's blocks, piece signs (2654 to 265F) and ♭♮♯ left out, with what joins them."""
 _PICTURES = re.compile(rf"((?:{_PICTURE})*)(.*?\w.*?)((?:(?:{_PICTURE})+[….,;:!?]*)?)")
+_SIDE = re.compile(
+    r"(?:(?:on|to) the )?(?:(short|king-?side|king(?:'s)? side) |(?:long|queen-?side|queen(?:'s)? side) )"
+)
 _GLUE = frozenset("to on the at".split())
 _OWNERS = frozenset("the a an his her my your our their this that its other same second white's black's".split())
 _NOT_A_NOUN = frozenset("the that this if whether out it your his her for".split())
@@ -130,6 +133,11 @@ def _moves(
         if first and not ends_sentence(words[first - 1].text):
             if heard[first - 1] in _OWNERS or (reading.san.startswith("O-O") and _subject(heard, first) in _SUBJECTS):
                 continue
+        if reading.san.startswith("O-O"):
+            side = _side(heard, words, last)
+            if side and side[1] != (reading.san.rstrip("+#") == "O-O"):
+                continue
+            last = side[0] if side else last
         if reading.san[-1] in "+#" and _says_check(heard, words, last):
             last += 1
         if any(c.first < first <= c.last or c.first <= last < c.last for c in changes.values()):
@@ -145,6 +153,18 @@ def _subject(heard: Sequence[str], first: int) -> str:
     while k > 0 and (heard[k].endswith("ly") or heard[k] in ("just", "now", "then", "also", "never", "always", "")):
         k -= 1
     return heard[k]
+
+
+def _side(heard: Sequence[str], words: Sequence[Word], last: int) -> tuple[int, bool] | None:
+    """The last word of the side that is named after castling, and whether it is the king's; None where none is named."""
+    ahead: list[int] = []
+    k = last
+    while len(ahead) < 4 and k + 1 < len(heard) and not (ends_sentence(words[k].text) or ends_clause(words[k].text)):
+        k += 1
+        if heard[k]:
+            ahead.append(k)
+    match = _SIDE.match(" ".join(heard[k] for k in ahead) + " ")
+    return (ahead[len(match[0].split()) - 1], bool(match[1])) if match else None
 
 
 def _says_check(heard: Sequence[str], words: Sequence[Word], last: int) -> bool:

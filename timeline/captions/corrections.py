@@ -118,23 +118,43 @@ class Pad:
         return cores, ends, places
 
 
-def refused(corrections: Iterable[Correction], refusals: Sequence[Refusal]) -> tuple[list[Correction], list[Refusal]]:
-    """The corrections that a person lets stand, and the refusals that met none."""
+def refused(
+    corrections: Iterable[Correction], refusals: Sequence[Refusal], words: Sequence[Word]
+) -> tuple[list[Correction], list[Refusal]]:
+    """The corrections that a person lets stand, and the refusals that met none.
+
+    A phrase of the talk refuses whatever was corrected within it.
+    """
+    cores = [core(w.text) for w in words]
+    spans = [_said(refusal.heard, cores) if refusal.heard else [] for refusal in refusals]
     kept, used = [], set()
     for correction in corrections:
-        hit = [n for n, r in enumerate(refusals) if _meets(r, correction)]
+        hit = [n for n, r in enumerate(refusals) if _meets(r, correction, spans[n], words)]
         used.update(hit)
         if not hit:
             kept.append(correction)
     return kept, [r for n, r in enumerate(refusals) if n not in used]
 
 
-def _meets(refusal: Refusal, correction: Correction) -> bool:
-    if refusal.at is not None and not correction.at_ms - _NEAR_MS <= refusal.at <= correction.end_ms + _NEAR_MS:
-        return False
-    if refusal.heard is None:
-        return True
-    return _plain(refusal.heard) == _plain(correction.heard)
+def _said(heard: str, cores: Sequence[str]) -> list[tuple[int, int]]:
+    """First and last words of each place where a phrase is said."""
+    phrase = _plain(heard).split()
+    places = [k for k, word in enumerate(cores) if phrase and word == phrase[0]]
+    return [(k, k + len(phrase) - 1) for k in places if list(cores[k : k + len(phrase)]) == phrase]
+
+
+def _meets(refusal: Refusal, correction: Correction, spans: Sequence[tuple[int, int]], words: Sequence[Word]) -> bool:
+    if refusal.heard is None or _plain(refusal.heard) == _plain(correction.heard):
+        return _is_near(refusal, correction.at_ms, correction.end_ms)
+    return any(
+        first <= correction.first <= correction.last <= last
+        and _is_near(refusal, words[first].onset_ms, words[last].end_ms)
+        for first, last in spans
+    )
+
+
+def _is_near(refusal: Refusal, begin_ms: int, end_ms: int) -> bool:
+    return refusal.at is None or begin_ms - _NEAR_MS <= refusal.at <= end_ms + _NEAR_MS
 
 
 def _plain(text: str) -> str:

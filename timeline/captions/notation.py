@@ -51,12 +51,6 @@ def piece_letters(language: str) -> dict[str, str]:
     return LETTERS.get(_ALIASES.get(head, head), LETTERS["en"])
 
 
-def knows_letters(language: str) -> bool:
-    """Whether the standard's table has the language."""
-    head = language.split("-")[0].lower()
-    return _ALIASES.get(head, head) in LETTERS
-
-
 def write_san(san: str, style: Style, language: str) -> str:
     """A move in SAN with the language's letters, or figurines. ``spoken`` leaves it as it is.
 
