@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path, PureWindowsPath
-from typing import Any
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from pydantic import ValidationError
 
@@ -28,7 +28,11 @@ from timeline.rewrite import new_text, rewrite
 from timeline.textfile import decode_text, read_text
 from timeline.upgrade import Document, format_of, upgrade
 
+if TYPE_CHECKING:
+    from timeline.score import Score
+
 __all__ = [
+    "HEARD_FILE",
     "LESSON_FILE",
     "LoadedLesson",
     "lesson_lock",
@@ -43,6 +47,8 @@ __all__ = [
 
 LESSON_FILE = "lesson.yaml"
 OUT_FOLDER = "out"
+HEARD_FILE = "heard.json"
+"""The transcript of a lesson whose recording was listened to."""
 
 _HEADING = """\
 # A plyline lesson. Times are m:ss.mmm (or h:mm:ss.mmm) from the start of the recording.
@@ -277,10 +283,12 @@ def new_lesson(
     title: str | None = None,
     game: int | None = None,
     link: bool = False,
+    hear: Callable[[Score | None], str] | None = None,
 ) -> LoadedLesson:
     """Make a lesson folder and return it as loaded; without a score the game is to be reconstructed from the talk.
 
     The given files are read first: nothing is written unless they are good.
+    ``hear`` then gives the text of the transcript, where none is given.
     They are copied in; with ``link`` they stay where they are and the lesson
     names them by relative paths (and says ``outside: true``). Files that lie
     in the folder already are used as they are. Raises the readers' errors,
@@ -293,11 +301,12 @@ def new_lesson(
         raise OutputError.of("exists", "there is a lesson already", file=str(target), fix="choose another folder")
     if folder.exists() and not folder.is_dir():
         raise OutputError.of("exists", "this is a file, not a folder", file=str(folder), fix="choose another name")
-    if score is None and transcript is None:
+    if score is None and transcript is None and hear is None:
         raise OutputError.of(
             "missing-key",
             "a lesson needs a score, or a transcript that tells the game",
-            fix="give --score, or --transcript",
+            fix="give --score, or --transcript"
+            + (", or have the recording heard: --listen MODEL" if recording else ""),
         )
     game_score = load_score(score, game=game, name=str(score)) if score is not None else None
     length_ms = _length(recording)
@@ -308,6 +317,11 @@ def new_lesson(
     given = {"score": score, "transcript": transcript, "recording": recording}
     names = {key: _name_in(folder, path, link=link) for key, path in given.items() if path is not None}
     copies = _copies(folder, {key: path for key, path in given.items() if path is not None}, names)
+    heard = None
+    if hear is not None:
+        if (folder / HEARD_FILE).exists():
+            _refuse_two(folder / HEARD_FILE)
+        heard, names["transcript"] = hear(game_score), HEARD_FILE
     lesson = Lesson(
         title=title or (_title(game_score) if game_score else None) or folder.resolve().name or "Lesson",
         score=names.get("score"),
@@ -324,6 +338,9 @@ def new_lesson(
         with lesson_lock(folder):
             for source, goal in copies:
                 _copy(source, goal, done)
+            if heard is not None:
+                done.append(folder / HEARD_FILE)
+                write_atomic(folder / HEARD_FILE, heard)
             write_atomic(target, new_text(plain, heading=_HEADING + ("" if score is not None else _NO_SCORE)))
     except BaseException as fault:
         for goal in done:
@@ -371,11 +388,15 @@ def _copies(folder: Path, given: dict[str, Path], names: dict[str, str]) -> list
         if names[key] != path.name or (goal.exists() and goal.samefile(path)):
             continue
         if goal.exists() or goal.is_symlink() or any(goal == other for _, other in copies):
-            raise OutputError.of(
-                "exists", f"a file named {names[key]!r} is there already", file=str(goal), fix="rename one of the two"
-            )
+            _refuse_two(goal)
         copies.append((path, goal))
     return copies
+
+
+def _refuse_two(goal: Path) -> NoReturn:
+    raise OutputError.of(
+        "exists", f"a file named {goal.name!r} is there already", file=str(goal), fix="rename one of the two"
+    )
 
 
 def _copy(source: Path, goal: Path, done: list[Path]) -> None:

@@ -110,6 +110,49 @@ def test_what_is_heard_becomes_the_lessons_transcript(folder: Path, model: Path,
     assert load_lesson(folder).lesson.transcript is None
 
 
+def test_a_new_lesson_can_be_made_from_a_recording_alone(folder: Path, model: Path, recogniser, tmp_path: Path):
+    made = tmp_path / "another"
+    done = run("new", made, "--recording", folder / "talk.wav", "--listen", model)
+    assert done.exit_code == 0, done.output
+    assert f"read {made / 'heard.json'}, then plyline build" in done.stderr
+    lesson = load_lesson(made).lesson
+    assert (lesson.score, lesson.transcript, lesson.recording) == (None, "heard.json", "talk.wav")
+    talk, _ = load_transcript(made / "heard.json", end_ms=3000)
+    assert [w.text for w in talk.words] == ["Knight", "f3,", "and", "black"]
+    scored = tmp_path / "scored"
+    assert run("new", scored, "--score", folder / "game.pgn", "--recording", folder / "talk.wav", "--listen", model,
+               "--link").exit_code == 0  # fmt: skip
+    assert "Ilse Marrow" in recogniser.asked["hotwords"]
+    assert sorted(p.name for p in scored.iterdir()) == [".plyline", "heard.json", "lesson.yaml"]
+
+
+def test_a_new_lesson_that_cannot_be_heard_is_not_made(folder: Path, model: Path, recogniser, tmp_path: Path):
+    made, sound = tmp_path / "another", folder / "talk.wav"
+    for options, told in (
+        (["--recording", sound, "--listen", "small.en"], "no-model"),
+        (["--listen", model], "no recording to listen to"),
+        (["--recording", sound, "--listen", model, "--transcript", folder / "game.pgn"], "a transcript already"),
+        (["--recording", sound], "--listen MODEL"),
+    ):
+        done = run("new", made, *options)
+        assert done.exit_code == 2, done.output
+        assert told in " ".join(done.stderr.split())
+        assert "Traceback" not in done.output
+        assert not made.exists()
+    made.mkdir()
+    (made / "heard.json").write_text("mine")
+    assert run("new", made, "--recording", sound, "--listen", model).exit_code == 2
+    assert [p.name for p in made.iterdir()] == ["heard.json"]
+    assert recogniser.asked == {}
+
+
+def test_a_new_lesson_without_a_transcript_says_what_is_next(folder: Path, tmp_path: Path):
+    done = run("new", tmp_path / "a", "--score", folder / "game.pgn", "--recording", folder / "talk.wav")
+    assert done.exit_code == 0
+    assert f"plyline listen '{tmp_path / 'a'}'" in done.stderr or f"plyline listen {tmp_path / 'a'}" in done.stderr
+    assert "write your cues" in run("new", tmp_path / "b", "--score", folder / "game.pgn").stderr
+
+
 def test_the_recogniser_is_told_the_vocabulary(folder: Path, model: Path, recogniser: type[Recogniser]):
     assert run("listen", folder, "--model", model, "--json").exit_code == 0
     asked = recogniser.asked

@@ -10,11 +10,9 @@ from timeline.history import change_lesson
 from timeline.lesson import Lesson
 from timeline.problems import LessonFileError, OutputError
 from timeline.score import load_score
-from timeline.store import LoadedLesson, load_lesson
+from timeline.store import HEARD_FILE, LoadedLesson, load_lesson
 from timeline.transcript.listen import listen, prompt_for
 from timeline.transcript.read import read_transcript
-
-HEARD_FILE = "heard.json"
 
 
 def write_heard(
