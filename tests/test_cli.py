@@ -170,6 +170,37 @@ def test_no_folder(tmp_path: Path):
     assert list(tmp_path.iterdir()) == []
 
 
+def test_undo_of_no_lesson_makes_no_folder(tmp_path: Path):
+    for way in ("undo", "redo"):
+        assert "there is no such lesson folder" in refused("edit", tmp_path / "none", way)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_time_after_the_end_is_no_moment(folder: Path):
+    run("follow", folder)
+    assert "no-moment" in refused("follow", folder, "--explain", "59:00")
+    late = refused("edit", folder, "chapter", "add", "59:00", "Late")
+    assert "chapter-after-end" in late
+    assert "the lesson ends at" in late
+
+
+def test_a_listed_chapter_after_the_end_is_told_at_its_line(folder: Path):
+    before = (folder / "lesson.yaml").read_text()
+    chapters = 'chapters:\n  list:\n    - {at: "0:00", title: A}\n    - {at: "59:00", title: B}\n'
+    (folder / "lesson.yaml").write_text(before + chapters)
+    line = before.count("\n") + 4
+    told = refused("chapters", folder)
+    assert f"lesson.yaml:{line}:7 at 59:00.000: error[chapter-after-end]: chapter 'B' starts after" in told
+    (folder / "lesson.yaml").write_text(before + chapters.replace("59:00", "0:12"))
+    done = run("chapters", folder)
+    assert done.exit_code == 0
+    assert f"lesson.yaml:{line - 2}:3: warning[few-chapters]: there are 2 chapters;" in done.stderr
+
+
+def test_listing_a_lesson_without_cues_says_so(folder: Path):
+    assert "there are no cues yet" in run("edit", folder, "list").stderr
+
+
 def test_usage_errors_exit_with_2(folder: Path):
     assert run("build").exit_code == 2
     assert run("nonsense").exit_code == 2

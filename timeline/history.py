@@ -110,8 +110,9 @@ def change_lesson(folder: Path, operation: Callable[[LoadedLesson], Lesson], wha
 def undo(folder: Path) -> str:
     """Take the last change back; returns what it was.
 
-    Raises LessonFileError (``nothing-to-undo``, ``edited-by-hand``).
+    Raises LessonFileError (``nothing-to-undo``, ``edited-by-hand``, and where there is no lesson).
     """
+    _lesson_there(folder)
     with lesson_lock(folder), in_turn:
         history = load_history(folder)
         if not history.done:
@@ -125,8 +126,9 @@ def undo(folder: Path) -> str:
 def redo(folder: Path) -> str:
     """Do the last undone change again; returns what it was.
 
-    Raises LessonFileError (``nothing-to-redo``, ``edited-by-hand``).
+    Raises LessonFileError (``nothing-to-redo``, ``edited-by-hand``, and where there is no lesson).
     """
+    _lesson_there(folder)
     with lesson_lock(folder), in_turn:
         history = load_history(folder)
         if history.done == len(history.changes):
@@ -135,6 +137,12 @@ def redo(folder: Path) -> str:
         _swap(folder, change.before, change.redone)
         _save(folder, History(history.changes, history.done + 1))
         return change.what
+
+
+def _lesson_there(folder: Path) -> None:
+    """Say what is wrong before a lock file is made; a lesson that cannot be read can be mended by an undo."""
+    if not (folder / LESSON_FILE).is_file():
+        load_lesson(folder)
 
 
 def _swap(folder: Path, expected: str, turn: Callable[[str], str]) -> None:

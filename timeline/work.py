@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -14,9 +14,10 @@ from timeline.buildtracks import Tracks, build_tracks
 from timeline.cache import code_fingerprint, file_fingerprint, fingerprint, load_cached, save_cached
 from timeline.files import followed_file, state_folder, write_atomic
 from timeline.lesson import CueSpec, Lesson
-from timeline.problems import AddressError, Finding, LessonFileError, Severity
+from timeline.problems import AddressError, Finding, LessonFileError, OutputError, Severity
 from timeline.score import Score, load_score
 from timeline.store import LoadedLesson, load_lesson
+from timeline.timecode import format_ms
 from timeline.tracks import Caption, Chapter
 from timeline.transcript.words import Timing, Word
 
@@ -384,14 +385,22 @@ class Work:
 
     @cached_property
     def chapters(self) -> tuple[Chapter, ...]:
-        """Chapters in recording time. What hosts would refuse goes to ``findings``."""
+        """Chapters in recording time. What hosts would refuse goes to ``findings``.
+
+        Raises LessonFileError for a chapter of a person's own that starts after the end.
+        """
         from timeline.chapters.make import build_chapters
 
         asks = [ask.at_ms for ask in self.follow.asks]
         chapters, findings = build_chapters(
             self.loaded.lesson, self.score, self.tracks, self.words, asks=asks, mended=self.mended
         )
-        self.findings += findings
+        keys = [(f.extra["chapter"],) if "chapter" in f.extra else () for f in findings]
+        places = [self.loaded.place("chapters", "list", *key) for key in keys]
+        placed = [replace(f, extra={}, **place) for f, place in zip(findings, places, strict=True)]
+        if errors := [f for f in placed if f.severity is Severity.ERROR]:
+            raise LessonFileError(*errors)
+        self.findings += placed
         return chapters
 
     # -- what tells whether a file changed
@@ -428,15 +437,10 @@ class Work:
         return self._hashes
 
 
-def check_cues(loaded: LoadedLesson, changed: Lesson) -> None:
-    """Refuse (LessonFileError) a change that brings cues which cannot be shown; older faults stay as they are."""
-    work = Work(loaded)
-    known = set(loaded.lesson.cues)
-    tracks = build_tracks(work.score, changed.cues, work.end_ms, place=lambda index: {"extra": {"cue": index}})
-    errors = [
-        Finding(f.code, f.message, f.severity, fix=f.fix, at_ms=f.at_ms)
-        for f in tracks.findings
-        if f.severity is Severity.ERROR and changed.cues[f.extra["cue"]] not in known
-    ]
-    if errors:
-        raise LessonFileError(*errors)
+def no_moment(at_ms: int, end_ms: int) -> OutputError:
+    """The error for a time at which the lesson is over."""
+    return OutputError.of(
+        "no-moment",
+        f"there is nothing at {format_ms(at_ms)}: the lesson ends at {format_ms(end_ms)}",
+        fix="name a time of the recording, before its end",
+    )

@@ -59,6 +59,7 @@ def test_a_square_clip_of_two_seconds(lesson: Path) -> None:
         (("--from", "0:01", "--to", "0:02", "--layout", "round"), "round"),
         (("--from", "0:01", "--to", "0:02", "--size", "big"), "size cannot be 'big'"),
         (("--from", "soon", "--to", "0:02"), "'soon' is not a time"),
+        (("--from", "0:01", "--to", "0:02", "-o", "moment.avi"), "clips are written as MP4"),
     ],
 )
 def test_bad_wishes_get_one_clear_error_and_leave_nothing(lesson: Path, arguments: tuple[str, ...], words: str) -> None:

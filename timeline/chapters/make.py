@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from timeline.buildtracks import Tracks
 from timeline.chapters.rules import check_chapters, in_film_time, whole
@@ -26,6 +27,8 @@ def build_chapters(
 ) -> tuple[tuple[Chapter, ...], list[Finding]]:
     """Chapters in recording time (ms), the first at 0, and what hosts would refuse in a person's own list.
 
+    Findings are at times of the recording; see ``rules.check_chapters`` for their ``extra``.
+
     ``rules.in_film_time`` turns them into the film's, for which the rules are
     checked here. ``asks``: times of questions to the viewer; the lesson's
     think-pauses count as such too. ``mended``: each word's corrected text.
@@ -38,7 +41,10 @@ def build_chapters(
         findings = check_chapters(
             in_film_time(own, tracks.timemap), tracks.timemap.end(end_ms), least_ms=math.ceil(settings.least_s * 1000)
         )
-        return whole(own, end_ms, opening_title=lesson.title), findings
+        placed = [
+            replace(f, at_ms=own[f.extra["chapter"]].start_ms) if "chapter" in f.extra else f for f in findings
+        ]
+        return whole(own, end_ms, opening_title=lesson.title), placed
     if not settings.suggest or not words:
         return whole((), end_ms, opening_title=lesson.title), []
     times = sorted({*asks, *(pause.at_ms for pause in tracks.pauses)})

@@ -10,6 +10,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Sequence
 from itertools import pairwise
+from typing import Any
 
 from timeline.problems import Finding, Severity
 from timeline.timecode import format_clock, format_ms
@@ -57,9 +58,10 @@ def whole(chapters: Sequence[Chapter], end_ms: int, *, opening_title: str) -> tu
 
 
 def check_chapters(chapters: Sequence[Chapter], end_ms: int, *, least_ms: int = LEAST_MS) -> list[Finding]:
-    """What hosts would refuse in a list of chapters (film time): warnings, each with a time.
+    """What hosts would refuse in a list of chapters (film time): warnings; a chapter after the end is an error.
 
-    Times are compared as hosts see them, rounded down to a second.
+    Times are compared as hosts see them, rounded down to a second. ``extra["chapter"]``
+    is the index of the chapter that a finding is about, where it is about one.
     """
     findings: list[Finding] = []
     if not chapters or chapters[0].start_ms >= 1000:
@@ -69,6 +71,7 @@ def check_chapters(chapters: Sequence[Chapter], end_ms: int, *, least_ms: int = 
                 "the first chapter does not start at 0:00",
                 Severity.WARNING,
                 at_ms=chapters[0].start_ms if chapters else 0,
+                extra={"chapter": 0} if chapters else {},
                 fix='begin the list with `{at: "0:00", title: …}`',
             )
         )
@@ -76,7 +79,8 @@ def check_chapters(chapters: Sequence[Chapter], end_ms: int, *, least_ms: int = 
         findings.append(
             Finding(
                 "few-chapters",
-                f"there are {len(chapters)} chapters; video hosts show a list only from {LEAST_COUNT} on",
+                f"there {'is 1 chapter' if len(chapters) == 1 else f'are {len(chapters)} chapters'}; "
+                f"video hosts show a list only from {LEAST_COUNT} on",
                 Severity.WARNING,
                 fix="add chapters, or none at all",
             )
@@ -91,28 +95,19 @@ def check_chapters(chapters: Sequence[Chapter], end_ms: int, *, least_ms: int = 
             )
         )
     ends = [c.start_ms for c in chapters[1:]] + [end_ms]
-    for chapter, end in zip(chapters, ends, strict=True):
-        if end // 1000 - chapter.start_ms // 1000 < least_ms // 1000:
-            findings.append(
-                Finding(
-                    "short-chapter",
-                    f"chapter {chapter.title!r} lasts from {format_clock(chapter.start_ms)} to {format_clock(end)}, "
-                    f"less than {least_ms / 1000:g} s",
-                    Severity.WARNING,
-                    at_ms=chapter.start_ms,
-                    fix="join it with its neighbour",
-                )
-            )
+    for index, (chapter, end) in enumerate(zip(chapters, ends, strict=True)):
+        about: dict[str, Any] = {"at_ms": chapter.start_ms, "extra": {"chapter": index}}
         if chapter.start_ms >= end_ms:
-            findings.append(
-                Finding(
-                    "chapter-after-end",
-                    f"chapter {chapter.title!r} starts at {format_ms(chapter.start_ms)}, after the end",
-                    at_ms=chapter.start_ms,
-                    fix="move or remove it",
-                )
+            message = f"chapter {chapter.title!r} starts after the end of the film, {format_ms(end_ms)}"
+            findings.append(Finding("chapter-after-end", message, fix="move or remove it", **about))
+        elif end // 1000 - chapter.start_ms // 1000 < least_ms // 1000:
+            message = (
+                f"chapter {chapter.title!r} lasts from {format_clock(chapter.start_ms)} to {format_clock(end)}, "
+                f"less than {least_ms / 1000:g} s"
             )
-    for before, after in pairwise(chapters):
+            fix = "join it with its neighbour"
+            findings.append(Finding("short-chapter", message, Severity.WARNING, fix=fix, **about))
+    for index, (before, after) in enumerate(pairwise(chapters), 1):
         if before.title.casefold() == after.title.casefold():
             findings.append(
                 Finding(
@@ -120,6 +115,7 @@ def check_chapters(chapters: Sequence[Chapter], end_ms: int, *, least_ms: int = 
                     f"two chapters in a row are called {after.title!r}",
                     Severity.NOTE,
                     at_ms=after.start_ms,
+                    extra={"chapter": index},
                     fix="tell them apart",
                 )
             )

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from timeline import edit
+from timeline.changecheck import check_change
 from timeline.cli import app
 from timeline.cli.frame import guarded, say, show, show_json
 from timeline.history import change_lesson
@@ -17,7 +18,6 @@ from timeline.history import undo as undo_change
 from timeline.lesson import CueSpec, Lesson
 from timeline.store import LoadedLesson, load_lesson
 from timeline.timecode import format_ms, parse_ms
-from timeline.work import check_cues
 
 edits = typer.Typer(help="Change a lesson: cues, chapters, title; undo and redo.", no_args_is_help=True)
 cues = typer.Typer(help="Cues: moments at which the picture changes.", no_args_is_help=True)
@@ -46,7 +46,7 @@ def _apply(context: typer.Context, operation: Callable[[Lesson], Lesson], what: 
     def checked(loaded: LoadedLesson) -> Lesson:
         lesson = operation(loaded.lesson)
         if not heed:
-            check_cues(loaded, lesson)
+            check_change(loaded, lesson)
         return lesson
 
     _, changed = change_lesson(context.obj, checked, what)
@@ -238,6 +238,8 @@ def list_(
         return
     for number, cue in enumerate(lesson.cues, 1):
         show(f"#{number:<4} {format_ms(cue.at):>11}  {_in_words(cue)}")
+    if not lesson.cues:
+        say("there are no cues yet: plyline follow writes them, plyline edit DIR cue add adds one")
     for chapter in lesson.chapters.listed:
         show(f"chapter {format_ms(chapter.at):>8}  {chapter.title}")
 

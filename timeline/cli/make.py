@@ -52,11 +52,13 @@ def explain_moment(folder: Folder, time: str) -> None:
     """Print the words, the readings weighed and the runner-up at one moment of the talk."""
     from timeline.follow.explain import explain
     from timeline.timecode import parse_ms
-    from timeline.work import Work
+    from timeline.work import Work, no_moment
 
     at_ms = parse_ms(time)
     with progress_bar(hidden=False) as progress:
         work = Work(load_lesson(folder), progress)
+        if at_ms >= work.end_ms:
+            raise no_moment(at_ms, work.end_ms)
         words, fixed = work.words, work.fixed_points
     lead_ms = work.loaded.lesson.follow.lead_ms
     typer.echo(explain(words, work.score, at_ms, fixed=fixed, lead_ms=lead_ms, folder=str(folder)))

@@ -44,6 +44,8 @@ def draw_clip(
             f"a clip lasts at most {format_ms(LONGEST_MS)}, this {format_ms(last_ms - first_ms)}",
             fix="take a shorter stretch, or plyline film --from --to",
         )
+    if out is not None and out.suffix.lower() != ".mp4":
+        raise OutputError.of("unknown-format", f"clips are written as MP4, not {out.name!r}", fix="name it … .mp4")
     settings = _with(film_settings(work), {key: value for key, value in look.items() if value is not None})
     show = show_of(work)
     stage = load_stage(settings.layout, settings.size, captions=settings.captions)

@@ -13,8 +13,7 @@ from timeline.filmsettings import FilmSettings
 from timeline.problems import OutputError
 from timeline.publish.filmstep import camera_box
 from timeline.publish.lessonshow import film_settings, show_of
-from timeline.timecode import format_ms
-from timeline.work import Work
+from timeline.work import Work, no_moment
 
 if TYPE_CHECKING:
     import numpy as np
@@ -30,11 +29,7 @@ def draw_still(work: Work, at_ms: int, out: Path | None = None, *, size: str | N
     from overlays.still import still_picture
 
     if at_ms >= work.end_ms:
-        raise OutputError.of(
-            "no-moment",
-            f"there is nothing at {format_ms(at_ms)}: the lesson ends at {format_ms(work.end_ms)}",
-            fix="name a time of the recording, before its end",
-        )
+        raise no_moment(at_ms, work.end_ms)
     settings = film_settings(work)
     if size is not None:
         settings = _sized(settings, size)

@@ -1,0 +1,29 @@
+"""What a change of the lesson may not bring: cues and chapters that cannot be shown."""
+
+from __future__ import annotations
+
+from timeline.buildtracks import build_tracks
+from timeline.lesson import Lesson
+from timeline.problems import Finding, LessonFileError, Severity
+from timeline.store import LoadedLesson
+from timeline.timecode import format_ms
+from timeline.work import Work
+
+
+def check_change(loaded: LoadedLesson, changed: Lesson) -> None:
+    """Refuse (LessonFileError) a change that brings cues or chapters which cannot be shown; older faults stay."""
+    work = Work(loaded)
+    known = set(loaded.lesson.cues)
+    tracks = build_tracks(work.score, changed.cues, work.end_ms, place=lambda index: {"extra": {"cue": index}})
+    errors = [
+        Finding(f.code, f.message, f.severity, fix=f.fix, at_ms=f.at_ms)
+        for f in tracks.findings
+        if f.severity is Severity.ERROR and changed.cues[f.extra["cue"]] not in known
+    ]
+    for chapter in changed.chapters.listed:
+        if chapter.at >= work.end_ms and chapter not in loaded.lesson.chapters.listed:
+            end = format_ms(work.end_ms)
+            message = f"chapter {chapter.title!r} starts at {format_ms(chapter.at)}, but the lesson ends at {end}"
+            errors.append(Finding("chapter-after-end", message, fix="give a time before it", at_ms=chapter.at))
+    if errors:
+        raise LessonFileError(*errors)
