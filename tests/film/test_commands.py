@@ -245,7 +245,9 @@ def test_ctrl_c_stops_a_batch_and_nothing_half_made_is_left(lessons: Path):
     for name in ("one", "three"):
         text = LESSON.replace('length: "0:10"', 'length: "9:00"').replace("320x180", "640x360, encoder: plain")
         (lessons / name / "lesson.yaml").write_text(text)
-    command = [sys.executable, "-c", "from timeline.cli import main; main()", "batch", str(lessons), "--jobs", "2"]
+    code = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # a shell's & ignores it
+    code += "from timeline.cli import main; main()"
+    command = [sys.executable, "-c", code, "batch", str(lessons), "--jobs", "2"]
     with subprocess.Popen(command, stderr=subprocess.PIPE, text=True, start_new_session=True) as process:
         end = time.monotonic() + 50
         while not list(lessons.glob("one/.plyline/film/*")) and time.monotonic() < end:
