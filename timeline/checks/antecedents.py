@@ -10,7 +10,7 @@ from timeline.checks.guards import conditional
 from timeline.checks.sentence import Sentence, Token, sentence_of
 
 _PIECE_AT = re.compile(
-    r"(?<= )(?:the |this |that |his |her |my |our |your |white 's |black 's |white |black )+"
+    r"(?<= )(?:the |this |that |his |her |my |our |your |white 's |black 's |white |black |an? (?:[a-z]+ )?)+"
     r"(?:(?:(?:[a-h] )?(?:king|queen|rook|bishop|knight|pawn)) (?:on|at) [a-h][1-8]|[a-h][1-8]? pawn)(?= )"
 )
 _PRONOUN = re.compile(
@@ -50,6 +50,29 @@ def with_antecedents(sentence: Sentence, before: Sentence | None) -> Sentence:
     return (
         sentence if len(tokens) == len(sentence.tokens) else sentence_of(tokens, sentence.end, trails=sentence.trails)
     )
+
+
+_HEAD = re.compile(
+    r"^ (?:(?:and|so|but|now|well|here|okay|then|,) )*"
+    r"(white|black|(?:the|this|that|his|her|my|our|white 's|black 's) "
+    r"(?:king|queen|rook|bishop|knight|pawn) (?:on|at) [a-h][1-8])"
+    r"(?= (?!'s )[a-z]+)"
+)
+_SECOND = re.compile(r"(?<= )(?:and|but)(?= (?:also |now |still |so |therefore )*(?:is|has|was|remains|stays|stands) )")
+
+
+def second_halves(sentence: Sentence) -> Iterator[Sentence]:
+    """ "White gave a piece and is a piece down": the subject said again before what follows "and"."""
+    head = _HEAD.match(sentence.text)
+    if head is None or conditional(t.text for t in sentence.tokens):
+        return
+    first, last = sentence.token_at(head.start(1)), sentence.token_at(head.end(1) - 1)
+    for match in _SECOND.finditer(sentence.text):
+        index = sentence.token_at(match.start())
+        if index > last + 1:
+            where = sentence.tokens[index]
+            subject = [Token(t.text, where.first, where.last) for t in sentence.tokens[first : last + 1]]
+            yield sentence_of([*subject, *sentence.tokens[index + 1 :]], sentence.end, trails=sentence.trails)
 
 
 def _with_king(sentence: Sentence) -> Sentence:

@@ -56,6 +56,8 @@ _TURNS = (
     # -- "White's the one", "Black's got": a verb, not whose
     (r"(white|black) 's(?= (?:the|a|an|in|to|up|down|not|still|now|already|about|on|under|going|threatening|forced|left|just (?!as)[a-z]+ed) )(?! (?:still|now|not) [a-z-]+ (?:king|queen|rook|bishop|knight|pawn))(?! a pawns?(?! (?:up|down|ahead|behind|short|to) ))", r"\1 is"),
     (r"(white|black) 's(?= (?:got|been|had) )", r"\1 has"),
+    (r"^(?:(?:and|so|but|well|now) ,? ?)?(?:unfortunately|sadly|luckily|fortunately|finally|obviously|clearly|certainly|surely|interestingly|amazingly|surprisingly|naturally|incidentally|curiously|crucially|strangely|happily|regrettably|evidently|undoubtedly)(?: enough)? ,?(?= ?(?:white|black|the|it|this|that|there|his|her|he|she) )", ""),
+    (r"(?:an? )?(?:immediate|instant|direct|outright) ((?:check)?mate)", r"\1"),
     # -- lead-ins: they ask for attention and say nothing of the board
     (r"^(?:(?:boom|bang|oh|ah|oops|wow|hey|ouch|whoa|yes|yeah|okay|ok|well|right|voila|aha|ha|uh|um|er|hop|indeed|anyway|listen|careful|alas|luckily|sadly) ,? ?)+(?=[a-z0-9])", ","),
     (r"(?:let me|i can|i could|i must|i have to|i will|i would like to|allow me to) (?:just )?(?:tell|show|assure|remind) you(?: that)?(?= (?:the|that|this|his|her|white|black|it) )", ""),

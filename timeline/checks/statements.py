@@ -16,7 +16,7 @@ import chess
 
 from timeline.checks import gamefacts, mobility, positional, tactics  # noqa: F401  (they fill DECIDERS)
 from timeline.checks.answers import answered
-from timeline.checks.antecedents import ABOUT_ONE, restated, with_antecedents
+from timeline.checks.antecedents import ABOUT_ONE, restated, second_halves, with_antecedents
 from timeline.checks.claims import DECIDERS, MATE_NODES, PRONOUNS, QUICK_NODES, Spot, Talk, Verdict, some
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import unreal, why_not
@@ -117,6 +117,7 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim,
             claims += PLAYERS.read(sentence_of(named, sentence.end))
         previous = talk[number - 1] if number else None
         yield from _about_it(sentence, claims, talk[max(0, number - 2) : number], following)
+        yield from _said_second(sentence, claims, previous, following)
         for claim in map(partial(_with_side, sentence), map(partial(_with_move, sentence), claims)):
             if claim.parts.get("a") in PRONOUNS:
                 if previous is not None and (previous.end == "?" or unreal(previous.text)):
@@ -131,7 +132,30 @@ def _read(sentence: Sentence) -> list[Claim]:
     claims = [*GRAMMAR.read(sentence)]
     claims += read_loosely(sentence, claims)
     claims += read_learned(sentence, claims)
-    return claims
+    return [_or_pins(sentence, claim) for claim in claims]
+
+
+def _or_pins(sentence: Sentence, claim: Claim) -> Claim:
+    """ "A pin, the bishop on g5 against the knight on f6": the second piece may be the one that is pinned."""
+    after = [t.text for t in sentence.tokens[claim.last + 1 : claim.last + 3]]
+    if claim.kind != "pinned_to" or "piece" not in claim.parts or not _PLACE.fullmatch(" ".join(after)):
+        return claim
+    one, two = claim.parts["a"], f"the {claim.parts['piece']} on {after[1]}"
+    pins = tuple(Claim("pins", {"a": a, "b": b}, claim.first, claim.last) for a, b in ((one, two), (two, one)))
+    return replace(claim, others=(*claim.others, *pins))
+
+
+def _said_second(
+    sentence: Sentence, claims: Sequence[Claim], previous: Sentence | None, following: Sentence | None
+) -> Iterator[tuple[Sentence, Claim, Sentence | None]]:
+    """Statements of a second half that leaves its subject out, where nothing else was read."""
+    for half in second_halves(sentence):
+        start = half.tokens[0].first
+        if any(c.kind != "standing" and sentence.tokens[c.last].last >= start for c in claims):
+            continue
+        for claim in _read(half):
+            if claim.kind != "standing" and why_not(half, claim, following, previous) is None:
+                yield half, _with_side(half, claim), previous
 
 
 def _about_it(
@@ -324,7 +348,8 @@ def _another_moved(claim: Claim, sentence: Sentence, spots: Sequence[Spot]) -> b
     if len(named) > 1 and last - named[-2] <= 4 and last > 1 and texts[last - 1] in _OBJECTIVE:
         mover = last if texts[last - 2] in _TO_IT else named[-2]
     piece = chess.PIECE_NAMES.index(texts[mover].removesuffix("s"))
-    if piece == chess.KING or mover + 2 < len(texts) and _PLACE.fullmatch(" ".join(texts[mover + 1 : mover + 3])):
+    placed = mover + 2 < len(texts) and _PLACE.fullmatch(" ".join(texts[mover + 1 : mover + 3]))
+    if piece == chess.KING or placed:
         return False
     return not any(s.last is not None and s.board.piece_type_at(s.last.to_square) == piece for s in spots)
 

@@ -42,12 +42,13 @@ RULES.say(
     f"<S> <~> {GUARD} (?:<A>|<Q>) <~> <T>", f"<S> <HAS> <A> <~> {GUARDED} <~> <T>", f"<S> <~> {GUARD} (?:<A>|<Q>) <~> with <~> <N> {_MEN}",
 )  # fmt: skip
 RULES.say(
-    "can_capture", "can|could|able|may|allowed|available",
+    "can_capture", "can|could|able|may|allowed|available|legal|possible",
     "<B> (?:can|could|may) <~> be (?:taken|captured|grabbed|won|picked off|picked up|snapped off|eaten|removed) <~> (?:by|with) <A>",
     f"<A> (?:can|could|may|is able to) <~> {TAKE} <~> (?:on )?(?:<B>|<Q>)",
     f"{ANYONE} (?:can|could|may|is able to) <~> {TAKE} <B> <~> (?:with|using|by) <A>",
     f"with <A> {ANYONE} (?:can|could|may|is able to) <~> {TAKE} <B>",
     "<B> <IS> <~> (?:available|there) for <A> to (?:take|capture)",
+    "(?:taking|capturing|grabbing) <B> with <A> <IS> <~> (?:legal|possible|allowed)", "<A> (?:taking|capturing) <B> <IS> <~> (?:legal|possible|allowed)",
 )  # fmt: skip
 _FROM = "(?:by|from)"
 RULES.say(

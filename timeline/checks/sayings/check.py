@@ -94,7 +94,7 @@ RULES.say(
     "only_legal", "legal|forced|only 1 move",
     "no choice 1 legal move", "(?:only|just|exactly) 1 move (?:that |which )?(?:<S> )?<IS> <~> (?:allowed|permitted)(?: to (?:make|play))?", "(?:all|every 1|each) (?:of )?(?:<P> )?other moves? <IS> <~> (?:illegal|impossible|against the rules|forbidden)",
     "(?:only|just|exactly|but) (?:1 )?legal (?:move|reply|answer|response)", "(?:only|just) has 1 legal move",
-    "1 legal (?:move|reply|answer)", "<S> <HAS> <~> (?:only |just )?1 (?:legal )?move (?:legal|available)",
+    "1 legal (?:move|reply|answer)", "moves only 1 <IS> <~> (?:legal|allowed|possible)", "<S> <HAS> <~> (?:only |just )?1 (?:legal )?move (?:legal|available)",
     "no other legal (?:move|reply)", "the 1 legal move", "(?:sole|single) legal (?:move|reply)",
     "the only (?:move|reply) (?:that is )?legal", "(?:only |just |exactly )?1 (?:move|reply) <IS> <~> (?:legal|possible|available|allowed)", "(?:no other|all other|every other|any other) moves? <IS> <~> (?:illegal|legal|possible|allowed)", "legally (?:speaking )?,? ?(?:there is |<S> has )?(?:only|just|exactly) 1 (?:move|reply)", "<S> <HAS> <~> only 1 move on the board",
 )  # fmt: skip

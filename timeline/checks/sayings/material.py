@@ -98,11 +98,12 @@ RULES.say(
     "<S> <HAS> <~> a material (?P<up>advantage|edge|lead|deficit|disadvantage)", "<S> <HAS> <~> an? <N> point (?P<up>lead|advantage)",
 )  # fmt: skip
 RULES.say(
-    "piece_count", "down to|reduced|left|remaining|board|still|all|both|only",
+    "piece_count", "down to|reduced|left|remaining|remain|survive|board|still|all|both|only|there is|there are|stay",
     "<S> <HAS> <~> (?:all |only |just )?<N> <PIECE>s? <~> (?:left|remaining|on the board|still)",
     "<S> (?:still|only|just) <HAS> <~> (?:all |only |just )?<N> <PIECE>s?(?! (?:on|against|in|for|and|up|down|more|ahead|extra|pointing|aimed|attacking))",
     "<S> <IS> <~> (?:left with|down to|reduced to) <~> (?:only |just )?<N> <PIECE>s?", "<S> <HAS> <~> (?:still |only |just )?all <N> <PIECE>s", "there <IS> <~> (?:only |just )?<N> <PIECE>s? <~> (?:left |remaining )?on the board",
     "there <IS> <~> (?:only |just )?<N> <PIECE>s? (?:left|remaining)", "(?:only |just )<N> (?:<S> )?<PIECE>s? (?:is|are) <~> (?:left|remaining)",
+    "<N> <PIECE>s? (?:remain|remains|survive|are left|stay) for <S>", "there <IS> <~> <N> <S> <PIECE>s(?! (?:on|against|pointing|aimed|attacking|in|that|who|attack|hit|defend|guard|protect|around|near))",
     "<S> has (?P<n0>no) <PIECE>s? (?:left|any more|anymore|on the board)",
 )  # fmt: skip
 _LIGHT = "(?P<shade>light|dark|white|black)"
