@@ -30,13 +30,17 @@ def track(score: Score, starts: list[int], end_ms: int) -> BoardTrack:
     return BoardTrack(score.start.fen(), uci, spans)
 
 
+START = [{"at": 0, "show": "start"}]
+"""A cue by hand: somebody says what the board shows."""
+
+
 def context(
     text: str = "", *, pgn: str = PGN, starts: list[int] | None = None, end_ms: int = 60_000, **more: Any
 ) -> CheckContext:
     """``lesson``: extra keys of lesson.yaml; the rest goes to CheckContext."""
     score = read_score(pgn)
     lesson = Lesson.model_validate(
-        {"title": "Test", "score": "game.pgn", "transcript": "talk.txt", **more.pop("lesson", {})}
+        {"title": "Test", "score": "game.pgn", "transcript": "talk.txt", "cues": START, **more.pop("lesson", {})}
     )
     shown = more.pop("track", None) or track(score, starts or [0], end_ms)
     return CheckContext(lesson, score, shown, words(text), score_text=pgn, duration_ms=end_ms, **more)

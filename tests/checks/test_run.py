@@ -153,3 +153,12 @@ def test_picture_text_size_and_safe_area() -> None:
     bad = [Placed("caption", 240, 960, 1440, 110, 40.0), Placed("notation", 1100, 100, 800, 500, 18.0)]
     codes = sorted(f.code for f in check_placed(1920, 1080, bad))
     assert codes == ["outside-safe-area", "outside-safe-area", "small-text", "small-text"]
+
+
+def test_before_anything_is_followed_only_facts_of_the_game_are_judged() -> None:
+    """The board stays at the start, and what is said speaks of positions that nobody has put there yet."""
+    talk = "It is mate. The rook on f8 is pinned. White is in check. Queen takes h7. White won the game."
+    loose = context(talk, lesson={"cues": []})
+    assert loose.unfollowed
+    assert {f.code for f in run_checks(loose, families=["said", "moves"])} <= {"wrong-result"}
+    assert len(run_checks(context(talk), families=["said", "moves"])) >= 3

@@ -38,6 +38,14 @@ class CheckContext:
     recording: Path | None = None
     film: Path | None = None
 
+    @property
+    def unfollowed(self) -> bool:
+        """Whether nobody has yet said which position stands when: no cue at all, the game still at its start."""
+        followed = self.follow is not None and self.follow.cues
+        return bool(self.score.moves) and not (
+            self.lesson.cues or followed or any(span.path for span in self.track.spans)
+        )
+
 
 Progress = Callable[[str, int, int], None]
 """Called with the family's name, what is done and the whole."""

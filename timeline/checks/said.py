@@ -13,7 +13,7 @@ from timeline.checks.context import CheckContext, Help
 from timeline.checks.explain import explain
 from timeline.checks.judgement import KINDS as JUDGED
 from timeline.checks.judgement import judge_with
-from timeline.checks.statements import SURE_SLOW, Statement, judge
+from timeline.checks.statements import ANYWHERE, SURE_SLOW, Statement, judge
 from timeline.problems import Finding, Severity
 
 
@@ -24,6 +24,8 @@ def check_said(context: CheckContext, help_: Help) -> Iterator[Finding]:
     statements, talk = judge(context.score, context.words, context.track, context.follow)
     for number, statement in enumerate(statements):
         help_.progress("what is said", number, len(statements))
+        if context.unfollowed and statement.claim.kind not in ANYWHERE:
+            continue  # the board says nothing yet: one finding of the lesson tells so
         if statement.verdict is False:
             yield _wrong(context, statement, talk)
         elif statement.verdict is None and statement.claim.kind in JUDGED:

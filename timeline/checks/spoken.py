@@ -33,7 +33,7 @@ _NOT_PLAYED = frozenset(
 
 def check_moves(context: CheckContext, help_: Help) -> Iterator[Finding]:
     """Announced moves against the positions of their time; one finding for each that fits nowhere."""
-    if not context.words:
+    if not context.words or context.unfollowed:
         return
     words = context.words
     said = sentences(words, mended=mended_words(context.follow), sides=player_sides(context.score))

@@ -37,7 +37,7 @@ ALONE = 3  # a sentence of so few words goes with the one before
 # Below these, the position on the board is too doubtful to call anyone wrong. Facts of the game need no position;
 # what changes slowly (pawns, material) bears a ply more or less.
 SURE, SURE_SLOW = 0.85, 0.7
-_ANYWHERE = frozenset(["result", "players", "opening", "move_number_played"])
+ANYWHERE = frozenset(["result", "players", "opening", "move_number_played"])
 _SLOW = frozenset(
     "isolated passed backward doubled hanging_pawns open_file half_open weak_square bishop_pair opposite_bishops "
     "fianchetto castled uncastled shade".split()
@@ -132,7 +132,25 @@ def _read(sentence: Sentence) -> list[Claim]:
     claims = [*GRAMMAR.read(sentence)]
     claims += read_loosely(sentence, claims)
     claims += read_learned(sentence, claims)
-    return [_or_pins(sentence, claim) for claim in claims]
+    return [_beside(sentence, _or_pins(sentence, claim)) for claim in claims]
+
+
+_NEXT_TO = re.compile(
+    r" (king|queen|rook|bishop|knight|pawn) (?:right |just )?(?:behind|before|beside|under|above|near|next to|"
+    r"in front of|opposite|against|supporting|guarding|protecting|facing|chasing) "
+    r"(?:(?:the|this|that|his|her|my|our|a|an) )*$"
+)
+
+
+def _beside(sentence: Sentence, claim: Claim) -> Claim:
+    """ "The rook behind the pawn on a1": the square may be that of either."""
+    if claim.kind != "standing" or "ar" not in claim.parts:
+        return claim
+    one = _NEXT_TO.search(" " + " ".join(t.text for t in sentence.tokens[: claim.first]) + " ")
+    if one is None:
+        return claim
+    there = {"a": f"the {one[1]} on {claim.parts['ar']}", "ar": claim.parts["ar"]}
+    return replace(claim, others=(*claim.others, Claim("standing", there, claim.first, claim.last)))
 
 
 def _or_pins(sentence: Sentence, claim: Claim) -> Claim:
@@ -300,14 +318,14 @@ def mended_words(follow: Follow | None) -> dict[int, tuple[int, str]]:
 
 def _doubtful(claim: Claim, spots: Sequence[Spot]) -> bool:
     """Whether the follower was too unsure of the positions most likely meant."""
-    if claim.kind in _ANYWHERE or (claim.kind == "shade" and "sq" in claim.parts):
+    if claim.kind in ANYWHERE or (claim.kind == "shade" and "sq" in claim.parts):
         return False
     return min(s.sure for s in spots[:2]) < (SURE_SLOW if claim.kind in _SLOW else SURE)
 
 
 def _loose_board(claim: Claim, positions: Positions, times: tuple[int, int]) -> bool:
     """Whether the board around may have been followed wrongly; what no position bears on is not touched."""
-    return claim.kind not in _ANYWHERE and claim.kind != "shade" and positions.unsettled(times[0])
+    return claim.kind not in ANYWHERE and claim.kind != "shade" and positions.unsettled(times[0])
 
 
 def _beyond(
