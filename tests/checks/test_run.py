@@ -17,7 +17,7 @@ from timeline.captions import report
 from timeline.checks.codes import CODES, KINDS, code_table
 from timeline.checks.run import FAMILIES, run_checks
 from timeline.checks.show import GROUPS, as_html, as_json, as_text, board_svg, draw_position, piece_sheet
-from timeline.problems import worst
+from timeline.problems import Finding, Severity, worst
 
 WRONG = "White has a passed pawn on e4. The bishop on f1 is pinned to the king. It is double check."
 
@@ -162,3 +162,11 @@ def test_before_anything_is_followed_only_facts_of_the_game_are_judged() -> None
     assert loose.unfollowed
     assert {f.code for f in run_checks(loose, families=["said", "moves"])} <= {"wrong-result"}
     assert len(run_checks(context(talk), families=["said", "moves"])) >= 3
+
+
+def test_a_finding_with_words_but_no_fact_shows_its_message_on_the_page() -> None:
+    """A caption that is too fast has its words and a message, and nothing "that is so"."""
+    fast = Finding("caption-fast", "19 characters a second", Severity.NOTE, at_ms=0, said="so many words")
+    page = as_html([fast], title="T")
+    assert "so many words" in page
+    assert "19 characters a second" in page

@@ -161,7 +161,7 @@ def _article(finding: Finding, orientation: chess.Color) -> str:
     ]
     if finding.said:
         rows.append(f'<p class="said">“{html.escape(finding.said)}”</p>')
-        rows.append(f"<p>{html.escape(finding.actual or '')}</p>")
+        rows.append(f"<p>{html.escape(finding.actual or finding.message)}</p>")
     else:
         rows.append(f"<p>{html.escape(finding.message)}</p>")
     if finding.sure is not None:
