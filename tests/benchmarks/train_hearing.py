@@ -10,9 +10,9 @@ of talk about chess is counted from (``train_talk.py``), so that no lesson's own
 words speak for it; tell it first what follows what: ``train_talk.py --write``.
 
 With ``--write`` hearing.json is learned from all. Without, each fourth is
-judged by what three fourths teach, the log-odds asked for too: those at which
-at most ``_SPOILED`` of the right words become wrong in lessons of the three
-fourths, each left out of the weights. ``--rows`` keeps the readings of each set
+judged by what three fourths teach; the log-odds asked for, too, are those at
+which at most ``_SPOILED`` of the right words became wrong in the three fourths,
+each of them judged by weights that had not seen it. ``--rows`` keeps the readings of each set
 in a folder, or takes them from there.
 """
 
@@ -29,7 +29,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations
 from multiprocessing import get_context
 from pathlib import Path
 
@@ -51,12 +50,17 @@ from timeline.captions.units import core
 from timeline.follow.phonetics import alikeness, phones
 
 OUT = Path(hearingscore.__file__).with_name("hearing.json")
-SETS = {"heard": ("", 0, 3.0), "spelled": ("spelled", 11, 1.0), "spelled again": ("spelled", 13, 1.0), "near": ("near", 12, 1.0)}
+SETS = {
+    "heard": ("", 0, 3.0),
+    "spelled": ("spelled", 11, 1.0),
+    "spelled again": ("spelled", 13, 1.0),
+    "near": ("near", 12, 1.0),
+}
 """Manner of mis-hearing and seed ("": as they were heard); how many times a reading counts."""
 _RATE = 0.08
 _LIKE = 0.45  # the rest of a mis-hearing is the rest of what was said up to this alikeness
 FOLDS = 4
-_ODDS = (-2.0, -1.5, -1.25, -1.0, -0.75, -0.5, -0.25, 0.0, 0.5)
+_ODDS = (-1.25, -0.75, -0.25)
 _SPOILED = 0.0006
 
 
@@ -253,32 +257,27 @@ def told(judged: Judged) -> str:
     return f"{mended} of {misheard} put right ({mended / misheard:.1%}), {spoiled} of {right} made wrong ({spoiled / right:.2%})"
 
 
-def nested(sets: Mapping[str, Mapping[str, Rows]], pool: ProcessPoolExecutor) -> None:
-    """Judge each fourth by the others; the log-odds asked for are chosen among those others, each left out in its turn."""
+def judge(sets: Mapping[str, Mapping[str, Rows]], pool: ProcessPoolExecutor) -> None:
+    """Judge each fourth by weights from the others, at the log-odds that suit those others."""
     names = retold.names()
-
-    def learned(out: set[int]) -> dict[str, float]:
-        return train([(rows[n], SETS[kind][2]) for kind, rows in sets.items() for n in names if fold_of(n) not in out])
-
-    judged: dict[tuple[int, int], list[Judged]] = {}  # (fold left out of the choice, fold judged) to counts for each odds
-    for pair in combinations(range(FOLDS), 2):
-        weights = learned(set(pair))
-        for judge, other in (pair, pair[::-1]):
-            rows = list(pool.map(_judge_job, [(n, weights, _ODDS) for n in names[judge::FOLDS]]))
-            judged[other, judge] = [added(row[k] for row in rows) for k in range(len(_ODDS))]
+    judged: list[list[Judged]] = []  # of each fourth, for each log-odds
+    for fold in range(FOLDS):
+        weights = train(
+            [(rows[n], SETS[kind][2]) for kind, rows in sets.items() for n in names if fold_of(n) != fold]
+        )
+        rows = list(pool.map(_judge_job, [(n, weights, _ODDS) for n in names[fold::FOLDS]]))
+        judged.append([added(row[k] for row in rows) for k in range(len(_ODDS))])
+        for least, one in zip(_ODDS, judged[-1], strict=True):
+            sys.stdout.write(f"fourth {fold + 1}, log-odds from {least}: {told(one)}\n")
+        sys.stdout.flush()
     whole: list[Judged] = []
     for fold in range(FOLDS):
-        sums = [added(judged[fold, g][k] for g in range(FOLDS) if g != fold) for k in range(len(_ODDS))]
-        fits = [k for k, one in enumerate(sums) if one[2] <= _SPOILED * one[3]]
-        least = _ODDS[fits[0] if fits else -1]
-        weights = learned({fold})
-        rows = pool.map(_judge_job, [(n, weights, [least]) for n in names[fold::FOLDS]])
-        whole.append(added(row[0] for row in rows))
-        sys.stdout.write(f"fourth {fold + 1}: log-odds from {least}: {told(whole[-1])}\n")
-        sys.stdout.flush()
-    sys.stdout.write(f"all, each lesson left out: {told(added(whole))}\n")
+        others = [added(judged[g][k] for g in range(FOLDS) if g != fold) for k in range(len(_ODDS))]
+        fits = [k for k, one in enumerate(others) if one[2] <= _SPOILED * one[3]]
+        whole.append(judged[fold][fits[0] if fits else -1])
+    sys.stdout.write(f"all, each fourth at the log-odds that suit the others: {told(added(whole))}\n")
     for k, least in enumerate(_ODDS):
-        sys.stdout.write(f"  with a half left out, log-odds from {least}: {told(added(row[k] for row in judged.values()))}\n")
+        sys.stdout.write(f"  all, log-odds from {least}: {told(added(row[k] for row in judged))}\n")
 
 
 def main() -> None:
@@ -293,7 +292,7 @@ def main() -> None:
             OUT.write_text(json.dumps(weights, indent=0, sort_keys=True) + "\n", encoding="utf-8")
             sys.stdout.write(f"{OUT.name}: {len(weights)} weights\n")
         else:
-            nested(sets, pool)
+            judge(sets, pool)
 
 
 if __name__ == "__main__":
