@@ -447,3 +447,16 @@ def test_a_phrase_refused_is_refused_whole(refusal):
     result = caption(said, pgn, refuse=[refusal])
     assert "Then night f three, knight c6" in plain(result)
     assert not [f for f in result.findings if f.code == "refusal-unused"]
+
+
+@pytest.mark.parametrize("phrase", ["night shift", "night shift's noise", "night sky", "rock band", "rock solid nerve", "clean up"])
+def test_a_phrase_of_everyday_english_was_heard_right(phrase: str):
+    """Also where the follower would read a piece: "a knight", whose turn it is."""
+    pgn = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. Rf1 Rb8 5. Qe2 *"
+    said = f"White begins e4, e5, and I came straight from a {phrase}, so please be kind. Knight f3, knight c6."
+    assert f"from a {phrase}, so" in plain(caption(said, pgn))
+
+
+def test_a_word_with_nothing_tied_to_it_is_put_right():
+    pgn = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 *"
+    assert "e5, then knight f3" in plain(caption("White begins e4, e5, then night f3, knight c6, bishop c4.", pgn))

@@ -17,6 +17,7 @@ from typing import Literal
 
 import chess
 
+from timeline.captions.english import sets_phrase
 from timeline.captions.everyday import CHESS, is_plain
 from timeline.captions.hearing import Hearing, hearing_at
 from timeline.captions.settings import Refusal
@@ -75,6 +76,12 @@ class Pad:
         ]
         self.held = [False] * len(words)
         self.found: list[Correction] = []
+
+    def in_phrase(self, k: int) -> bool:
+        """Whether word ``k`` and the next one are a phrase of everyday English ("night shift"): then it was heard right."""
+        if self.ends[k] or k + 1 >= len(self.cores) or self.cores[k + 1] in CHESS:
+            return False
+        return sets_phrase(self.cores[k], self.cores[k + 1].removesuffix("'s"))
 
     def free(self, first: int, last: int) -> bool:
         return not any(self.held[first : last + 1])
@@ -185,7 +192,7 @@ def from_hearings(pad: Pad) -> None:
         if row:
             last = _whole(cores, ends, k + len(row.heard) - 1, row)
             written = _numbered(cores[k : last + 1], row)
-            if pad.change(places[k], places[last], written, "a chess term, by the words around it", "term"):
+            if not pad.in_phrase(places[last]) and pad.change(places[k], places[last], written, "a chess term, by the words around it", "term"):
                 cores[k : last + 1] = [written]
                 ends[k : last + 1] = [ends[last]]
                 places[k : last + 1] = [places[k]]

@@ -114,9 +114,13 @@ def _is_single(pad: Pad, tokens: Sequence[Token], n: int) -> bool:
 
 
 def _is_own_word(pad: Pad, token: Token) -> bool:
-    """Whether an everyday word that no table knows as a hearing was read as a piece ("now" as a knight)."""
+    """Whether an everyday word was read as a piece: one that no table knows as a hearing ("now"), or in a phrase of its own."""
     heard = pad.cores[token.first : token.last + 1]
-    if token.written not in PIECE_NAMES.values() or len(heard) != 1 or heard[0] in PIECE_WORDS:
+    if token.written not in PIECE_NAMES.values() or len(heard) != 1 or heard[0] == token.written:
+        return False
+    if pad.in_phrase(token.last):
+        return True
+    if heard[0] in PIECE_WORDS:
         return False
     return is_plain(heard[0]) and not any(row.written == token.written for row in hearings().get(heard[0], ()))
 

@@ -43,6 +43,7 @@ def talk_of(pad: Pad, near: set[int] | None = None) -> Talk:
         and core not in SQUARE_PHONES
         and not is_term(core)
         and (near is None or place in near)
+        and not pad.in_phrase(place)
         for core, place in zip(cores, places, strict=True)
     ]
     return Talk(cores, ends, places, free, [pad.words[place].onset_ms for place in places])
