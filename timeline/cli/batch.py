@@ -72,7 +72,7 @@ def build_lesson(folder: str) -> str:
     """
     report = build(Path(folder), all_steps())
     new = sum(len(step.files) for step in report.steps if step.state == "made")
-    said = f"{new} files written" if new else "up to date"
+    said = f"{new} file{'s' if new > 1 else ''} written" if new else "up to date"
     count = len(report.findings)
     return said + (f", {count} warnings" if count > 1 else ", 1 warning" if count else "")
 
