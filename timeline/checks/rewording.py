@@ -38,7 +38,7 @@ _TERMS = (
     (r"spins?(?= (?:the|down|to) )", "pins"),
     (r"the opponent", "opponent"), (r"once (?:again|more)", "again"), (r"after all", "indeed"), (r"at this point", "now"), (r"at once", "immediately"),
     (r"(?:his|her|my|our|your|their) opponent(?! 's)", "opponent"),
-    (r"([a-h]) (?:line|column)", r"\1 file"), (r"([a-h]) and ([a-h]) (?:lines|columns)", r"\1 and \2 files"),
+    (r"([b-h]|(?:the|this|that|half-open|open) a) (?:line|column)", r"\1 file"), (r"([a-h]) and ([a-h]) (?:lines|columns)", r"\1 and \2 files"),
     (r"if ever (?:there was|i saw|you saw|we saw) 1", ""), (r"(?:a|1) pair of doubled", "doubled"),
     (r"the first player", "white"), (r"the second player", "black"),
     (r"long castle", "castles queenside"), (r"short castle", "castles kingside"),
@@ -58,6 +58,7 @@ _TURNS = (
     (r"(white|black) 's(?= (?:got|been|had) )", r"\1 has"),
     (r"^(?:(?:and|so|but|well|now) ,? ?)?(?:unfortunately|sadly|luckily|fortunately|finally|obviously|clearly|certainly|surely|interestingly|amazingly|surprisingly|naturally|incidentally|curiously|crucially|strangely|happily|regrettably|evidently|undoubtedly)(?: enough)? ,?(?= ?(?:white|black|the|it|this|that|there|his|her|he|she) )", ""),
     (r"(?:an? )?(?:immediate|instant|direct|outright) ((?:check)?mate)", r"\1"),
+    (r"(?:if|unless) (?:i am|you are) not (?:much |very much )?(?:mistaken|wrong) ?,?", ""),
     # -- lead-ins: they ask for attention and say nothing of the board
     (r"^(?:(?:boom|bang|oh|ah|oops|wow|hey|ouch|whoa|yes|yeah|okay|ok|well|right|voila|aha|ha|uh|um|er|hop|indeed|anyway|listen|careful|alas|luckily|sadly) ,? ?)+(?=[a-z0-9])", ","),
     (r"(?:let me|i can|i could|i must|i have to|i will|i would like to|allow me to) (?:just )?(?:tell|show|assure|remind) you(?: that)?(?= (?:the|that|this|his|her|white|black|it) )", ""),
@@ -127,7 +128,9 @@ _TURNS = (
     (rf"(?:the|that|a|an) ({_MAN}) (?:for|of) (white|black)(?= (?:on|at) [a-h][1-8])", r"\2 's \1"),
     (rf"(\d+|no) of (white|black) 's ({_MAN}|pieces|men)", r"\1 \2 \3"),
     (rf"no ({_MAN}) of (white|black)(?: 's)?", r"no \2 \1"),
-    (r"(?:for|with) (white|black) (?:there (?:is|are)|we have|we see)", r"\1 has"),
+    (r"(?:for|with) (white|black) (?:there (?:is|are)|we have|we see)(?= (?:a|an|the|\d+|no|only|just|both|his|her|doubled|hanging|isolated) )", r"\1 has"),
+    (r"((?:an?|the) (?:[a-z-]+ ){1,3}?[a-z-]+) is what (white|black) (?:has|gets|keeps|owns)(?: got)?(?: here| now)*", r"\2 has \1"),
+    (r"from (white|black) 's (?:point of view|side|perspective|angle|viewpoint)", r"for \1"),
     (r"in (white|black) 's (?:position|camp|structure|army|pawn structure) ,? ?(?:there (?:is|are)|we (?:see|have|find))", r"\1 has"),
     # -- being there, and not being there
     (r"on ([a-h][1-8]) (?:we|i|you) (?:can )?(?:see|have|find|get|got|notice)", r"on \1 there is"),

@@ -398,6 +398,11 @@ def _after_moves(sentence: Sentence, claim: Claim, near: Sequence[Spot]) -> list
     return found
 
 
+_HITS = frozenset(["attacks", "attacked_by", "attackers"])
+_AIMS = frozenset(
+    "point points pointing pointed aim aims aiming aimed look looks looking stare stares staring gaze gazing eye eyes "
+    "eyeing bear bears bearing trained directed glare glaring target targets targeting targeted pressure eying".split()
+)
 _CASTLING = frozenset("castled uncastled castle_right castle_lost".split())
 
 
@@ -434,6 +439,8 @@ def judge(
             if verdict is False and each.kind in WIDE_KINDS:
                 spots = distinct([*near, *positions.wide(*times, own)])
                 verdict = decide(each, spots, talk)
+            if verdict is False and each.kind in _HITS and "king" in texts and texts & _AIMS:
+                verdict = None  # "two bishops pointing at his king": a direction, not a check
             if verdict is False and _beyond(each, sentence, before, words, positions):
                 verdict = None
             if verdict is False and follow is not None and _another_moved(each, sentence, spots):

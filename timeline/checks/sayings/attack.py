@@ -42,12 +42,12 @@ RULES.say(
     f"<S> <~> {GUARD} (?:<A>|<Q>) <~> <T>", f"<S> <HAS> <A> <~> {GUARDED} <~> <T>", f"<S> <~> {GUARD} (?:<A>|<Q>) <~> with <~> <N> {_MEN}",
 )  # fmt: skip
 RULES.say(
-    "can_capture", "can|could|able|may|allowed|available|legal|possible",
+    "can_capture", "can|could|able|may|allowed|available|legal|possible|falls|drops|lost|goes",
     "<B> (?:can|could|may) <~> be (?:taken|captured|grabbed|won|picked off|picked up|snapped off|eaten|removed) <~> (?:by|with) <A>",
     f"<A> (?:can|could|may|is able to) <~> {TAKE} <~> (?:on )?(?:<B>|<Q>)",
     f"{ANYONE} (?:can|could|may|is able to) <~> {TAKE} <B> <~> (?:with|using|by) <A>",
     f"with <A> {ANYONE} (?:can|could|may|is able to) <~> {TAKE} <B>",
-    "<B> <IS> <~> (?:available|there) for <A> to (?:take|capture)",
+    "<B> <~> (?:falls|drops|is lost|goes) to <A>", "<B> <IS> <~> (?:available|there) for <A> to (?:take|capture)",
     "(?:taking|capturing|grabbing) <B> with <A> <IS> <~> (?:legal|possible|allowed)", "<A> (?:taking|capturing) <B> <IS> <~> (?:legal|possible|allowed)",
 )  # fmt: skip
 _FROM = "(?:by|from)"
@@ -55,7 +55,7 @@ RULES.say(
     "attacked_by", "firing line|crosshairs|attack|under|hit|fire|sights|pressure|target|range|eyed|threatened|trouble",
     f"<B> <IS> <~> (?:being )?(?:attacked|hit|targeted|under attack|under fire|threatened|eyed|pressured|under {KINDLY}pressure|in trouble) <~> {_FROM} <A>",
     "<B> <~> (?:comes|came|is coming|gets|got|feels|faces|has come) (?:under )?(?:the )?(?:attack|fire|pressure) (?:by|from|of) <A>",
-    "<B> <IS> <~> in the (?:firing line|crosshairs|sights|line) of <A>", "<A> <HAS> <B> <~> (?:in|within) (?:its|his|her) (?:sights|sight|range|line of fire|crosshairs|view)",
+    "(?:<B>|<Q>) <IS> <~> in the (?:firing line|crosshairs|sights|line) of <A>", "<A> <HAS> <B> <~> (?:in|within) (?:its|his|her) (?:sights|sight|range|line of fire|crosshairs|view)",
     "<B> <IS> <~> (?:in the (?:sights|line of fire|range|crosshairs)|a target|the target|an easy target) (?:of|for) <A>",
     f"(?:there is |we have |with )?<~> {KINDLY}(?:pressure|attack) (?:from|by|of) <A> (?:on|against) <B>",
     f"(?:there is |we have |with )?<~> {KINDLY}(?:pressure|attack) (?:on|against) <B> (?:from|by) <A>",

@@ -35,7 +35,7 @@ _MATE = (
 )
 _AT = r"(?: (?:on|at) <Q>)?"
 RULES.say(
-    "threat_mate", "threat|threaten|away from",
+    "threat_mate", "threat|threaten|away from|idea|aim|intention|point",
     f"<S> <IS> <~> threatening (?:to give |to deliver |to play |a )?(?:check)?mate(?!_in_[2-9])(?: in 1| on the next (?:move|turn)| next)?{_AT}",
     f"<S> <IS> <~> threatening to (?:check)?mate(?!_in)(?: on the next (?:move|turn)| next move)?{_AT}", f"<S> <~> (?:threatens|threatened|threaten) (?:a |to give |to )?"
     f"(?:check)?mate(?!_in_[2-9])(?: in 1| next move| on the next (?:move|turn))?{_AT}",
@@ -43,7 +43,8 @@ RULES.say(
     "(?: on the <~> next move)?(?: by <S>)?", f"(?:and |now )?(?:this |that |it |which |<A> )?<~> "
     f"(?:threatens|threatening|creates a threat of|is threatening) (?:a |to give )?(?:check)?mate(?!_in_[2-9])(?: in 1)?{_AT}",
     "there is a threat of (?:check)?mate(?!_in_[2-9])(?: in 1)?(?: on <Q>)?", f"with the threat of (?:check)?mate{_AT}",
-    f"<S> <HAS> <~> (?:a |the )?threat of (?:check)?mate{_AT}", "(?:check)?mate (?:in 1 )?<IS> <~> threatened(?: by <S>)?",
+    f"<S> <HAS> <~> (?:a |the |this )?(?:[a-z-]+ ){{0,2}}threat of (?:check)?mate(?! in [2-9])(?: in 1(?: move)?)?{_AT}",
+    "(?:the )?(?:idea|aim|intention|point) (?:of|for|behind) <S> <IS> <~> (?:check)?mate (?:on the next move|next move|in 1)", "(?:check)?mate (?:in 1 )?<IS> <~> threatened(?: by <S>)?",
     "(?:check)?mate threat(?: by <S>)?(?: on <Q>)?", "<S> <HAS> <~> (?:a |the )?(?:mating|mate|checkmate) threat(?: on <Q>)?", "(?:the )?threat (?:by|of|from) <S> <IS> <~> (?:check)?mate(?!_in_[2-9])(?: next move| on the next move| next)?", "<S> <IS> <~> (?:just |only )?1 move (?:away )?from (?:giving |delivering )?(?:check)?mat(?:e|ing)",
 )  # fmt: skip
 RULES.say(
@@ -56,7 +57,7 @@ RULES.say(
     "forces checkmate|has forced mate|finds mate|finds a mate) (?:in|within) (?:just |only )?<N>",
     f"<S> <~> (?:to move|to play|on move)(?: here| now)? (?:and )?(?:to )?{_MATE} in <N>",
     f"<S> to {_MATE} in <N>", f"<S> (?:will|is going to) <~> (?:give |force |deliver |play )?{_MATE} in <N>",
-    f"{_MATE} (?:in|within) (?:just |only )?<N>", "<N> moves? (?:to|until|before|from) (?:check)?mate",
+    f"{_MATE} (?:in|within) (?:just |only )?<N>", "<N> moves? (?:to|until|till|before|from) (?:check)?mate(?: for <S>)?",
     "<N> moves? (?:away from|short of) (?:check)?mate", "<N> move (?:check)?mate",
     "mate <~> follows in <N>", "(?:check)?mate is (?:forced |coming )?in <N>",
     "<N> (?:more )?moves and it is (?:check)?mate",
@@ -122,5 +123,5 @@ RULES.say(
     f"(?:with|gives|give|giving|gave|comes with|coming with|is) <~> check{END}", f"(?:(?<=^ )|(?<=, ))(?:a |another ){NICE}check(?: to (?:begin|start) with| first| here| now)*(?= (?:,|$))", f"(?<=^ )(?:and |so )*{NICE}check(?= ,)(?! , (?:please|the (?:list|notes|link)))",
     f"(?:{BE}|that comes with|and) <~> (?:(?:a |another ){NICE})?check{END}", "the (?:white |black )?king is <~> (?:in|under) check",
     f"(?<=^ )(?:and |a |another |{NICE})*check(?: again| now| there)?(?= $)",
-    "checking the (?:white |black )?king", "forcing the king to respond to check",
+    "checking the (?:white |black )?king", "(?:it|this|that)(?: move)? <~> checks (?:the |his |her )?(?:white |black )?king", "forcing the king to respond to check",
 )  # fmt: skip

@@ -17,7 +17,7 @@ RULES.say(
     "move_number", "move",
     "(?:we are|we 're|we 've reached|we have reached|we reach|we reached|we have arrived at|we arrive at|this is|here is|we get to|we come to|this was|it is|it was) "
     "<~> (?:on |at |already at |already on |now at |now on |only )?move (?:number )?<N>", "(?:this is|here is|we have|we see|we are in|it is) (?:the |a )?(?:position|situation|picture|state|board) (?:at|on|of|around)? ?move (?:number )?<N>",
-    "we (?:have |had )?<~> (?:got|come|gotten|made it|moved on|moved|progressed|are up) to move (?:number )?<N>", "(?:it is|this is|it was) (?:already |now )?(?:white 's|black 's) <N>th move",
+    "(?:this|that|it|which) <~> (?:happened|happens|occurred|took place|came|arose|comes) (?:on|at) move (?:number )?<N>", "we (?:have |had )?<~> (?:got|come|gotten|made it|moved on|moved|progressed|are up) to move (?:number )?<N>", "(?:it is|this is|it was) (?:already |now )?(?:white 's|black 's) <N>th move",
     "(?:it is|this is|we are at|we are on|this was) (?:already |now |only )?(?:the )?<N>th move(?! (?:of the|in a))", "(?:on|at) move (?:number )?<N> here",
     "the game is (?:now )?(?:on|at) move <N>", "<S> <IS> <~> (?:thinking|pondering|thinks|brooding) (?:about|over|on) (?:his |her )?move (?:number )?<N>", "(?:that|this|it) (?:is|was) <~> move (?:number )?<N>", "<S> <IS> <~> (?:about|going|ready) to (?:make|play) (?:his|her|the|its) <N>th move", "here (?:we are )?(?:on|at) move <N>", "(?<=^ )(?:okay |so |now |and |right |well |all right |already |, )*move (?:number )?<N>(?: already| now| here| it is| then)*(?= (?:$|,))",
 )  # fmt: skip
@@ -43,6 +43,7 @@ RULES.say(
     "(?P<who>[a-z'.]+) (?:is|was) <~> (?:defending|conducting|commanding|leading|handling|holding|steering|representing|in charge of|at the helm of|on) <~> (?:the )?(?P<seat>white|black)(?: side| pieces| army| forces)?",
     "(?P<who>[a-z'.]+) <~> (?:defended|conducted|commanded|led|handled|held|steered|represented|sat behind|sits behind|defends|handles|conducts|sat on) <~> (?:the )?(?P<seat>white|black)(?: side| pieces| army| forces)?(?= (?:$|,|here|in|and|today))",
     "(?P<who>[a-z'.]+) (?:is |was |had |has )?(?:sitting|seated|sat|took|taking|given|chose|manoeuvring|maneuvering|moving|piloting|guiding|directing|managing|managed|guided|drew|handling) (?:down )?(?:behind |with |for |to play )?(?:the )?(?P<seat>white|black) (?:pieces|side|men|army|forces)",
+    "(?:on|at|for) the (?P<seat>white|black) side(?: of the board)? ,? ?(?:is |was |sits |sat |we have )?(?P<who>[a-z'.]+)", "(?:with|playing) (?P<seat>white|black) we have (?P<who>[a-z'.]+)",
     "(?:the )?(?P<seat>white|black) pieces (?:belong|belongs|belonged) to (?P<who>[a-z'.]+)",
     "(?P<who>[a-z'.]+) (?:has|had|is playing|plays|played|handles|handled|took|takes|is|was|with|leads|conducted|conducts|commands|commanded|is handling|sits behind|is behind|led|"
     "is with|was playing|gets|got) (?:with )?(?:the )?(?P<seat>white|black) pieces", "(?P<who>[a-z'.]+) (?:is|was|plays|played|is playing|was playing|takes|took|has|had|as) "
@@ -69,7 +70,7 @@ RULES.say(
 )  # fmt: skip
 RULES.say(
     "turn", "move|turn|play|go|clock|falls|onus|burden|ball|act|up to|on white|on black|it is white|it is black",
-    "<S> <~> (?:moves|plays|goes) (?:next|now)(?= (?:$|,))", "(?<=^ )(?:and |so |now |, )*it is <S>(?: now| again| ,)*(?= $)", "<S> <~> moves (?:next|now)", "<S> 's clock (?:is|'s|keeps) <~> (?:running|ticking)", "it (?:falls|is left|comes down) to <S> to", "(?:the )?(?:onus|burden|ball) (?:is|lies|falls) <~> (?:on|with|in) <S>", "<S> <IS> <~> (?:next|the next|first) to (?:move|play|act|go)", "(?:the )?(?:turn|move|right to move|obligation to move) (?:passes|goes|falls|comes|belongs) (?:to|over to) <S>", "<S> <HAS> <~> the next move", "it is <~> on <S>(?= (?:,|$))",
+    "<S> <~> (?:moves|plays|goes) (?:next|now)(?= (?:$|,))", "(?<=^ )(?:and |so |now |here |, )*<S> moves(?= $)", "(?<=^ )(?:and |so |now |, )*it is <S>(?: now| again| ,)*(?= $)", "<S> <~> moves (?:next|now)", "<S> 's clock (?:is|'s|keeps) <~> (?:running|ticking)", "it (?:falls|is left|comes down) to <S> to", "(?:the )?(?:onus|burden|ball) (?:is|lies|falls) <~> (?:on|with|in) <S>", "<S> <IS> <~> (?:next|the next|first) to (?:move|play|act|go)", "(?:the )?(?:turn|move|right to move|obligation to move) (?:passes|goes|falls|comes|belongs) (?:to|over to) <S>", "<S> <HAS> <~> the next move", "it is <~> on <S>(?= (?:,|$))",
     "<S> <IS> <~> the (?:1|one|side|player) (?:to move|to play|to go|on move|moving|whose (?:turn|move) it is)", "<S> 's (?:go|move)(?= (?:,|$|here|now))", "(?:the )?side to move is <S>", "<S> <IS> <~> up(?= (?:,|$))", "it is <~> up to <S>(?= (?:,|$))",
     "<S> <IS> <~> (?:to move|to play|on move|on the move|to go)(?! (?:\\d|the|his|her|to))", "(?:it is|it 's|now it is) <~> <S> (?:to move|to play|on move|on the move|to go)",
     "(?:it is|it was|it 's) <~> <S> (?:'s )?<~> (?:turn|move)(?! \\d)", "<S> to (?:move|play)(?! (?:\\d|here for|the|for|his|her|in|against|on|actively))",

@@ -30,7 +30,7 @@ RULES.say(
 _WING = "(?: (?:on the )?(?P<wing>kingside|queenside|short|long)(?! (?:ago|before|since|time)))?"
 RULES.say(
     "castle_lost", "castle|castling|right",
-    f"<S> (?:can not|can no longer|is no longer able to|is unable to|may not|must not|is forbidden to|will never be able to|may no longer|is not allowed to|can never) <~> "
+    f"<S> (?:can not|can no longer|is no longer able to|is no longer allowed to|is no longer permitted to|is not permitted to|is unable to|may not|must not|is forbidden to|will never be able to|may no longer|is not allowed to|can never) <~> "
     f"castle{_WING}(?: any more| anymore| now| again| any longer)?(?! (?:because|through|out|while|into|since|as|right now))",
     f"<S> (?:(?:has|have|had|'s) <~> )?(?:lost|forfeited|given up|gave up|loses|ruined|thrown away|no|no more|spoiled|forgone) (?:the |his |her |all |its |their )?"
     f"(?:right|rights|ability|chance|privilege|castling rights?)(?: to castle| of castling)?{_WING}",
@@ -103,7 +103,7 @@ RULES.say(
     "<S> (?:still|only|just) <HAS> <~> (?:all |only |just )?<N> <PIECE>s?(?! (?:on|against|in|for|and|up|down|more|ahead|extra|pointing|aimed|attacking))",
     "<S> <IS> <~> (?:left with|down to|reduced to) <~> (?:only |just )?<N> <PIECE>s?", "<S> <HAS> <~> (?:still |only |just )?all <N> <PIECE>s", "there <IS> <~> (?:only |just )?<N> <PIECE>s? <~> (?:left |remaining )?on the board",
     "there <IS> <~> (?:only |just )?<N> <PIECE>s? (?:left|remaining)", "(?:only |just )<N> (?:<S> )?<PIECE>s? (?:is|are) <~> (?:left|remaining)",
-    "<N> <PIECE>s? (?:remain|remains|survive|are left|stay) for <S>", "there <IS> <~> <N> <S> <PIECE>s(?! (?:on|against|pointing|aimed|attacking|in|that|who|attack|hit|defend|guard|protect|around|near))",
+    "(?:both sides|both players|the 2 sides|the 2 players|white and black) (?:together|between them|combined) <HAS> <~> <N> <PIECE>s", "<N> <PIECE>s? (?:remain|remains|survive|are left|stay) for <S>", "there <IS> <~> <N> <S> <PIECE>s(?= (?:$|,|left|remaining|in total|altogether))",
     "<S> has (?P<n0>no) <PIECE>s? (?:left|any more|anymore|on the board)",
 )  # fmt: skip
 _LIGHT = "(?P<shade>light|dark|white|black)"

@@ -67,7 +67,7 @@ RULES.say(
     "outpost square <Q>", "<A> <~> (?:from|off|out of|in|on|at) (?:its|his|her|the|that|this) (?:[a-z]+ )?outpost (?:on|at) <Q>",
 )  # fmt: skip
 RULES.say(
-    "weak_square", "weak|hole|guard|control|cover",
+    "weak_square", "weak|hole|guard|control|cover|protect|defend",
     "(?<!on )(?<!at )<Q>(?: square)? <IS> <~> (?:a |an )?(?:weak square|weakened square|hole|weakness|terrible weakness|permanent weakness|big hole|gaping hole|"
     "very weak square|weak)(?: (?:in|for|of|inside) (?:<P> (?:camp|position|structure|pawn structure|territory|side|half)|<S>))?",
     "<S> <HAS> <~> (?:a |an )(?:weak square|hole|big hole|terrible hole|weakness) on <Q>",
