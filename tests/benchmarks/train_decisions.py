@@ -23,6 +23,7 @@ from timeline.follow.pauses import heard_punctuation
 from timeline.follow.persons import learn_persons
 from timeline.follow.players import with_sides
 from timeline.follow.search import Decoder
+from timeline.follow.spine import Spine
 from timeline.follow.tenor import grounds, meant, mentions_of
 from timeline.follow.tree import Node, Tree
 from timeline.follow.weights import Model, Weights
@@ -93,6 +94,20 @@ class Judge:
         self.memo[(tok, node.key, turn)] = value
         return value
 
+    def true(self, tok: int, node: Node) -> bool:
+        """Whether the board of ``node`` stands at about that token in truth (within 1.5 s, and until the words have ended)."""
+        key = position_key(node.board.fen(en_passant="fen"))
+        at = self.toks[min(tok, len(self.toks) - 1)].onset_ms
+        standing = ""
+        for change in self.lesson.changes:
+            if change.at_ms > at + 2300:
+                break
+            if change.at_ms >= at - 1500 and change.key == key:
+                return True
+            if change.at_ms <= at + 1500:
+                standing = change.key if change.at_ms < at - 1500 else standing
+        return standing in ("", key)
+
 
 class Collector(Decoder):
     """Keeps the options of one hypothesis instead of searching on."""
@@ -109,11 +124,13 @@ class Case:
     lattice: Lattice
     tree: Tree
     judge: Judge
+    spine: Spine
 
 
 def prepare(lesson: Narrated) -> Case:
     lattice = Lattice(with_sides(heard_punctuation(tokens(lesson.words)), lesson.score))
-    return Case(lesson, lattice, Tree(lesson.score), Judge(lesson, lattice))
+    tree = Tree(lesson.score)
+    return Case(lesson, lattice, tree, Judge(lesson, lattice), Spine(lattice, tree, mentions_of(lattice)))
 
 
 def chain_of(hyp: Hyp | None) -> list[Hyp]:
@@ -141,9 +158,17 @@ def _merged(feats: Sequence[tuple[str, float]]) -> dict[str, float]:
     return out
 
 
-def along(case: Case, chain: list[Hyp], weights: Weights, persons: dict[str, bool], first: int = 0) -> list[Decision]:
-    """The decisions along a chain of hypotheses that begins at token ``first``."""
-    col = Collector(case.lattice, case.tree, weights, 20, keep_feats=True, persons=persons, window=30.0)
+def along(
+    case: Case, chain: list[Hyp], weights: Weights, persons: dict[str, bool], first: int = 0, *, true: bool = False
+) -> list[Decision]:
+    """The decisions along a chain of hypotheses that begins at token ``first``.
+
+    ``true``: only those after which the board is the true one. Where the best reachable decoding cannot follow the truth,
+    it ignores moves that are told, which is nothing to learn from.
+    """
+    col = Collector(
+        case.lattice, case.tree, weights, 20, keep_feats=True, persons=persons, window=30.0, spine=case.spine
+    )
     found: list[Decision] = []
     place, k, i = chain[0], 0, first
     n = case.lattice.n
@@ -159,7 +184,7 @@ def along(case: Case, chain: list[Hyp], weights: Weights, persons: dict[str, boo
                 right = next(
                     (j + 1 for j, o in enumerate(options) if (o.act, o.node) == (following.act, following.node)), -1
                 )
-            if options and right >= 0:
+            if options and right >= 0 and (not true or case.judge.true(i, (following if turned else place).node)):
                 found.append(Decision([{}, *(_merged(o.feats) for o in options)], right))
         if turned:
             place, k = following, k + 1
@@ -184,7 +209,8 @@ def along(case: Case, chain: list[Hyp], weights: Weights, persons: dict[str, boo
         if right < 0:
             i += 1
             continue
-        found.append(Decision([_merged(o.feats) for o in options], right))
+        if not true or case.judge.true(i, following.node):
+            found.append(Decision([_merged(o.feats) for o in options], right))
         place, k = following, k + 1
         i = reached(place)
     return found
@@ -200,11 +226,13 @@ def guided(case: Case, weights: Weights) -> Guided:
     for k, hyp in enumerate(chain):
         last = chain[k + 1].tok if k + 1 < len(chain) else case.lattice.n
         boards[hyp.tok : last + 1] = [hyp.node.path()] * (last + 1 - hyp.tok)
-    return Guided(along(case, chain, weights, persons), said_in(case, chain), persons, boards)
+    return Guided(along(case, chain, weights, persons, true=True), said_in(case, chain, boards), persons, boards)
 
 
-def said_in(case: Case, chain: list[Hyp]) -> list[Said]:
-    """How the mentions of a lesson are meant, by a chain of hypotheses; where it passes over one, it is not played."""
+def said_in(case: Case, chain: list[Hyp], boards: Sequence[tuple[chess.Move, ...]]) -> list[Said]:
+    """How the mentions of a lesson are meant, by a chain of hypotheses; where it passes over one, it is not played.
+
+    Mentions at which the board of the chain is not the true one are left out."""
     played: dict[int, int] = {}
     for hyp in chain:
         if hyp.mention is None or hyp.prev is None:
@@ -214,13 +242,16 @@ def said_in(case: Case, chain: list[Hyp]) -> list[Said]:
             played[tok] = played.get(tok) or place
     order = mentions_of(case.lattice)
     places = (next((played[t] for t in range(m.start, m.end) if played.get(t)), 0) for m in order)
-    return [Said(*pair) for pair in zip(grounds(case.lattice, case.tree, order), places, strict=True)]
+    known = zip(order, grounds(case.lattice, case.tree, order, case.spine), places, strict=True)
+    return [Said(found, place) for m, found, place in known if case.judge.true(m.start, case.tree.at(boards[m.end]))]
 
 
 def strays(case: Case, guide: Guided, weights: Weights, own: Model) -> list[Decision]:
     """Decisions on the ways back from where the model ``own`` strays."""
-    said = own.tenor.over(case.lattice, case.tree) if own.tenor is not None else {}
-    straying = Decoder(case.lattice, case.tree, own.weights, persons=guide.persons, network=own.network, tenor=said)
+    said = own.tenor.over(case.lattice, case.tree, case.spine) if own.tenor is not None else {}
+    straying = Decoder(
+        case.lattice, case.tree, own.weights, persons=guide.persons, network=own.network, tenor=said, spine=case.spine
+    )
     found: list[Decision] = []
     next_start = 0
     for hyp in chain_of(straying.run()):

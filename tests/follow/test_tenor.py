@@ -10,6 +10,7 @@ import pytest
 from tests.follow.followtalk import words
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
+from timeline.follow.spine import Spine
 from timeline.follow.tenor import (
     ACT_SHARE,
     MEANT,
@@ -31,7 +32,8 @@ GAME = "1. e4 e5 2. Nf3 *"
 
 def seen() -> tuple[Lattice, Tree, list[list[str]]]:
     lattice, tree = Lattice(tokens(words(TALK))), Tree(read_score(GAME))
-    return lattice, tree, grounds(lattice, tree, mentions_of(lattice))
+    order = mentions_of(lattice)
+    return lattice, tree, grounds(lattice, tree, order, Spine(lattice, tree, order))
 
 
 def test_each_stretch_that_names_a_move_stands_once() -> None:
@@ -75,7 +77,7 @@ def test_what_is_added_is_shares_of_log_probabilities() -> None:
     tenor = small()
     chances = np.exp(tenor.odds(found))
     assert np.allclose(chances.sum(1), 1.0, atol=1e-5)
-    added = tenor.over(lattice, tree)
+    added = tenor.over(lattice, tree, Spine(lattice, tree, mentions_of(lattice)))
     for m, row in zip(mentions_of(lattice), chances, strict=True):
         side = row[3] + row[4] + row[5]
         expected = ACT_SHARE * np.log(row[5]) + (WAY_SHARE - ACT_SHARE) * np.log(side)
@@ -84,7 +86,8 @@ def test_what_is_added_is_shares_of_log_probabilities() -> None:
 
 def test_nothing_said_adds_nothing() -> None:
     lattice = Lattice(tokens(words("Good evening and welcome.")))
-    assert small().over(lattice, Tree(read_score(GAME))) == {}
+    tree = Tree(read_score(GAME))
+    assert small().over(lattice, tree, Spine(lattice, tree, [])) == {}
 
 
 def test_it_is_read_as_it_was_written(tmp_path: Path) -> None:

@@ -21,6 +21,15 @@ def matches(node: Node, desc: Desc) -> list[Match]:
     return known  # type: ignore[return-value]
 
 
+def fit_of(node: Node, legal: Legal, d: Desc) -> float | None:
+    """The cost of reading a description as one legal move of ``node``; None where it cannot be that move."""
+    if d.effect:
+        men, goals = reach(node.board, d.effect)
+        if not (chess.BB_SQUARES[legal.from_sq] & men and chess.BB_SQUARES[legal.to_sq] & goals):
+            return None
+    return _fit(node, legal, d)
+
+
 def _matches(node: Node, d: Desc) -> list[Match]:
     found: list[Match] = []
     for legal in _candidates(node, d):

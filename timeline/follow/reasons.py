@@ -49,6 +49,7 @@ _STARTS = (
     ("same piece", "the same piece moves on"),
     ("there", "the piece stands there already"),
     ("was", "the piece stood there lately"),
+    ("told", "the game as the whole talk tells it"),
     ("both", "both sides are meant"),
     ("vg", "a verb that tells of a move"),
     ("prep", "the little word before the square"),

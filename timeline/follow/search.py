@@ -25,6 +25,7 @@ from timeline.follow.mentions import Mention
 from timeline.follow.movers import Movers
 from timeline.follow.network import Network
 from timeline.follow.sense import UNSPECIFIC, exchanged, there, told
+from timeline.follow.spine import Spine, level
 from timeline.follow.tenor import meant
 from timeline.follow.tree import Legal, Node, Tree
 from timeline.follow.turns import Turns
@@ -71,6 +72,7 @@ class Decoder:
     window: float = 6.0
     network: Network | None = None
     tenor: Mapping[int, Sequence[float]] = field(default_factory=dict)
+    spine: Spine | None = None
 
     def __post_init__(self) -> None:
         self.named = self.keep_feats or self.network is not None
@@ -78,7 +80,7 @@ class Decoder:
         self.context = self.lattice.context
         self.n = self.lattice.n
         self.ahead = Lookahead(self.lattice, self.tree)
-        self.turns = Turns(self.lattice, self.tree, self.ahead)
+        self.turns = Turns(self.lattice, self.tree, self.ahead, self.spine)
         self.order: list[Hyp] = []
         self._options: list[tuple[Layer, Hyp]] = []
         self._static: dict[tuple[int, str], Static] = {}
@@ -392,6 +394,8 @@ class Decoder:
             said = matches(hyp.node.parent, m.desc)
             if any(legal.move == hyp.node.move for legal, _, _ in said):
                 status = 4
+        if self.spine is not None:
+            feats.append((f"told:{level(self.spine.on(m.start))}>ign", 1.0))
         feats.append((f"ign:{('none', 'near', 'legal', 'main', 'said')[status]}:{m.kind}", 1.0))
         standing = there(hyp.node, m)
         if standing:
@@ -539,6 +543,9 @@ class Decoder:
         static, names, ground = self._static_score(m, act)
         feats = self._dynamic(hyp, m, act)
         feats.extend(extra)
+        if self.spine is not None:
+            share = self.spine.at(m.start, node.ply) if node.main else self.spine.on(m.start)
+            feats.append((f"told:{level(share)}>{act}", 1.0))
         if cost:
             feats.append(("fit_main" if act in ("main", "ret") else "fit", cost))
         if rivals:

@@ -21,6 +21,7 @@ import chess
 from timeline.follow.arrays import read_arrays, write_arrays
 from timeline.follow.lattice import Lattice
 from timeline.follow.mentions import Mention
+from timeline.follow.spine import Spine, level
 from timeline.follow.tree import Tree
 
 if TYPE_CHECKING:
@@ -74,14 +75,15 @@ def mentions_of(lattice: Lattice) -> list[Mention]:
     return found
 
 
-def grounds(lattice: Lattice, tree: Tree, order: Sequence[Mention]) -> list[list[str]]:
+def grounds(lattice: Lattice, tree: Tree, order: Sequence[Mention], spine: Spine) -> list[list[str]]:
     """What speaks for how each of the mentions is meant: names of features, present or not."""
+    told = [level(spine.on(m.start)) for m in order]
     plies = [_plies(tree, m) for m in order]
     before = [lattice.names(m) for m in order]
     near = [[name for name in names if not name.startswith(("p:", "q"))] for names in before]
     found = []
     for k, m in enumerate(order):
-        feats = [*before[k], f"k:{m.kind}"]
+        feats = [*before[k], f"k:{m.kind}", f"told:{told[k]}", f"told:{told[k]}&{m.kind}"]
         feats += [f"{name}&{m.kind}" for name in before[k] if not name.startswith("p:")]
         if m.prep:
             feats.append(f"prep:{m.prep}:{'p' if m.desc.piece else '-'}{'m' if m.motion else '-'}")
@@ -102,6 +104,7 @@ def grounds(lattice: Lattice, tree: Tree, order: Sequence[Mention]) -> list[list
                 feats.append(f"{off}:none")
                 continue
             feats.append(f"{off}:k:{order[j].kind}")
+            feats.append(f"{off}:told:{told[j]}")
             feats += [f"{off}:{name}" for name in near[j]]
             if abs(off) == 1:
                 feats += _beside(off, m, order[j], own, plies[j])
@@ -171,14 +174,14 @@ class Tenor:
         logs: Array = scores - np.log(np.exp(scores).sum(1, keepdims=True))
         return logs
 
-    def over(self, lattice: Lattice, tree: Tree) -> dict[int, tuple[float, ...]]:
+    def over(self, lattice: Lattice, tree: Tree, spine: Spine) -> dict[int, tuple[float, ...]]:
         """For the first token of each mention: what each of ``MEANT`` adds to a decoding's score (natural units)."""
         import numpy as np
 
         order = mentions_of(lattice)
         if not order:
             return {}
-        logs = self.odds(grounds(lattice, tree, order))
+        logs = self.odds(grounds(lattice, tree, order, spine))
         shares = np.exp(logs)
         added = ACT_SHARE * logs
         for way in _WAYS:

@@ -274,6 +274,12 @@ class Tree:
             return self.main[node.ply + 1].move
         return None
 
+    def step(self, ply: int) -> Legal:
+        """The mainline's move after ``ply`` plies."""
+        move = self.main[ply + 1].move
+        assert move is not None
+        return _apart(self.main[ply].board, move)
+
     def at(self, path: tuple[chess.Move, ...]) -> Node:
         node = self.root
         for move in path:

@@ -12,6 +12,7 @@ from timeline.follow.lookahead import Lookahead
 from timeline.follow.numbers import move_number
 from timeline.follow.openings import Openings
 from timeline.follow.sense import exchanged
+from timeline.follow.spine import Spine, level
 from timeline.follow.tree import Node, Tree
 
 Turn = tuple[Node, str, list[Feature]]
@@ -28,9 +29,9 @@ _START = re.compile(
 class Turns:
     """What may happen at a turn of the talk, over one lattice and one tree."""
 
-    def __init__(self, lattice: Lattice, tree: Tree, ahead: Lookahead) -> None:
+    def __init__(self, lattice: Lattice, tree: Tree, ahead: Lookahead, spine: Spine | None = None) -> None:
         self.toks, self.context = lattice.toks, lattice.context
-        self.tree, self.ahead = tree, ahead
+        self.tree, self.ahead, self.spine = tree, ahead, spine
         self.openings = Openings(tree)
         self._silent: dict[tuple[int, int], list[Node]] = {}
         self._at = -1
@@ -114,6 +115,8 @@ class Turns:
             feats.append((f"since:{'1' if since <= 20 else '2' if since <= 50 else '3'}>{act}", 1.0))
             if not node.legal:
                 feats.append((f"over>{act}", 1.0))
+        if self.spine is not None and target.main:
+            feats.append((f"told next:{level(self.spine.next(i, target.ply + 1))}>{act}", 1.0))
         if act != "fl":
             here, there = self.ahead.run(node, i), self.ahead.run(target, i)
             feats.append((f"next>{act}", there.worth - here.worth))
