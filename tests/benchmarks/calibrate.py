@@ -29,7 +29,8 @@ from pathlib import Path
 from narrated import Narrated, load_all, matched, path_key, position_key
 from train_follow import read_model
 
-from timeline.follow.follow import board_changes, decode, followed_cues
+from timeline.follow.changes import board_changes
+from timeline.follow.follow import decode, followed_cues
 from timeline.follow.hypotheses import steps
 from timeline.follow.posterior import Evidence
 from timeline.follow.weights import Model

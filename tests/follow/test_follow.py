@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import chess
 import pytest
 from hypothesis import given, settings
@@ -150,6 +152,17 @@ def test_fixed_points_stand_and_the_rest_agrees() -> None:
     after = [c for c in follow.cues if c.at_ms >= talk[2].onset_ms]
     assert after[0].path == path
     assert after[-1].path == (*path, "g8f6", "b1c3")
+
+
+def test_a_persons_cue_stays_where_the_same_word_names_a_move() -> None:
+    talk = words("And now e4, then e5, knight f3.")
+    start = FixedPoint(talk[2].onset_ms, ())
+    follow = follow_words(talk, read_score(LEGAL), fixed=[FixedPoint(talk[4].onset_ms, ("d2d4",)), start])
+    shown = [(c.at_ms, c.path) for c in follow.cues]
+    assert (talk[4].onset_ms, ("d2d4",)) in shown
+    assert all(b - a >= 300 for (a, _), (b, _) in pairwise(shown))
+    near = follow_words(talk, read_score(LEGAL), fixed=[FixedPoint(talk[2].onset_ms + 10, ("d2d4",))])
+    assert [c.at_ms for c in near.cues if c.path == ("d2d4",)] == [talk[2].onset_ms]
 
 
 def test_explain_names_the_winner_and_the_way_to_the_second() -> None:

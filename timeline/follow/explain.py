@@ -8,10 +8,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from timeline.follow.follow import LEAST_SURE, Change, board_changes, decode, placed
+from timeline.follow.changes import Change, board_changes
+from timeline.follow.follow import LEAST_SURE, decode, shares_of
 from timeline.follow.hypotheses import Feature, Hyp, Layer, steps
 from timeline.follow.mentions import Mention
-from timeline.follow.posterior import Share, evidence, shares, sure
+from timeline.follow.posterior import Share, evidence, sure
 from timeline.follow.reasons import reason
 from timeline.follow.result import FixedPoint
 from timeline.follow.search import Decoder
@@ -110,7 +111,7 @@ def explain(
         lines.append(f"nothing is said within {_SPAN_MS // 1000} s of {format_ms(at_ms)}")
     chain = _chain(final)
     changes = board_changes(decoder.lattice, steps(final))
-    known = shares(decoder, placed(changes))
+    known = shares_of(decoder, changes)
     proof = evidence(known, [(c.mention, c.node) for c in changes])
     standing = max((k for k, c in enumerate(changes) if toks[c.tok].onset_ms - lead_ms <= at_ms), default=None)
     lines += [
@@ -228,6 +229,7 @@ def _choices(decoder: Decoder, before: Hyp, chosen: Hyp, score: Score) -> list[C
         fixed=decoder.fixed,
         persons=decoder.persons,
         window=_LISTED,
+        spine=decoder.spine,
     )
     listing.kept = []
     i = chosen.tok
@@ -285,6 +287,12 @@ def _cue(
             f"  plyline edit {place} cue add {when} --show {shlex.quote(here)}",
         ]
     lines = ["", f"the cue at {when} shows {here}, sure {chance:.2f}"]
+    if change.unnamed:
+        return [
+            *lines,
+            "  no words name this move; it stands here because the moves before and after it are told; to take it away:",
+            f"  plyline edit {place} cue remove {when}",
+        ]
     if share.rival is None or share.rival_share < 0.001:
         return [*lines, "  no other reading came near; to make it yours:", f"  plyline edit {place} cue lock {when}"]
     second = score.address(share.rival.path())

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import chess
 
 from timeline.follow.asks import find_asks
+from timeline.follow.changes import Change, board_changes, placed
 from timeline.follow.collector import collector_paused
 from timeline.follow.hypotheses import Hyp, Step, steps
 from timeline.follow.lattice import Lattice
-from timeline.follow.leadin import lead_in
 from timeline.follow.lexer import tokens
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
@@ -19,9 +18,11 @@ from timeline.follow.pauses import heard_punctuation
 from timeline.follow.persons import learn_persons, speaks_of_persons
 from timeline.follow.players import with_sides
 from timeline.follow.pointing import find_marks
-from timeline.follow.posterior import Evidence, evidence, shares, sure
+from timeline.follow.posterior import Evidence, Share, evidence, shares, sure
 from timeline.follow.result import FixedPoint, Follow, FollowedCue, Reading
 from timeline.follow.search import Decoder
+from timeline.follow.spine import Spine
+from timeline.follow.tenor import mentions_of
 from timeline.follow.tree import Node, Tree
 from timeline.follow.weights import Model, shipped
 from timeline.score import Score
@@ -29,17 +30,6 @@ from timeline.tracks import MarkSpan
 from timeline.transcript.words import Word
 
 QUICK_BEAM = 2
-
-
-@dataclass
-class Change:
-    """The board changes at a token; ``first``/``last`` are the tokens that announce it."""
-
-    tok: int
-    first: int
-    last: int
-    node: Node
-    mention: Mention | None
 
 
 def follow_words(
@@ -112,54 +102,31 @@ def decode(
         if at is not None:
             pins[at] = tree.at(tuple(chess.Move.from_uci(u) for u in point.path))
     weights, network, tenor = shipped() if model is None else model
-    said = tenor.over(lattice, tree) if tenor is not None else {}
+    spine = Spine(lattice, tree, mentions_of(lattice))
+    said = tenor.over(lattice, tree, spine) if tenor is not None else {}
     persons: dict[str, bool] = {}
     if speaks_of_persons(toks):  # a quick decoding first, to learn whose moves "I" and "he" tell of
-        quick = Decoder(lattice, tree, weights, QUICK_BEAM, network=network, tenor=said, fixed=pins)
+        quick = Decoder(lattice, tree, weights, QUICK_BEAM, network=network, tenor=said, fixed=pins, spine=spine)
         persons = learn_persons(quick, quick.run())
     decoder = Decoder(
-        lattice, tree, weights, network=network, tenor=said, fixed=pins, progress=progress, persons=persons
-    )
+        lattice, tree, weights, network=network, tenor=said, fixed=pins, progress=progress, persons=persons,
+        spine=spine,
+    )  # fmt: skip
     return decoder, decoder.run()
 
 
-def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
-    """Board changes in order of tokens; changes with no word between them become one."""
-    toks, context = lattice.toks, lattice.context
-    raw: list[Change] = []
-    pinned = -1  # a person's cue: what follows begins after it
-    for step in taken:
-        if step.node is step.before or step.act == "fix":
-            if step.act == "fix":
-                pinned = step.tok
-            if step.act == "fix" and step.node is not step.before:
-                raw.append(Change(step.tok, step.tok, step.tok, step.node, None))
+def shares_of(decoder: Decoder, changes: Sequence[Change]) -> list[Share]:
+    """What the decodings say of each change; of an unnamed one, what they say of the next that is named."""
+    known = iter(shares(decoder, placed([c for c in changes if not c.unnamed])))
+    found: list[Share] = []
+    waiting = 0
+    for change in changes:
+        if change.unnamed:
+            waiting += 1
             continue
-        if step.act in ("jfrom", "jopen") and step.float_tok >= 0 and step.base is not None:
-            raw.append(Change(step.float_tok, step.float_tok, step.float_tok, step.base, None))
-        m = step.mention
-        if m is None:
-            raw.append(Change(step.tok, step.tok, min(len(toks) - 1, step.tok + 2), step.node, None))
-        else:
-            first = max(lead_in(context, m, step.last_end), min(pinned + 1, m.end - 1))
-            raw.append(Change(first, first, m.end - 1, step.node, m))
-    merged: list[Change] = []
-    for change in raw:
-        if merged and change.tok <= merged[-1].tok:
-            old = merged[-1]
-            merged[-1] = Change(old.tok, old.first, change.last, change.node, change.mention)
-        else:
-            merged.append(change)
-    return merged
-
-
-def placed(changes: Sequence[Change]) -> list[tuple[int, int, Node]]:
-    """For each change: its token, a token at which its board stands (just after its words), and the board."""
-    found = []
-    for k, change in enumerate(changes):
-        tok = change.mention.start if change.mention else change.tok
-        following = changes[k + 1].tok if k + 1 < len(changes) else change.last + 2
-        found.append((tok, max(tok, min(change.last + 1, following - 1)), change.node))
+        share = next(known)
+        found += [share] * (waiting + 1)
+        waiting = 0
     return found
 
 
@@ -168,11 +135,17 @@ def followed_cues(
 ) -> list[tuple[FollowedCue, Evidence]]:
     """The board changes as cues, each with what speaks for it."""
     toks = decoder.toks
-    known = shares(decoder, placed(changes))
+    known = shares_of(decoder, changes)
     proof = evidence(known, [(c.mention, c.node) for c in changes])
     cues: list[tuple[FollowedCue, Evidence]] = []
+    own_ms = -hold_ms  # the last cue of a person's: it stays, what follows waits
     for change, share, facts in zip(changes, known, proof, strict=True):
         at_ms = max(0, toks[change.tok].onset_ms - lead_ms)
+        earlier_ms = own_ms
+        if change.own:
+            own_ms = at_ms
+        elif at_ms < own_ms + hold_ms:
+            at_ms = own_ms + hold_ms
         path = change.node.path()
         cue = FollowedCue(
             at_ms,
@@ -184,9 +157,9 @@ def followed_cues(
             round(share.margin, 3),
             score.address(share.rival.path()) if share.rival is not None and share.rival_share > 0.02 else None,
         )
-        if cues and cue.at_ms - cues[-1][0].at_ms < hold_ms:
+        if cues and cue.at_ms - cues[-1][0].at_ms < hold_ms and not (change.own and cues[-1][0].at_ms == earlier_ms):
             old, _ = cues.pop()  # a position that would flash by: the later one takes its place
-            at_ms = old.at_ms
+            at_ms = at_ms if change.own else old.at_ms
             cue = FollowedCue(
                 at_ms, cue.path, cue.address, old.first, cue.last, cue.sure, cue.margin, cue.runner_up
             )  # fmt: skip
