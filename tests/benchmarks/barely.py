@@ -1,7 +1,6 @@
 """A lesson as recognisers give it without sound: lower case, no marks, and no pauses but those between captions.
 
-In use there are true word times only where there is a recording. The follower
-must not rely on pauses and marks, so it learns from such copies, too.
+In use there are true word times only where there is a recording.
 """
 
 from __future__ import annotations
@@ -15,16 +14,9 @@ from narrated import Narrated
 from timeline.transcript.words import Word
 
 _MARKS = ".,;:!?\"“”()–—…"
-CAPTION_MS = (2000, 5000)
-"""Captions last two to five seconds (common practice)."""
 COARSE_MS = (20_000, 30_000)
 """Stamps as some transcripts of whole talks have them."""
 _REST_MS = 150
-
-
-def marked(lesson: Narrated) -> bool:
-    """Whether the words carry punctuation."""
-    return sum(word.text[-1:] in ".,?!" for word in lesson.words) > 0.02 * len(lesson.words)
 
 
 def bare(lesson: Narrated, least_ms: int, most_ms: int) -> Narrated:

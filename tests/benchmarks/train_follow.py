@@ -24,7 +24,6 @@ from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 from pathlib import Path
 
-from barely import CAPTION_MS, COARSE_MS, bare, marked
 from narrated import Narrated, Result, load_all, path_key, pooled, position_key, score_boards
 from train_decisions import Decision, Guided, guided, prepare, strays
 from train_fit import Packed, fit
@@ -67,13 +66,6 @@ def boards(lesson: Narrated, model: Model) -> list[tuple[int, str]]:
         (0, position_key(lesson.score.start.fen())),
         *((c.at_ms, path_key(lesson.score, c.path)) for c in follow.cues),
     ]
-
-
-def without_sound(lessons: Sequence[Narrated]) -> list[tuple[int, Narrated]]:
-    """Copies without marks and pauses, each with the number of its lesson: of those that have no marks anyway as captions,
-    of every other one that has as one text with coarse stamps."""
-    found = [(i, bare(lesson, *CAPTION_MS)) for i, lesson in enumerate(lessons) if not marked(lesson)]
-    return found + [(i, bare(lesson, *COARSE_MS)) for i, lesson in list(enumerate(lessons))[::2] if marked(lesson)]
 
 
 def measure(job: tuple[Narrated, Model]) -> Result:
@@ -134,12 +126,12 @@ def read_model(folder: Path) -> Model:
     return Model(weights, read_network(folder / "network.npz"), read_tenor(folder / "tenor.npz"))
 
 
-HEAD = f"{'lesson':<25}{'right@1.0':>10}{'F1':>7}{'side':>9}{'false':>7}{'cues':>6}"
+HEAD = f"{'lesson':<18}{'right@1.0':>10}{'F1':>7}{'side':>9}{'false':>7}{'cues':>6}"
 
 
 def line(name: str, r: Result) -> str:
     return (
-        f"{name:<25}{r.right:>10.3f}{r.f1:>7.3f}{f'{r.side_found}/{r.side_gold}':>9}{r.shown - r.matched:>7}{r.gold:>6}"
+        f"{name:<18}{r.right:>10.3f}{r.f1:>7.3f}{f'{r.side_found}/{r.side_gold}':>9}{r.shown - r.matched:>7}{r.gold:>6}"
     )
 
 
@@ -185,9 +177,6 @@ def main() -> None:
     lessons = load_all(options.lessons)
     groups: Weights = json.loads(WEIGHTS.read_text(encoding="utf-8"))["groups"]
     fold_of = [i % options.folds for i in range(len(lessons))]
-    heard, copies = len(lessons), without_sound(lessons)
-    lessons += [copy for _, copy in copies]
-    fold_of += [fold_of[i] for i, _ in copies]
     numbers = range(len(lessons))
     index: dict[str, int] = {}
     with ProcessPoolExecutor(2) as pool:
@@ -236,8 +225,7 @@ def main() -> None:
         print("lessons left out of the fit:\n" + HEAD)
         for lesson, result in zip(lessons, results, strict=True):
             print(line(lesson.name, result))
-        print(line("ALL, with sound", pooled(results[:heard])))
-        print(line("bare, without", pooled(results[heard:])), flush=True)
+        print(line("ALL", pooled(results)), flush=True)
     if options.write:
         final = grouped(models[-1], spread(groups))
         write_model(WEIGHTS.parent, final, groups)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 
 import chess
 
@@ -72,7 +72,8 @@ def _follow(
     toks, lattice, tree = decoder.toks, decoder.lattice, decoder.tree
     taken = steps(final)
     changes = board_changes(lattice, taken)
-    cues = worth_showing([cue for cue, _ in followed_cues(decoder, changes, score, lead_ms, hold_ms)], fixed)
+    own = {(max(0, toks[c.tok].onset_ms - lead_ms), tuple(m.uci() for m in c.node.path())) for c in changes if c.own}
+    cues = worth_showing([cue for cue, _ in followed_cues(decoder, changes, score, lead_ms, hold_ms)], own)
     end_ms = toks[-1].end_ms
     asks = find_asks(toks, cues, end_ms)
     found: tuple[MarkSpan, ...] = ()
@@ -176,9 +177,11 @@ LEAST_SURE = 0.4
 a third fewer false changes, F1 .706 to .720, the right board as often, side recall .535 to .499."""
 
 
-def worth_showing(cues: Sequence[FollowedCue], fixed: Sequence[FixedPoint] = ()) -> list[FollowedCue]:
-    """The cues without doubtful sidelines; a return to what then stands anyway goes with them. A person's stay."""
-    own = {(point.at_ms, point.path) for point in fixed}
+def worth_showing(
+    cues: Sequence[FollowedCue], own: Collection[tuple[int, tuple[str, ...]]] = ()
+) -> list[FollowedCue]:
+    """The cues without doubtful sidelines; a return to what then stands anyway goes with them. A person's stay: ``own`` has
+    their times and paths."""
     kept: list[FollowedCue] = []
     standing: tuple[str, ...] = ()
     for cue in cues:
