@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.follow.followtalk import words
-from timeline.follow.changes import Change, _clauses, _with_unnamed
+from timeline.follow.changes import Change, _clauses, _with_unnamed, board_changes
+from timeline.follow.hypotheses import Step
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
 from timeline.follow.tree import Tree
@@ -43,6 +44,19 @@ def test_without_a_clause_between_nothing_is_added() -> None:
 
 def test_a_stretch_of_the_game_that_is_left_out_stays_out() -> None:
     assert shown("After e4, some moves on, they know this, he waits, a6.", ("e4", 1), ("a6", 6)) == [("e4", 1), ("a6", 6)]
+
+
+def test_a_jump_begun_before_a_persons_cue_is_shown_after_it() -> None:
+    lattice, tree = Lattice(tokens(words("Now we go back and see knight f3."))), Tree(read_score(GAME))
+    main, end = tree.main, lattice.n
+    mention = next(m for i in range(end) for m in lattice.readings(i) if m.end == end and m.kind == "full")
+    fixed = Step("fix", main[5], main[1], None, 4, 4)
+    jump = Step("jfrom", main[3], main[5], mention, mention.start, 4, main[2], 1)
+    changes = board_changes(lattice, [fixed, jump])
+    assert changes[0].own
+    assert changes[0].node is main[5]
+    assert all(a.tok < b.tok for a, b in pairwise(changes))
+    assert changes[-1].node is main[3]
 
 
 @given(st.lists(st.sampled_from(["white", "waits.", "the", "knight", "goes.", "and", "so,", "he"]), max_size=12))

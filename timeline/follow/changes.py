@@ -47,7 +47,8 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
                 raw.append(Change(step.tok, step.tok, step.tok, step.node, None, own=True))
             continue
         if step.act in ("jfrom", "jopen") and step.float_tok >= 0 and step.base is not None:
-            raw.append(Change(step.float_tok, step.float_tok, step.float_tok, step.base, None))
+            tok = min(max(step.float_tok, pinned + 1), len(toks) - 1)
+            raw.append(Change(tok, tok, tok, step.base, None))
         m = step.mention
         if m is None:
             raw.append(Change(step.tok, step.tok, min(len(toks) - 1, step.tok + 2), step.node, None))
@@ -72,6 +73,7 @@ def placed(changes: Sequence[Change]) -> list[tuple[int, int, Node]]:
         following = changes[k + 1].tok if k + 1 < len(changes) else change.last + 2
         found.append((tok, max(tok, min(change.last + 1, following - 1)), change.node))
     return found
+
 
 def _with_unnamed(lattice: Lattice, changes: Sequence[Change]) -> Iterator[Change]:
     """The changes, and between two in the game the moves passed over, where clauses between them may tell of them."""
