@@ -57,7 +57,8 @@ class Decoder:
     ``judge(tok, node, act)`` adds an outside score to each board change (used
     to find the best reachable decoding in training); ``fixed`` maps a token
     index to the path that must stand on the board from there on. ``tenor``
-    holds what each way to take the mention at a token adds to the score.
+    holds what each way to take the mention at a token adds to the score;
+    ``spine`` says which mentions tell the game (both None or empty: without).
     """
 
     lattice: Lattice

@@ -31,11 +31,13 @@ _WORTH = {
 }  # fmt: skip
 """What it says for an alignment that a mention tells a move, by kind (natural-log units, reasoned)."""
 _HEARD = 0.8
+"""What each unit of a reading's hearing cost takes from that."""
 _UNTOLD = 0.6
 """Cost of each mainline move that is passed over untold."""
 _JUMP = 4.0
 """Cost of passing over any number of them."""
 _BOUNDS = (0.02, 0.15, 0.5, 0.85)
+"""Between the steps of ``level``."""
 HEARD_AT_MOST = 1.8
 
 
