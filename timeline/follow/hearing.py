@@ -40,7 +40,7 @@ def _squares_like(heard: phonetics.Phones, limit: float) -> tuple[tuple[int, flo
     found = []
     for name, said in phonetics.SQUARE_PHONES.items():
         if abs(len(said) - len(heard)) <= 3:
-            alike = phonetics.alikeness(heard, said)
+            alike = phonetics.alikeness(heard, said, limit)
             if alike <= limit:
                 found.append((chess.parse_square(name), alike))
     return tuple(sorted(found, key=lambda pair: pair[1]))

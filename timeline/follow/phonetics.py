@@ -11,6 +11,7 @@ the weights are set by hand, so a distance is a rank, not a probability).
 from __future__ import annotations
 
 import importlib.util
+import math
 import re
 from functools import lru_cache
 from pathlib import Path
@@ -61,23 +62,36 @@ def gap(phone: str) -> float:
     return _CHEAP_GAP.get(phone, _GAP)
 
 
-def distance(a: Phones, b: Phones) -> float:
-    """Weighted edit distance of two phone strings, in units of one wholly different phone."""
+def distance(a: Phones, b: Phones, limit: float = math.inf) -> float:
+    """Weighted edit distance of two phone strings, in units of one wholly different phone; infinite where it is seen to be
+    above ``limit`` before the end."""
+    gaps = [gap(phone) for phone in b]
     row = [0.0]
-    for phone in b:
-        row.append(row[-1] + gap(phone))
+    for lost in gaps:
+        row.append(row[-1] + lost)
     for pa in a:
-        last, row[0] = row[0], row[0] + gap(pa)
+        lost_a = gap(pa)
+        left, last = row[0] + lost_a, row[0]
+        row[0] = left
         for j, pb in enumerate(b, 1):
-            best = min(last + substitution(pa, pb), row[j] + gap(pa), row[j - 1] + gap(pb))
-            last, row[j] = row[j], best
+            best = last + substitution(pa, pb)
+            last = row[j]
+            if last + lost_a < best:
+                best = last + lost_a
+            left += gaps[j - 1]
+            if left < best:
+                best = left
+            row[j] = left = best
+        if min(row) > limit:  # no later row can be below it
+            return math.inf
     return row[-1]
 
 
-def alikeness(a: Phones, b: Phones) -> float:
-    """Distance divided by the square root of the mean length: comparable over lengths, 0 for homophones."""
+def alikeness(a: Phones, b: Phones, limit: float = math.inf) -> float:
+    """Distance divided by the square root of the mean length: comparable over lengths, 0 for homophones; may be infinite
+    where it is above ``limit``."""
     length = (len(a) + len(b)) / 2
-    return distance(a, b) / length**0.5 if length else 0.0
+    return distance(a, b, (limit + 1e-6) * length**0.5) / length**0.5 if length else 0.0
 
 
 def _dictionary_path() -> Path | None:
