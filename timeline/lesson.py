@@ -14,6 +14,7 @@ from typing import Annotated, Literal, Self
 import chess
 from pydantic import ConfigDict, Field, field_validator, model_validator
 
+from timeline.captions.notation import NO_LETTERS_FIX, has_letters
 from timeline.captions.settings import CaptionSettings
 from timeline.chapters.settings import ChapterSettings
 from timeline.checks.settings import CheckSettings
@@ -212,6 +213,16 @@ class Lesson(Part):
             raise fault(
                 "there is neither a score nor a transcript to work the game out from",
                 "add `score: …`, or `transcript: …`",
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _has_piece_letters(self) -> Self:
+        if self.captions.style == "algebraic" and not has_letters(self.language):
+            raise fault(
+                f"the piece letters of the language {self.language!r} are not known here",
+                NO_LETTERS_FIX,
+                ("captions", "style"),
             )
         return self
 

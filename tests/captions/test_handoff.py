@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from timeline.captions.handoff import NAMESPACE, TranslationError, in_letters, read_handoff, write_handoff
 from timeline.captions.rules import rules_for
 from timeline.captions.writers import tidy
+from timeline.problems import PlylineError
 from timeline.tracks import Caption
 
 RULES = rules_for("online")
@@ -218,11 +219,33 @@ def test_a_language_is_checked_before_anything_is_written():
 
 
 @pytest.mark.parametrize(
-    ("move", "language", "written"),
-    [("Nf3", "fr", "Cf3"), ("exd8=Q+", "de", "exd8=D+"), ("O-O-O", "hu", "O-O-O"), ("Rxe1#", "xx", "Rxe1#")],
-)
-def test_letters_of_moves(move: str, language: str, written: str):
-    assert in_letters(move, language) == written
+    ("move", "languages", "written"),
+    [
+        ("Nf3", ("en", "fr"), "Cf3"), ("exd8=Q+", ("en", "de"), "exd8=D+"), ("O-O-O", ("en", "hu"), "O-O-O"),
+        ("Rf1", ("fr", "en"), "Kf1"), ("Sxe5", ("de", "es"), "Cxe5"), ("e5", ("en", "ru"), "e5"),
+    ],
+)  # fmt: skip
+def test_letters_of_moves(move: str, languages: tuple[str, str], written: str):
+    """PGN standard, section 17: R is the French king, S the German knight."""
+    assert in_letters(move, *languages) == written
+
+
+def test_moves_in_another_language_than_english_are_kept_and_get_the_translations_letters():
+    german = [Caption(500, 3600, "Springer schlägt, Sxe5, und dann Dh5+.")]
+    document = handed(german, language="de", into="fr")
+    assert held(document) == [["Sxe5", "Dh5+"]]
+    back = read_handoff(translated(document), rules=RULES, current=german)
+    assert back.captions[0].text.replace("\n", " ") == "Springer schlägt, Cxe5, und dann Dh5+."
+    assert back.findings == ()
+
+
+def test_moves_are_not_handed_to_a_language_whose_letters_nobody_knows():
+    """Never English letters in silence; squares alone need none."""
+    with pytest.raises(PlylineError, match="piece letters of the language 'ru' are not known here"):
+        handed(into="ru")
+    squares = [Caption(500, 3600, "The knight takes e5, and it is over.")]
+    back = read_handoff(translated(handed(squares, into="ru")), rules=RULES, current=squares)
+    assert back.captions[0].text.replace("\n", " ") == squares[0].text
 
 
 TEXTS = st.text(

@@ -18,7 +18,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from timeline.captions.compose import is_notation
 from timeline.captions.layout import break_lines
-from timeline.captions.notation import piece_letters
+from timeline.captions.notation import has_letters, in_english, piece_letters
 from timeline.captions.report import measure, report_findings
 from timeline.captions.rules import Rules
 from timeline.captions.writers import ILLEGAL, tidy
@@ -71,11 +71,15 @@ def write_handoff(
     """The captions (film time) as an XLIFF 2.0 document to be translated from ``language`` into ``into``.
 
     ``names``: words and groups of words that stay as they are. A note on each
-    unit says how many characters can be read in its time.
+    unit says how many characters can be read in its time. Raises
+    TranslationError (``bad-language``), and PlylineError (``no-piece-letters``)
+    for moves in letters that the other language's are not known for.
     """
     check_language(into)
     phrases = sorted({tuple(n.split()) for n in names if n.split()}, key=lambda p: (-len(p), p))
-    units = [_unit(n, caption, rules, phrases) for n, caption in enumerate(tidy(captions), 1)]
+    units = [_unit(n, caption, rules, phrases, language) for n, caption in enumerate(tidy(captions), 1)]
+    if any(f'type="{_MOVE}"' in unit for unit in units):
+        piece_letters(into)
     head = f"{title}: {_TELL}" if title else _TELL
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -87,7 +91,7 @@ def write_handoff(
     )
 
 
-def _unit(number: int, caption: Caption, rules: Rules, phrases: Sequence[tuple[str, ...]]) -> str:
+def _unit(number: int, caption: Caption, rules: Rules, phrases: Sequence[tuple[str, ...]], language: str) -> str:
     times = f"{format_ms(caption.start_ms)} - {format_ms(caption.end_ms)}"
     notes = [f"at most {_room(caption, rules)} characters can be read in its time"]
     if caption.speaker:
@@ -95,7 +99,7 @@ def _unit(number: int, caption: Caption, rules: Rules, phrases: Sequence[tuple[s
     told = "".join(f"        <note>{escape(note)}</note>\n" for note in notes)
     return (
         f'    <unit id="c{number}" name={quoteattr(times)}>\n      <notes>\n{told}      </notes>\n'
-        f'      <segment state="initial">\n        <source>{_source(caption, phrases)}</source>\n'
+        f'      <segment state="initial">\n        <source>{_source(caption, phrases, language)}</source>\n'
         "      </segment>\n    </unit>\n"
     )
 
@@ -113,8 +117,8 @@ def _room(caption: Caption, rules: Rules) -> int:
     return max(1, most)
 
 
-def _source(caption: Caption, phrases: Sequence[tuple[str, ...]]) -> str:
-    """The text with what is not to be translated marked."""
+def _source(caption: Caption, phrases: Sequence[tuple[str, ...]], language: str) -> str:
+    """The text, in a language and its piece letters, with what is not to be translated marked."""
     words = caption.text.split()
     parts: list[str] = []
     k = count = 0
@@ -123,14 +127,20 @@ def _source(caption: Caption, phrases: Sequence[tuple[str, ...]]) -> str:
         k = count = 1
     while k < len(words):
         length = next((len(p) for p in phrases if _is_phrase(words[k : k + len(p)], p)), 0)
-        if length or is_notation(_OWNER.sub("", words[k])):
+        if length or _is_move(words[k], language):
             count += 1
-            parts.append(_held(count, " ".join(words[k : k + (length or 1)]), move=not length))
+            lettered = not length and has_letters(language)
+            parts.append(_held(count, " ".join(words[k : k + (length or 1)]), language if lettered else None))
             k += length or 1
         else:
             parts.append(escape(words[k]))
             k += 1
     return " ".join(parts)
+
+
+def _is_move(word: str, language: str) -> bool:
+    """Whether a word is a square or a move in the letters of a language."""
+    return is_notation(in_english(_OWNER.sub("", word), language))
 
 
 def _is_phrase(words: Sequence[str], phrase: tuple[str, ...]) -> bool:
@@ -141,15 +151,15 @@ def _is_phrase(words: Sequence[str], phrase: tuple[str, ...]) -> bool:
     return inside and (*plain[:-1], plain[-1].removesuffix("'s").removesuffix("’s")) == phrase
 
 
-def _held(number: int, text: str, *, move: bool) -> str:
-    """A stretch in its annotation, the punctuation around it outside."""
+def _held(number: int, text: str, letters: str | None) -> str:
+    """A stretch in its annotation, the punctuation around it outside; ``letters``: the language of a move's piece letters."""
     head = text[: len(text) - len(text.lstrip(_PUNCTUATION))]
     tail = text[len(text.rstrip(_PUNCTUATION)) :]
     inner = text[len(head) : len(text) - len(tail)]
     for owner in ("'s", "’s"):
         if inner.endswith(owner):
             inner, tail = inner[: -len(owner)], owner + tail
-    kind = f' type="{_MOVE}"' if move and any(c in inner for c in "KQRBN") else ""
+    kind = f' type="{_MOVE}"' if letters and any(c in "KQRBN" for c in in_english(inner, letters)) else ""
     return escape(head) + _marked(number, inner, kind) + escape(tail)
 
 
@@ -192,7 +202,8 @@ def read_handoff(data: bytes, *, rules: Rules, current: Sequence[Caption] = (), 
             fix='add trgLang="fr" to its first element',
         )  # fmt: skip
     check_language(language)
-    units = [_read_unit(unit, name, language) for unit in root.iter(f"{{{NAMESPACE}}}unit")]
+    letters = (root.get("srcLang") or "en", language)
+    units = [_read_unit(unit, name, letters) for unit in root.iter(f"{{{NAMESPACE}}}unit")]
     if not units:
         raise TranslationError.of("no-captions", "the file holds no captions", file=name)
     _whole(units, tidy(current), name)
@@ -206,7 +217,7 @@ def read_handoff(data: bytes, *, rules: Rules, current: Sequence[Caption] = (), 
     captions = tidy(
         Caption(u.start_ms, u.end_ms, break_lines(u.target or "", language, rules), u.speaker) for u in units
     )
-    findings = [*_lost(units, language), *_changed(units, tidy(current))]
+    findings = [*_lost(units, letters), *_changed(units, tidy(current))]
     findings += [f for f in report_findings(measure(captions, rules)) if f.severity is not Severity.NOTE]
     return Translation(tuple(captions), language, tuple(findings))
 
@@ -260,7 +271,7 @@ def _parse(data: bytes, name: str) -> ElementTree.Element:
     return root
 
 
-def _read_unit(unit: ElementTree.Element, name: str, language: str) -> _Unit:
+def _read_unit(unit: ElementTree.Element, name: str, letters: tuple[str, str]) -> _Unit:
     begin, _, end = (unit.get("name") or "").partition(" - ")
     try:
         start_ms, end_ms = parse_ms(begin), parse_ms(end)
@@ -285,11 +296,11 @@ def _read_unit(unit: ElementTree.Element, name: str, language: str) -> _Unit:
             if said is not None
             else []
         )
-        written = _text(told, language)
+        written = _text(told, letters)
         if part.tag.endswith("}segment"):
             whole = whole and bool(written.strip())
         elif told is None:
-            written = _text(said, language)
+            written = _text(said, letters)
         order = "" if told is None else told.get("order", "")
         targets.append((int(order) if order.isdecimal() else place, written))
     target = "".join(written for _, written in sorted(targets, key=lambda row: row[0]))
@@ -299,32 +310,35 @@ def _read_unit(unit: ElementTree.Element, name: str, language: str) -> _Unit:
     )  # fmt: skip
 
 
-def _text(element: ElementTree.Element | None, language: str | None) -> str:
-    """The text of a source or target; with a language its protected moves get that language's letters."""
+def _text(element: ElementTree.Element | None, letters: tuple[str, str] | None) -> str:
+    """The text of a source or target; its protected moves change their letters from one language's to the other's."""
     if element is None:
         return ""
     text = element.text or ""
     for child in element:
-        inner = _text(child, language)
+        inner = _text(child, letters)
         if child.tag == f"{{{NAMESPACE}}}cp":  # a character that XML cannot hold
             inner = " "
-        elif language and child.get("type") == _MOVE:
-            inner = in_letters(inner, language)
+        elif letters and child.get("type") == _MOVE:
+            inner = in_letters(inner, *letters)
         text += inner + (child.tail or "")
     return text
 
 
-def in_letters(move: str, language: str) -> str:
-    """A move in English notation with the piece letters of a language.
+def in_letters(move: str, source: str, language: str) -> str:
+    """A move in the piece letters of one language with those of another.
 
-    >>> in_letters("Nxe5+", "de"), in_letters("O-O", "fr")
-    ('Sxe5+', 'O-O')
+    >>> in_letters("Nxe5+", "en", "de"), in_letters("O-O", "en", "fr"), in_letters("Rf1", "fr", "de")
+    ('Sxe5+', 'O-O', 'Kf1')
     """
+    english = in_english(move, source)
+    if english.startswith("O-O") or not any(c in "KQRBN" for c in english):
+        return move
     table = piece_letters(language)
-    return move if move.startswith("O-O") else "".join(table.get(c, c) if c in "KQRBN" else c for c in move)
+    return "".join(table[c] if c in "KQRBN" else c for c in english)
 
 
-def _lost(units: Sequence[_Unit], language: str) -> list[Finding]:
+def _lost(units: Sequence[_Unit], letters: tuple[str, str]) -> list[Finding]:
     """Protected words that a translation does not have."""
     found = []
     for unit in units:
@@ -333,7 +347,8 @@ def _lost(units: Sequence[_Unit], language: str) -> list[Finding]:
         gone = [
             word
             for word, count in wanted.items()
-            if max(target.count(word), target.count(in_letters(word, language))) < count
+            if target.count(word) < count
+            and not (_is_move(word, letters[0]) and target.count(in_letters(word, *letters)) >= count)
         ]
         if gone:
             found.append(

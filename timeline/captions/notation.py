@@ -3,7 +3,9 @@
 The letters are those of the PGN standard (S. J. Edwards, 1994), section 17.
 FIDE's Laws of Chess (2023), appendix C.2 and C.3, leave each player the
 abbreviation of the own language and recommend figurines in print. Files and
-scores always use the English letters; these are for people to read.
+scores always use the English letters; these are for people to read. A language
+that the standard does not list has none here: English letters in its place
+would be other pieces to a reader.
 """
 
 from __future__ import annotations
@@ -11,6 +13,7 @@ from __future__ import annotations
 import re
 
 from timeline.captions.settings import Style
+from timeline.problems import PlylineError
 
 # Order of the standard's table: pawn knight bishop rook queen king.
 _TABLE = """
@@ -45,10 +48,38 @@ FIGURINES = dict(zip("KQRBNP", "♔♕♖♗♘♙", strict=True))
 _CASTLES = re.compile(r"O-O(-O)?")
 
 
+NO_LETTERS_FIX = f"use style: figurine, or spoken; letters are known for {' '.join(sorted([*LETTERS, *_ALIASES]))}"
+
+
+def has_letters(language: str) -> bool:
+    """Whether the piece letters of a BCP 47 language tag are known."""
+    return _head(language) in LETTERS
+
+
 def piece_letters(language: str) -> dict[str, str]:
-    """The letters of a BCP 47 language tag; English ones for a language the standard does not list."""
+    """The letters of a BCP 47 language tag, by the English ones; PlylineError (``no-piece-letters``) where none are known."""
+    if not has_letters(language):
+        raise PlylineError.of(
+            "no-piece-letters", f"the piece letters of the language {language!r} are not known here", fix=NO_LETTERS_FIX
+        )
+    return LETTERS[_head(language)]
+
+
+def _head(language: str) -> str:
     head = language.split("-")[0].lower()
-    return LETTERS.get(_ALIASES.get(head, head), LETTERS["en"])
+    return _ALIASES.get(head, head)
+
+
+def in_english(move: str, language: str) -> str:
+    """A move in a language's letters with the English ones; as it is where the language's are not known.
+
+    >>> in_english("Sxe5+", "de"), in_english("Rf1", "fr"), in_english("Nf3", "ru")
+    ('Nxe5+', 'Kf1', 'Nf3')
+    """
+    if _CASTLES.match(move) or not has_letters(language):
+        return move
+    table = {own: letter for letter, own in piece_letters(language).items() if letter != "P"}
+    return "".join(table.get(char, char) for char in move)
 
 
 def write_san(san: str, style: Style, language: str) -> str:
