@@ -22,6 +22,7 @@ import re
 import sys
 import time
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -156,10 +157,14 @@ def _kept(reports: list[CaptionReport], rule: str) -> str:
 
 
 # -- words
-def groups(lesson: Lesson) -> list[tuple[list[str], list[str], bool]]:
-    """Stretches of what was said and what the transcript shows; the last field: whether they differ."""
-    found: list[tuple[list[str], list[str], bool]] = []
-    for word in lesson.said:
+Group = tuple[list[str], list[str], bool]
+"""A stretch of what was said, what the transcript shows for it, and whether they differ."""
+
+
+def groups_of(said: Iterable[dict[str, str]]) -> list[Group]:
+    """The words of a ``words.json``, those that were misheard together in one."""
+    found: list[Group] = []
+    for word in said:
         if "heard" not in word:
             found.append(([core(word["w"])], [core(word["w"])], False))
         elif word["heard"] == "" and found and found[-1][2]:
@@ -186,30 +191,31 @@ def word_table(lessons: list[Lesson]) -> None:
     totals = [0, 0, 0, 0, 0, 0, 0]
     for lesson in lessons:
         result = build(lesson)
-        said = [w for g in groups(lesson) for w in normal(" ".join(g[0]))]
+        groups = groups_of(lesson.said)
+        said = [w for g in groups for w in normal(" ".join(g[0]))]
         heard = [w for word in lesson.transcript.words for w in normal(word.text)]
         written = [w for text in result.written for w in normal(text)]
         terms = sum(bool(TERMS.fullmatch(w)) for w in said)
-        before, after = _wrong(said, heard), _wrong(said, written)
+        before, after = wrong(said, heard), wrong(said, written)
         right_before = {n for n in range(len(said)) if n not in before}
         spoiled = len(right_before & after)
-        mended, misheard = _mended(lesson, after)
+        put_right, misheard = mended(groups, after)
         row = [terms, sum(bool(TERMS.fullmatch(said[n])) for n in before), sum(bool(TERMS.fullmatch(said[n])) for n in after),
-               misheard, mended, spoiled, len(right_before)]  # fmt: skip
+               misheard, put_right, spoiled, len(right_before)]  # fmt: skip
         totals = [a + b for a, b in zip(totals, row, strict=True)]
         _word_row(lesson.name, row)
     _word_row("all", totals)
 
 
 def _word_row(name: str, row: list[int]) -> None:
-    terms, before, after, misheard, mended, spoiled, right = row
+    terms, before, after, misheard, put_right, spoiled, right = row
     print(
         f"{name:20} {terms:6} {before / max(1, terms):8.2%} {after / max(1, terms):8.2%} {misheard:10} "
-        f"{mended / misheard if misheard else 1:10.1%} {spoiled:4} {spoiled / max(1, right):6.2%}"
+        f"{put_right / misheard if misheard else 1:10.1%} {spoiled:4} {spoiled / max(1, right):6.2%}"
     )
 
 
-def _wrong(said: list[str], shown: list[str]) -> set[int]:
+def wrong(said: list[str], shown: list[str]) -> set[int]:
     """Indices of words said that the shown text substitutes or drops, and those right before an insertion."""
     output = jiwer.process_words(" ".join(said), " ".join(shown))
     found: set[int] = set()
@@ -221,16 +227,16 @@ def _wrong(said: list[str], shown: list[str]) -> set[int]:
     return found
 
 
-def _mended(lesson: Lesson, wrong: set[int]) -> tuple[int, int]:
+def mended(groups: Iterable[Group], failed: set[int]) -> tuple[int, int]:
     """Of the mis-heard stretches that hold a chess term: how many read as they were said, and how many there are."""
-    place = mended = misheard = 0
-    for said, _, differs in groups(lesson):
+    place = right = misheard = 0
+    for said, _, differs in groups:
         count = len(normal(" ".join(said)))
         if differs and is_term(said):
             misheard += 1
-            mended += not wrong & set(range(place, place + count))
+            right += not failed & set(range(place, place + count))
         place += count
-    return mended, misheard
+    return right, misheard
 
 
 # -- speed

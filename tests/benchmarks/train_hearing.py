@@ -60,8 +60,8 @@ SETS = {
 _RATE = 0.08
 _LIKE = 0.45  # the rest of a mis-hearing is the rest of what was said up to this alikeness
 FOLDS = 4
-_ODDS = (-1.25, -0.75, -0.25)
-_SPOILED = 0.0006
+_ODDS = (-2.5, -2.0, -1.5, -1.0, -0.5)
+_SPOILED = 0.001
 
 
 @dataclass(frozen=True)
@@ -100,7 +100,7 @@ def truth_of(lesson: bench.Lesson) -> list[tuple[int, int] | None]:
     texts = [core(w.text) for w in lesson.transcript.words]
     found: list[tuple[int, int] | None] = [None] * len(texts)
     at = 0
-    for number, (_, heard, _) in enumerate(bench.groups(lesson)):
+    for number, (_, heard, _) in enumerate(bench.groups_of(lesson.said)):
         for place, word in enumerate(filter(None, heard)):
             while at < len(texts) and texts[at] != word:
                 at += 1
@@ -115,7 +115,7 @@ def rows_of(lesson: bench.Lesson, model: TalkModel) -> Rows:
     """Every reading of a lesson with its features."""
     pad = pad_of(lesson)
     talk = boardhearing.talk_of(pad)
-    truth, groups = truth_of(lesson), bench.groups(lesson)
+    truth, groups = truth_of(lesson), bench.groups_of(lesson.said)
     index: dict[str, int] = {}
     columns, begins, values, labels = [], [0], [], []
     evidence = boardhearing.Evidence(lesson.follow, lesson.score)
@@ -234,16 +234,16 @@ def _judge_job(job: tuple[str, Mapping[str, float], Sequence[float]]) -> list[Ju
         _followed[name] = lesson_of("heard", name)
     lesson, model = _followed[name], talk_without(fold_of(name))
     words = lesson.transcript.words
-    said = [w for g in bench.groups(lesson) for w in bench.normal(" ".join(g[0]))]
-    before = bench._wrong(said, [w for word in words for w in bench.normal(word.text)])
+    said = [w for g in bench.groups_of(lesson.said) for w in bench.normal(" ".join(g[0]))]
+    before = bench.wrong(said, [w for word in words for w in bench.normal(word.text)])
     found = []
     for least in asked:
         pad = pad_of(lesson)
         boardhearing.from_board(pad, lesson.follow, lesson.score, weights=weights, model=model, least=least)
         spell_squares(pad)
         written = _written(words, sorted(pad.found, key=lambda c: c.first))
-        after = bench._wrong(said, [w for text in written for w in bench.normal(text)])
-        found.append((*bench._mended(lesson, after), len(after - before), len(said) - len(before)))
+        after = bench.wrong(said, [w for text in written for w in bench.normal(text)])
+        found.append((*bench.mended(bench.groups_of(lesson.said), after), len(after - before), len(said) - len(before)))
     return found
 
 

@@ -15,6 +15,7 @@ from timeline.captions.hearing import hearings
 from timeline.captions.names import known_names
 from timeline.captions.notation import FIGURINES, LETTERS, piece_letters, write_san
 from timeline.follow.result import Follow, Reading, Token
+from timeline.problems import PlylineError
 from timeline.score import read_score
 
 SPANISH = '[White "Marrow, Ilse"]\n[Black "Tolm, Ebbe"]\n\n1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Bxc6 dxc6 5. O-O f6 *\n'
@@ -86,6 +87,16 @@ def follow_of(*readings: Reading) -> Follow:
         ("white cattle now", [(1, 1, "castles", True)], "O-O", [("cattle", "castles")]),
         ("but now f3 goes", [(1, 1, "knight", True), (2, 2, "f3", False)], "Nf3", []),
         ("in a five minute game", [(1, 2, "a5", False)], "a5", []),
+        ("now the takes e4 here", [(2, 2, "takes", False), (3, 3, "e4", False)], "dxe4", [("the", "d")]),
+        ("now the takes e4 here", [(2, 2, "takes", False), (3, 3, "e4", False)], "fxe4", []),
+        ("at cheetahs f6 here", [(2, 2, "f6", False)], "gxf6", [("cheetahs", "g takes")]),
+        ("just rough c8 here", [(2, 2, "c8", False)], "Rfc8", [("rough", "rook f")]),
+        ("just knight be to d7", [(1, 1, "knight", False), (2, 2, "b", True), (4, 4, "d7", False)], "Nbd7", [("be", "b")]),
+        ("rook g2 check made grandfather", [(0, 0, "rook", False), (1, 1, "g2", False), (2, 2, "check", False)], "Rg2#",
+         [("check made", "checkmate")]),
+        ("rook h2 might. He", [(0, 0, "rook", False), (1, 1, "h2", False)], "Rh2#", [("might.", "mate")]),
+        ("rook h2 might do", [(0, 0, "rook", False), (1, 1, "h2", False)], "Rh2#", []),
+        ("rook h2 might. He", [(0, 0, "rook", False), (1, 1, "h2", False)], "Rh2+", []),
     ],
 )  # fmt: skip
 def test_hearings_of_a_move_that_was_read(text: str, tokens, san: str, changes):
@@ -271,7 +282,10 @@ def test_piece_letters_of_seventeen_languages():
     assert {tag: "".join(row[piece] for piece in "PNBRQK") for tag, row in LETTERS.items()} == TABLE
     assert len(LETTERS) >= 10
     assert piece_letters("nb-NO") == LETTERS["no"]
-    assert piece_letters("xx") == LETTERS["en"]
+    for unknown in ("ru", "tr", "hr-HR", "xx"):
+        with pytest.raises(PlylineError, match="not known here") as told:
+            piece_letters(unknown)
+        assert "letters are known for cs da de en" in (told.value.findings[0].fix or "")
 
 
 def test_figurines_are_those_of_the_chess_library():
@@ -375,6 +389,8 @@ def test_a_capture_without_its_square_is_notation_only_where_nothing_else_is_tak
         ("Then nights f3, knight c6.", "Then knight f3, knight c6."),
         ("Both nights come out, to f3 and to c6.", "Both knights come out"),
         ("Everybody develops, bish ups first, and you take with the f pond.", "bishops first, and you take with the f pawn."),
+        ("That is a bishops pawn.", "That is a bishop's pawn."),
+        ("So white is two pawn's down.", "white is two pawns down."),
     ],
 )
 def test_a_piece_stands_in_its_number(heard: str, written: str):
@@ -460,3 +476,14 @@ def test_a_phrase_of_everyday_english_was_heard_right(phrase: str):
 def test_a_word_with_nothing_tied_to_it_is_put_right():
     pgn = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 *"
     assert "e5, then knight f3" in plain(caption("White begins e4, e5, then night f3, knight c6, bishop c4.", pgn))
+
+
+def test_a_word_is_a_square_where_the_next_move_begins_after_it():
+    """Without marks, too, the phrase is over then: "king even queen e4" is king e1."""
+    words = words_of("king even queen e4 check")
+    first = Reading(0, 1, "move", (Token(0, 0, "king", False), Token(1, 1, "e1", True)), (), "f1e1", "Ke1", True)
+    then = Reading(2, 3, "move", (Token(2, 2, "queen", False), Token(3, 3, "e4", False)), (), "c2e4", "Qe4+", True)
+    for readings, written in (((first, then), ["e1"]), ((first,), [])):
+        pad = Pad(words)
+        from_follow(pad, Follow((), readings))
+        assert [c.written for c in pad.found] == written

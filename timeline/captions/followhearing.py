@@ -22,6 +22,7 @@ _RANK_SOUNDS = frozenset(RANK_WORDS) - {"to", "too", "for"}
 _BEFORE_RANK = frozenset("the this these that they he she be a i see each to".split())
 _NOT_CAPTURES = frozenset("cakes tax taxes steaks stakes aches tags tapes tasks text texts tex takers".split())
 """Words that the follower knows as hearings of "takes"; its other words for a capture are the speaker's own."""
+_PIECE_OF = {"N": "knight", "B": "bishop", "R": "rook", "Q": "queen", "K": "king"}
 _SUBJECTS = frozenset(
     "he she it who that which we you they i one also simply just then and now white black both".split()
 )
@@ -35,14 +36,20 @@ _PIECE_LIKE = 0.62  # alikeness up to which an unknown word before its square is
 _LETTER_LIKE = 0.75  # the same for the file of a pawn that takes; one phone against one or two, so a wide limit
 _ONE_WORD_LIKE = 0.8  # one word is a square only this near to its sound
 _LOST_SYLLABLE, _SYLLABLE = 0.3, 4
+_WHICH_LIKE = 0.72  # the same for a piece and the file that tells which: a longer sound
+_CAPTURE_LIKE = 0.6  # a word of no sense there is the pawn's file and "takes" up to this ("cheetahs": g takes)
+_MATE_LIKE = 0.35  # what follows a mating move is "mate" this near to its sound
 _SQUARE_LIKE = 0.36  # everyday words are the square that was played only this near to its sound
 
 
 def from_follow(pad: Pad, follow: Follow) -> None:
     """Lay changes over the words that the follower read, and hold those it read as they are."""
+    begun = {reading.first for reading in follow.readings if reading.san}
     for reading in follow.readings:
         tokens = [t for t in reading.tokens if 0 <= t.first <= t.last < len(pad.words)]
         refused = False
+        if tokens and reading.san and reading.san.endswith("#"):
+            _mate(pad, reading, tokens[-1])
         for n, token in enumerate(tokens):
             square = token.written if token.written in chess.SQUARE_NAMES else None
             if not token.mended:
@@ -53,7 +60,12 @@ def from_follow(pad: Pad, follow: Follow) -> None:
                 continue
             free_from = tokens[n - 1].last + 1 if n else 0
             named = reading.played and n > 0
-            found = _mended_token(pad, token, square, free_from, named=named, told=named and pad.ends[token.last])
+            told = named and (pad.ends[token.last] or token.last + 1 in begun)
+            found = (
+                (token.first, token.written)
+                if _tells_which(tokens, n)
+                else _mended_token(pad, token, square, free_from, named=named, told=told)
+            )
             if found:
                 first, written = found
                 if written == token.written + "s" and _is_single(pad, tokens, n):
@@ -98,6 +110,33 @@ def _one_takes(pad: Pad, tokens: Sequence[Token], n: int) -> bool:
         return False
     first = tokens[n - 1].first
     return not set(pad.cores[max(0, first - 4) : first]) & _MODAL and not pad.cores[tokens[n - 1].last].endswith("s")
+
+
+def _tells_which(tokens: Sequence[Token], n: int) -> bool:
+    """Whether a letter stands between a piece and its square or "takes" ("knight be to d7"): then it is no word of its own."""
+    if not 0 < n < len(tokens) - 1 or len(tokens[n].written) != 1:
+        return False
+    before, after = tokens[n - 1], tokens[n + 1]
+    return (
+        before.written in PIECE_NAMES.values()
+        and before.last + 1 == tokens[n].first
+        and (after.written == "takes" or after.written in chess.SQUARE_NAMES)
+        and after.first - tokens[n].last <= 2
+    )
+
+
+def _mate(pad: Pad, reading: Reading, token: Token) -> None:
+    """What follows a move that mates: "check made" is checkmate, "might" alone is mate."""
+    check = token.last if pad.cores[token.last] == "check" else token.last + 1
+    if check < len(pad.cores) and pad.cores[check] == "check" and not pad.ends[check]:
+        k, written, first = check + 1, "checkmate", check
+    else:
+        k, written, first = token.last + 1, "mate", token.last + 1
+        if k >= len(pad.cores) or not pad.ends[k]:
+            return  # "might" may lead on
+    if k < len(pad.cores) and pad.cores[k] not in CHESS and pad.free(first, k):
+        if pad.cores[k] and alikeness(phones(pad.cores[k]), phones("mate")) <= _MATE_LIKE:
+            pad.change(first, k, written, _why(reading), "move")
 
 
 def _is_single(pad: Pad, tokens: Sequence[Token], n: int) -> bool:
@@ -207,11 +246,20 @@ def _before(pad: Pad, reading: Reading, token: Token) -> None:
         return
     word = pad.cores[k]
     if token.written in chess.SQUARE_NAMES or token.written == "takes":
-        piece = {"N": "knight", "B": "bishop", "R": "rook", "Q": "queen", "K": "king"}.get(san[0])
+        piece = _PIECE_OF.get(san[0])
         if piece and not is_plain(word) and word not in PIECE_WORDS and word not in CHESS:
-            if _like_piece(word, piece) <= _PIECE_LIKE:
+            which = san[1] if san[1:2] in "abcdefgh" and san[2:3] in (*"abcdefghx",) else ""
+            if which and _sounds(word, piece, which) < _like_piece(word, piece):
+                piece = f"{piece} {which}"
+            alike = _sounds(word, *piece.split()) if " " in piece else _like_piece(word, piece)
+            if alike <= (_WHICH_LIKE if " " in piece else _PIECE_LIKE):
                 pad.change(k, k, piece, _why(reading), "move")
             return
+    if token.written == san[2:4] and san[1:2] == "x" and not is_plain(word) and word not in PIECE_WORDS:
+        taker = _PIECE_OF.get(san[0], san[0])
+        if _sounds(word, taker, "takes") <= _CAPTURE_LIKE:
+            pad.change(k, k, f"{taker} takes", _why(reading), "move")
+        return
     if token.written == "takes" and san[1:2] == "x" and san[0] in "abcdefgh" and word not in (san[0], *_SUBJECTS):
         if (
             word in CHESS
@@ -219,12 +267,19 @@ def _before(pad: Pad, reading: Reading, token: Token) -> None:
             or (is_plain(word) and word != "eight" and not _may_be_file(word, san[0]))
         ):
             return
-        if alikeness(phones(word), letter_phones(san[0])) <= _LETTER_LIKE:
+        if word == "the" or alikeness(phones(word), letter_phones(san[0])) <= _LETTER_LIKE:
             pad.change(k, k, san[0], _why(reading), "move")
+
+
+def _sounds(word: str, *said: str) -> float:
+    """How alike one heard word is to several that were said; a single letter by its name."""
+    return alikeness(phones(word), tuple(p for w in said for p in (letter_phones(w) if len(w) == 1 else phones(w))))
 
 
 def _may_be_file(word: str, file: str) -> bool:
     """Whether an everyday word is a hearing of the file's letter, or of one that rhymes with it ("be" for c)."""
+    if word == "the":
+        return file == "d"  # no verb follows "the"
     letter = FILE_WORDS.get(word, ("",))[0]
     return letter == file or {letter, file} <= set("bcdeg")
 

@@ -25,6 +25,7 @@ _CLASSES = {
     "ART": "the|a|an|his|her|my|your|our|their|its|this|that|these|those|white's|black's|another|which|each|every|both|no",
     "PASSED": "passed|past|isolated|backward|doubled|connected|extra|weak|centre|center|central|hanging|last|little|free",
     "COLOUR": "white|black|white's|black's|light|dark|light-squared|dark-squared|light-square|dark-square",
+    "MANY": "two|three|four|five|six|seven|eight|both|several|many|all",
     "BE": "is|it's|that's|be|was|isn't|are|being|becomes",
     "SIDE": "white|black|he|she|i|we|they|you|both",
     "GO": "to|goes|comes|moves|hops|jumps|lands|takes?|on|steps|retreats|drops|slides|swings|lifts|runs|sacrifice|sacrifices|and|is|has",
@@ -72,6 +73,7 @@ rock => rook | R!: solid bottom and-roll music hard star band | L!: hard like so
 rocks => rooks
 rock's => rook's
 brook => rook
+brooks => rook's | L: a another each every
 brooks => rooks
 brook's => rook's
 rogue => rook | L: ART COLOUR | R: goes on to SQ TAKES is moves comes and END
@@ -95,8 +97,8 @@ king's => king | R: SQ takes captures
 quinn => queen
 qween => queen
 clean => queen | R: TAKES SQ takes steaks cakes
-clean => queen | L: ART COLOUR and | R: on TAKES SQ and goes to comes is sacrifice sac END
-green => queen | L: my his her the | R: and on SQ TAKES goes is END
+clean => queen | L: ART COLOUR and new | R: PREP SIDE TAKES SQ and goes comes is sacrifice sac END
+green => queen | L: my his her the new | R: PREP SIDE SQ TAKES goes is END
 queens => queen | L: a his my her the | R: SQ takes goes
 # king
 kin => king
@@ -122,6 +124,16 @@ pause => pawns | L: two three four five six connected doubled passed isolated ha
 poem => pawn | L: PASSED COLOUR LETTER
 paul => pawn | L: ART PASSED COLOUR LETTER | R: on SQ TAKES moves goes to and END
 pornstorm => pawn-storm
+# one owner, several pieces
+kings => king's | L: a another each every | R: pawn file side
+queens => queen's | L: a another each every | R: pawn file side
+rooks => rook's | L: a another each every | R: pawn file
+bishops => bishop's | L: a another each every | R: pawn file
+knights => knight's | L: a another each every | R: pawn file
+pawn's => pawns | L: MANY
+rook's => rooks | L: MANY | R!: pawn file
+bishop's => bishops | L: MANY | R!: pawn file
+knight's => knights | L: MANY | R!: pawn file
 # captures
 two => to | L: king queen bishop knight pawn | R: SQ
 too => to | L: king queen bishop knight pawn rook | R: SQ
