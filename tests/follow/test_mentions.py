@@ -126,6 +126,7 @@ QUESTIONS = [
     "White to play and win.",
     "How does White continue?",
     "Where would you put the knight?",
+    "Who knows the answer?",
 ]
 
 
@@ -145,7 +146,7 @@ def test_questions_to_the_viewer(question: str) -> None:
     assert ask.spoken_pause_ms == 5000
 
 
-@pytest.mark.parametrize("question", ["What a move!", "I like this position.", "How nice."])
+@pytest.mark.parametrize("question", ["What a move!", "I like this position.", "How nice.", "Who knows the story of it."])
 def test_other_talk_is_no_question(question: str) -> None:
     assert asked(question, "Knight takes e5!")[0] == ()
 

@@ -13,7 +13,7 @@ _INVITES = re.compile(
     r"\b(?:pause (?:here|the|it|now|if|for|your|this)|(?:find|see|spot|guess) (?:the|a|his|her|black's|white's|it|my) ?"
     r"(?:\w+ )?(?:move|idea|win|mate|shot|blow|trick|answer|continuation|combination)|what would you (?:play|do)|"
     r"what (?:do|did|does|should|would|can|could|will) (?:you|he|she|white|black|we|i|they) (?:play|do|have|move|see)|"
-    r"(?:can|could|do|did) (?:you|anyone|anybody|someone) (?:find|see|spot|guess)|who (?:sees|can see|finds|knows|spots)|"
+    r"(?:can|could|do|did) (?:you|anyone|anybody|someone) (?:find|see|spot|guess)|who (?:sees|can see|finds|spots)|who knows (?:it|what|how|where|the (?:move|answer|idea|trick|win|mate|shot))|"
     r"(?:have|take) a (?:look|moment|minute|think) (?:yourself|and think|for yourself)?|your (?:turn|move) (?:now|to)?|"
     r"(?:white|black) to (?:play|move) and|(?:white|black) to (?:play|move),? (?:what|how|find)|how (?:does|do|did|would|should|can|could) "
     r"(?:white|black|he|she|you|we|i|they) (?:\w+ ){0,4}(?:win|continue|mate|deal|answer|finish|proceed|save|defend|punish)|"
