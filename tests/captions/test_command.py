@@ -121,6 +121,14 @@ def test_wrong_orders_end_with_two(folder: Path, options: list[str], says: str, 
     assert not (folder / "x.xlf").exists()
 
 
+def test_what_is_handed_off_is_what_the_captions_file_holds_and_its_making_is_told(folder: Path):
+    done = run("captions", folder, "--hand-off", folder / "talk.fr.xlf", "--into", "fr")
+    assert done.exit_code == 0
+    assert f"wrote {folder / 'out/captions.srt'}" in done.output
+    texts = [" ".join(s.content.split()) for s in srt.parse((folder / "out/captions.srt").read_text(encoding="utf-8"))]
+    assert f"{len(texts)} captions; afterwards" in done.output
+
+
 def test_without_a_transcript_there_is_nothing_to_hand_off(folder: Path):
     text = (folder / "lesson.yaml").read_text().replace("transcript: talk.txt\n", "")
     (folder / "lesson.yaml").write_text(text)

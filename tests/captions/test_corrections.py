@@ -391,6 +391,8 @@ def test_a_capture_without_its_square_is_notation_only_where_nothing_else_is_tak
         ("Everybody develops, bish ups first, and you take with the f pond.", "bishops first, and you take with the f pawn."),
         ("That is a bishops pawn.", "That is a bishop's pawn."),
         ("So white is two pawn's down.", "white is two pawns down."),
+        ("He holds the age file and my sea pawn.", "He holds the h file and my c pawn."),
+        ("At my age pawns are slow.", "At my age pawns are slow."),
     ],
 )
 def test_a_piece_stands_in_its_number(heard: str, written: str):

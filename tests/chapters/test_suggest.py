@@ -99,7 +99,7 @@ def test_a_question_and_a_try_give_their_names():
     assert title_sections(sections, board, SCORE, [25_000], english=True) == [
         "The opening: King's Gambit",
         "Black to move: your turn",
-        "What if 3...d6?",
+        "The try 3...d6",
         "The last word",
     ]
 

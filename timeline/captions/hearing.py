@@ -25,6 +25,7 @@ _CLASSES = {
     "ART": "the|a|an|his|her|my|your|our|their|its|this|that|these|those|white's|black's|another|which|each|every|both|no",
     "PASSED": "passed|past|isolated|backward|doubled|connected|extra|weak|centre|center|central|hanging|last|little|free",
     "COLOUR": "white|black|white's|black's|light|dark|light-squared|dark-squared|light-square|dark-square",
+    "OWNER": "the|his|her|my|your|our|their|its|white's|black's|this|that",
     "MANY": "two|three|four|five|six|seven|eight|both|several|many|all",
     "BE": "is|it's|that's|be|was|isn't|are|being|becomes",
     "SIDE": "white|black|he|she|i|we|they|you|both",
@@ -124,6 +125,18 @@ pause => pawns | L: two three four five six connected doubled passed isolated ha
 poem => pawn | L: PASSED COLOUR LETTER
 paul => pawn | L: ART PASSED COLOUR LETTER | R: on SQ TAKES moves goes to and END
 pornstorm => pawn-storm
+# a file's letter before what belongs to it
+age => h | L: OWNER | L!: at-my at-his at-her at-your at-our at-their at-that | R: file files pawn pawns
+aitch => h | R: file files pawn pawns
+bee => b | L: OWNER | R: file files pawn pawns
+sea => c | L: OWNER | R: file files pawn pawns
+see => c | L: OWNER | R: file files pawn pawns
+dee => d | R: file files pawn pawns
+gee => g | R: file files pawn pawns
+jeep => g | L: OWNER | R: file pawn pawns
+eff => f | R: file files pawn pawns
+if => f | L: OWNER | R: file files pawn pawns
+he => e | L: OWNER | R: file files pawn pawns
 # one owner, several pieces
 kings => king's | L: a another each every | R: pawn file side
 queens => queen's | L: a another each every | R: pawn file side

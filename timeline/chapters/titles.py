@@ -102,7 +102,7 @@ def _options(talk: _Talk, index: int) -> Iterator[str]:
         side = "White" if board.at(asked[0]).fen.split()[1] == "w" else "Black"
         yield f"{side} to move: your turn"
     if sideline and sideline[1] > 0.5 * (section.end_ms - section.start_ms):
-        yield f"What if {sideline[0]}?"
+        yield f"The try {sideline[0]}"
     yield from themes
     if last and score.moves and _ends_game(board, score, section):
         yield "The end of the game"
@@ -110,7 +110,7 @@ def _options(talk: _Talk, index: int) -> Iterator[str]:
     if moves:
         yield moves
     if sideline:
-        yield f"What if {sideline[0]}?"
+        yield f"The try {sideline[0]}"
     if index and not last and board.at(section.start_ms).path:
         yield f"Position after {_last_move(board.at(section.start_ms), score)}"
     yield "First moves" if begins else "Introduction" if index == 0 else "The last word" if last else "The position"

@@ -137,7 +137,7 @@ def _work(folder: Path, *, hidden: bool) -> Work:
 
 
 def _hand_off(folder: Path, path: Path, into: str | None, *, as_json: bool, quiet: bool) -> None:
-    from timeline.captions.handoff import write_handoff
+    from timeline.captions.handoff import check_language, write_handoff
     from timeline.captions.names import known_names
     from timeline.files import write_atomic
 
@@ -150,7 +150,10 @@ def _hand_off(folder: Path, path: Path, into: str | None, *, as_json: bool, quie
             file=str(path),
             fix="give another name, or take it away",
         )
-    work = _work(folder, hidden=quiet or as_json)
+    check_language(into)
+    if load_lesson(folder).lesson.transcript is not None:  # what is handed off is what out/ holds, and what is made is told
+        make(folder, ["captions"], quiet=quiet or as_json, as_json=False)
+    work = _work(folder, hidden=True)
     lesson, result = work.loaded.lesson, work.caption_result
     names = [*lesson.names, *(n.written for n in known_names(lesson.names, work.score) if n.kind == "name")]
     text = write_handoff(
