@@ -59,6 +59,7 @@ def _things() -> re.Pattern[str]:
         rf"castles(?: kingside| queenside)?)(?= )"
         r"|(?P<one>[a-h])(?: file)? and (?:the )?(?P<two>[b-h]) (?:files?|pawns?)(?= )"
         r"|(?P<pawn>[a-h]) pawns?(?= )|(?P<file>[a-h]) file(?= )"
+        r"|(?P<first>[b-g])(?: ,)? and (?P<second>[b-h])(?= )"
         rf"|(?P<sq>{_SQ})(?= )|(?P<side>white|black)(?= )|(?P<nth>\d+th)(?= )|(?P<number>\d+|twice|thrice)(?= )"
         rf"|(?P<piece>{_MAN})(?P<plural>s?)(?= )"
     )
@@ -112,6 +113,9 @@ def _taken(
         yield "MOVE"
     elif got["one"] and got["two"]:
         lists["files"] += [got["one"], got["two"]]
+        yield from ("FILE", "and", "FILE")
+    elif got["first"] and got["second"]:
+        lists["files"] += [got["first"], got["second"]]
         yield from ("FILE", "and", "FILE")
     elif got["pawn"]:
         lists["pawns"].append(got["pawn"])

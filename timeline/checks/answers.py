@@ -30,21 +30,43 @@ _NAMES_ONE = re.compile(
     rf"^ {_LEAD}(?:(?:do|did|can) you )?(?:(?:see|notice|noticed|remember|spot|spotted|recall|what about|how about|got|and) )?"
     rf"{_NOUN}(?: (?:here|there|over there|sitting there|standing there))? $"
 )
+_ABOUT = re.compile(
+    rf"^ {_LEAD}(?:what|(?:do |can )?you (?:see|know|notice|remember)|see|look|and|how) .* (?:on|at) [a-h][1-8] "
+)
+"""A question that asks after one piece: the answer's "it" is that piece."""
 _A_NAME = re.compile(rf"(?<= ){_NOUN}(?= )")
 _WHOSE = re.compile(
-    rf"^ {_LEAD}(?:[a-z ]{{0,24}})?(?:whose (?:move|turn|go)|who is (?:moving|to move|to play|on move|on the move|next|it|up|playing|turn))(?: [a-z]+){{0,4}} $"
+    rf"^ {_LEAD}(?:[a-z ,]{{0,40}} )??(?:whose (?:move|turn|go)|who is (?:moving|to move|to play|on move|on the move|next|it|up|playing|turn)|who (?:has|'s|is) (?:got )?the (?:move|turn))(?: [a-z]+){{0,4}} $"
 )
-_A_SIDE = re.compile(r"^ (?:(?:,|it|is|that|would|be|oh|still|again|of course|now|ah|well) )*(white|black)(?: 's)?(?: (?:turn|move|is|of course))* $")
+_A_SIDE = re.compile(
+    r"^ (?:(?:,|it|is|that|would|be|oh|still|again|of course|now|ah|well) )*(white|black)(?: 's)?(?: (?:turn|move|is|has|does|of course))* $"
+)
 _HOW_MANY = re.compile(rf"^ {_LEAD}(?:[a-z]+ ){{0,3}}?how many (.+) $")
-_A_NUMBER = re.compile(r"^ (?:(?:,|exactly|only|just|there|is|are|i|we|count|it|that|see|of|course|well|precisely|about) )*(\d+)(?: (?:of|them|in|total|all|told|altogether))* $")
-_WHAT_DOES = re.compile(rf"^ {_LEAD}(?:(?:what|who|which (?:piece|man|1|unit|pawn)) )(.+) $")
-_A_NOUN = re.compile(rf"^ (?:(?:,|well|it|that|of course|why|oh) (?:is )?)*({_NOUN}|white|black)(?: (?:is|does|did|has|can|of course|here))* $")
+_A_NUMBER = re.compile(
+    r"^ (?:(?:,|exactly|only|just|there|is|are|i|we|count|it|that|see|of|course|well|precisely|about) )*(\d+)(?: (?:of|them|in|total|all|told|altogether))* $"
+)
+_TELL = r"(?:(?:do|did|can|shall|will|may) (?:you|i|we) (?:[a-z]+ )?(?:know|see|tell (?:you|me)|say|remember|guess|recall) )?"
+_WHAT_DOES = re.compile(rf"^ {_LEAD}{_TELL}(?:(?:what|who|which (?:piece|man|1|unit|pawn)) )(.+) $")
+_WHAT_MOVE = re.compile(
+    rf"^ {_LEAD}{_TELL}(?:what|which move|what move) (?:did )?(white|black) (?:do|did|play|played|choose|chose|go for|went for|find|found)(?: [a-z]+){{0,4}} $"
+)
+_A_MOVE = re.compile(
+    rf"^ (?:(?:,|it|that|he|she|was|is|played|chose|well|oh|simply|just) )*((?:{_MAN} (?:to |takes |takes on )?|[a-h] takes )?[a-h][1-8]|castles(?: kingside| queenside)?) $"
+)
+_A_NOUN = re.compile(
+    rf"^ (?:(?:,|well|it|that|of course|why|oh|absolutely) (?:is )?)*({_NOUN}|white|black|nothing|nobody|no 1)(?: (?:is|does|did|has|can|of course|here))* $"
+)
 _YES = re.compile(
     r"^ (?:(?:,|well|oh|of course|why) )*(?:yes|yeah|yep|sure|indeed|absolutely|certainly|exactly|definitely|correct|"
     r"(?:yes )?(?:and )?(?:it|he|she|that|they|you|we|white|black) (?:is|does|can|could|has|was|did|are|do))(?: (?:,|indeed|here|sadly|certainly|of course|he|it|she|is|does|can))* $"
 )
+_NO = re.compile(
+    r"^ (?:(?:,|well|oh|and|but) )*(?:no|nope|not at all|(?:white|black|it|he|she) (?:has|can|is) not)(?= (?:$|,))(?!.* (?:but|if|unless|only|except|yet) )"
+)
 _IS_IT = re.compile(rf"^ {_LEAD}(is|are|was|can|could|does|do|did|has) ({_NOUN}|there|it|white|black) (.+) $")
-_IF_IT = re.compile(rf"^ {_LEAD}(?:[a-z]+ ){{0,6}}?(?:if|whether) ({_NOUN}|white|black) (is|can|has|was|could|may) (.+) $")
+_IF_IT = re.compile(
+    rf"^ {_LEAD}(?:[a-z]+ ){{0,6}}?(?:if|whether) ({_NOUN}|white|black) (is|can|has|was|could|may) (.+) $"
+)
 
 
 def answered(talk: Sequence[Sentence]) -> list[Sentence]:
@@ -67,6 +89,9 @@ def answered(talk: Sequence[Sentence]) -> list[Sentence]:
             if told is not None:
                 sentence = _said(told, asked, sentence)
         asked = sentence if sentence.end == "?" else None
+        if asked is not None and _ABOUT.match(asked.text):
+            placed = {m[0] for m in _A_NAME.finditer(asked.text)}
+            named = placed.pop() if len(placed) == 1 else None
         found.append(sentence)
     return found
 
@@ -91,11 +116,15 @@ def _together(question: str, answer: str) -> str | None:
     noun, what = _A_NOUN.match(answer), _WHAT_DOES.match(question)
     if noun is not None and what is not None:
         return f"{noun[1]} {what[1]}"
-    if _YES.match(answer):
-        asks = _IS_IT.match(question)
-        if asks is not None:
-            verb = "" if asks[1] in ("does", "do", "did") else f"{asks[1]} "
-            return f"{asks[2]} {verb}{asks[3]}"
+    move, asked = _A_MOVE.match(answer), _WHAT_MOVE.match(question)
+    if move is not None and asked is not None:
+        return f"{asked[1]} played {move[1]} in the game"
+    asks = _IS_IT.match(question)
+    if asks is not None and asks[1] in ("is", "can", "has") and _NO.match(answer):
+        return f"{asks[2]} {asks[1]} not {asks[3]}"
+    if asks is not None and _YES.match(answer):
+        verb = "" if asks[1] in ("does", "do", "did") else f"{asks[1]} "
+        return f"{asks[2]} {verb}{asks[3]}"
     return None
 
 

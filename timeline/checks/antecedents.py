@@ -29,6 +29,8 @@ ABOUT_ONE = frozenset(
     "undefended hanging pinned pinned_to isolated passed backward outpost attackers defenders attack_defend".split()
 )
 """Kinds that say something of one piece: what "it" may be said to be."""
+ABOUT_TWO = frozenset("attacks attacked_by defends defended_by pins can_capture".split())
+"""Kinds that say what a piece does to "it"."""
 _IT = frozenset(["it"])
 BACK = 2  # sentences that are looked back
 MOST = 2  # pieces that may be meant
@@ -36,7 +38,7 @@ MOST = 2  # pieces that may be meant
 
 def with_antecedents(sentence: Sentence, before: Sentence | None) -> Sentence:
     """ "The knight on f6, it is pinned": the pronoun gets the piece's words, when just one piece can be meant."""
-    sentence = _with_king(sentence)
+    sentence = _with_file(_with_king(sentence))
     tokens = list(sentence.tokens)
     for match in reversed(list(_PRONOUN.finditer(sentence.text))):
         named = [m[0] for m in _PIECE_AT.finditer(sentence.text[: match.start()])]
@@ -75,6 +77,27 @@ def second_halves(sentence: Sentence) -> Iterator[Sentence]:
             yield sentence_of([*subject, *sentence.tokens[index + 1 :]], sentence.end, trails=sentence.trails)
 
 
+_FILE = re.compile(r" ([a-h]) file(?= )")
+_FILE_IT = re.compile(
+    r"(?<= )(?:it|that|this)(?= (?:is|was|stands) (?:an? |the |now |completely |wide |fully |what [a-z]+ call )*"
+    r"(?:half-open|open)(?: file| 1)? (?:$|,|for|now|here))"
+)
+
+
+def _with_file(sentence: Sentence) -> Sentence:
+    """ "White has no pawn on the c file, so it's half-open": the only file named before is meant."""
+    match = _FILE_IT.search(sentence.text)
+    files = {m[1] for m in _FILE.finditer(sentence.text[: match.start()])} if match else set()
+    if match is None or len(files) != 1:
+        return sentence
+    index = sentence.token_at(match.start())
+    where = sentence.tokens[index]
+    words = [Token(word, where.first, where.last) for word in ("the", files.pop(), "file")]
+    return sentence_of(
+        [*sentence.tokens[:index], *words, *sentence.tokens[index + 1 :]], sentence.end, trails=sentence.trails
+    )
+
+
 def _with_king(sentence: Sentence) -> Sentence:
     """ "White's king isn't safe, it stands in check": the only king named before is meant."""
     match = _KING_IT.search(sentence.text)
@@ -103,6 +126,9 @@ def restated(sentence: Sentence, before: Sequence[Sentence]) -> Iterator[list[Se
             continue
         texts = [" " + " ".join(t.text for t in earlier) + " ", *(s.text for s in reversed(before[-BACK:]))]
         men = next((m for m in map(_named, texts) if m is not None), [])
+        doer = _DOER.search(" " + " ".join(t.text for t in sentence.tokens[start:]) + " ")
+        if doer is not None:
+            men = [man for man in men if man.split()[-1] != doer[1]]
         if not 1 <= len(men) <= MOST:
             continue
         said = []
@@ -126,10 +152,19 @@ def _phrases(sentence: Sentence) -> Iterator[tuple[int, int]]:
             continue
         phrase = [t.text for t in tokens[start:index]]
         pronoun = next((n for n, word in enumerate(phrase) if word in _IT), None)
-        if pronoun is not None and _named(" " + " ".join(phrase) + " ") is None:
+        told = " " + " ".join(phrase) + " "
+        if pronoun is not None and (_named(told) is None or _DOER.search(told)):
             yield start, start + pronoun
             return
         start = index + 1
+
+
+_DOER = re.compile(
+    r"(?<= )(?:(?:the|this|that|his|her|my|our|white 's|black 's) )+(?:king|queen|rook|bishop|knight|pawn) "
+    r"(?:on|at) ([a-h][1-8]) (?:[a-z]+ly |also |still |now |already |just |can |is )*"
+    r"(?:guards?|defends?|protects?|covers?|supports?|attacks?|hits?|pins?|takes?|captures?|"
+    r"guarding|defending|protecting|covering|supporting|attacking|hitting|pinning) it(?= )"
+)
 
 
 def _named(text: str) -> list[str] | None:

@@ -25,7 +25,7 @@ NEEDS = {
         "outpost": "outpost|stronghold|kick|driv|chas|dislodg|evict",
         "pinned": "pin|stuck|nail|glue|froz|freez|paraly|tied|bound|move|budge|immobil|trap|chain|rooted",
         "pins": "pin|nail|glue|froz|freez|paraly|tie|immobil|chain|rooted",
-        "fork": "fork|both|two|2|double|same time|at once|also|and",
+        "fork": "fork|both|two|2|double|same time|at once|also",
         "skewer": "skewer|behind|through",
         "isolated": "isola|alone|lone|neighbo|friend|orphan|island",
         "passed": "pass|stop|promot|queen|free|run",
@@ -45,7 +45,7 @@ NEEDS = {
         "half_open": "half|semi|pawn",
         "weak_square": "weak|hole|pawn",
         "developed": "develop|out|play|game|action|battle|square|rank|active|bring|brought",
-        "move_number": "move|turn",
+        "move_number": r"(?:move|turn|number) \d|\d+th|\d+ (?:moves|turns)",
         "mate_in": "mat|checkmat",
         "threat_mate": "mat|checkmat",
         "result": "won|win|lost|los|draw|drew|resign|beat|victor|half|peace|shar|split|gave|give|point|defeat|"
@@ -92,9 +92,14 @@ def bare(found: Abstract) -> bool:
 
 @filler("undefended", "hanging", "outpost")
 def _one_man(kind: str, found: Abstract) -> Iterator[Reading]:
-    men = nouns(found)
-    if len(men) == 1 and not found.squares and not found.moves:
+    men, places = nouns(found), set(found.squares)
+    if len(men) == 1 and not places and not found.moves:
         yield kind, {"a": men[0]}
+    elif not men and len(places) == 1 and not found.moves:
+        if kind == "outpost":
+            yield kind, {"sq": places.pop()} | side_part(found)
+        elif len(set(found.pieces)) == 1:
+            yield kind, {"a": f"the {found.pieces[0]} on {places.pop()}"}  # "a pawn hanging on c2"
 
 
 @filler("pinned")
@@ -111,6 +116,8 @@ def _fianchetto(kind: str, found: Abstract) -> Iterator[Reading]:
     men = nouns(found)
     if len(men) == 1 and found.men[0][0] == "bishop":
         yield kind, {"a": men[0]}
+    elif not men and "bishop" in found.pieces and len(set(found.squares)) == 1:
+        yield kind, {"sq": found.squares[0]}
 
 
 @filler("isolated", "passed", "backward")
@@ -126,13 +133,18 @@ def _pawn(kind: str, found: Abstract) -> Iterator[Reading]:
         yield kind, {"a": f"{whose}{(*found.pawns, *found.files)[0]} pawn"}
 
 
+_OF_SQUARES = frozenset(["attacks", "defends", "can_capture"])
+
+
 @filler("attacks", "defends", "can_capture", "pins", "battery", "xray")
 def _two_men(kind: str, found: Abstract) -> Iterator[Reading]:
-    men = nouns(found)
+    men, places = nouns(found), list(dict.fromkeys(found.squares))
     both = kind != "battery" and "MAN and MAN" in " ".join(found.words)  # they do something together
-    if len(men) == 2 and not both and not found.squares and not found.moves:
+    if len(men) == 2 and not both and not places and not found.moves:
         for one, two in permutations(men):
             yield kind, {"a": one, "b": two}
+    elif kind in _OF_SQUARES and len(men) == len(places) == 1 and not found.moves and not found.pieces:
+        yield kind, {"a": men[0], "sq": places[0]}
 
 
 @filler("fork", "skewer")
@@ -146,10 +158,14 @@ def _three_men(kind: str, found: Abstract) -> Iterator[Reading]:
 @filler("turn", "stalemate", "bishop_pair", "castled", "uncastled", "castle_right", "castle_lost", "threat_mate")
 def _of_side(kind: str, found: Abstract) -> Iterator[Reading]:
     side = one_side(found)
-    if side and bare(found) and not found.numbers:
+    if side and bare(found) and set(found.numbers) <= _OWN_NUMBER.get(kind, frozenset()):
         yield kind, {"side": side}
+    elif kind == "stalemate" and bare(found) and not found.sides and not found.numbers:
+        yield kind, {}
 
 
+_OWN_NUMBER = {"bishop_pair": frozenset("2"), "threat_mate": frozenset("1"), "turn": frozenset("1")}
+"""Numbers that belong to the fact: the 2 bishops, mate in 1, the 1 who is to move."""
 _GIVING = re.compile(r"giv|gave|deliver|play|with|announc|land|threw|throw")
 
 
@@ -179,7 +195,7 @@ def _of_nobody(kind: str, found: Abstract) -> Iterator[Reading]:
 
 @filler("only_legal")
 def _only_legal(kind: str, found: Abstract) -> Iterator[Reading]:
-    if "legal" in found.words and bare(found):
+    if {"legal", "allowed", "permitted"} & set(found.words) and bare(found):
         yield kind, side_part(found)
 
 
@@ -236,8 +252,9 @@ def _weak(kind: str, found: Abstract) -> Iterator[Reading]:
 @filler("shade")
 def _shade(kind: str, found: Abstract) -> Iterator[Reading]:
     shades = {"light", "dark"} & {w.removesuffix("-squared") for w in found.words}
-    if len(set(found.squares)) == 1 and len(shades) == 1 and not found.men:
-        yield kind, {"sq": found.squares[0], "shade": shades.pop()}
+    places = {*found.squares, *(place for _, place in found.men)}
+    if len(places) == len(shades) == 1 and not found.moves:
+        yield kind, {"sq": places.pop(), "shade": shades.pop()}
 
 
 @filler("shade_bishop")
@@ -253,6 +270,8 @@ def _standing(kind: str, found: Abstract) -> Iterator[Reading]:
     side, men = one_side(found), nouns(found)
     if side and len(men) == 1 and not found.squares and not found.moves and not found.pieces:
         yield kind, {"a": f"{side} 's {men[0].removeprefix('the ')}"}
+    elif side and not men and len(set(found.pieces)) == len(set(found.squares)) == 1 and not found.moves:
+        yield kind, {"a": f"{side} 's {found.pieces[0]} on {found.squares[0]}"}
 
 
 @filler("developed")
@@ -265,6 +284,8 @@ def _developed(kind: str, found: Abstract) -> Iterator[Reading]:
 @filler("piece_count")
 def _piece_count(kind: str, found: Abstract) -> Iterator[Reading]:
     number, pieces = one_number(found), set(found.pieces)
+    if {"both", "each", "every"} & set(found.words):
+        return  # of one side each, or all told
     if number and int(number) <= MOST + 1 and len(pieces) == 1 and bare(found):
         yield kind, {"n": number, "piece": pieces.pop()} | side_part(found)
 
@@ -301,7 +322,7 @@ _DRAWN = re.compile(r"draw|drew|drawn|half|halves|peace|shared?|split|truce")
 @filler("result")
 def _result(kind: str, found: Abstract) -> Iterator[Reading]:
     side = one_side(found)
-    if not bare(found) or found.numbers:
+    if not bare(found) or set(found.numbers) - {"1"}:  # "he won this 1"
         return
     if any(_DRAWN.match(word) for word in found.words):
         yield kind, {"out": "draw"}
@@ -309,3 +330,31 @@ def _result(kind: str, found: Abstract) -> Iterator[Reading]:
     senses = {sense(word) for word in found.words} & {"WIN", "LOSE"}
     if side and len(senses) == 1:
         yield kind, {"side": side, "out": "won" if "WIN" in senses else "lost"}
+
+
+_AHEAD = re.compile(r"up$|ahead|more$|extra|plus$|advantage|lead|won$|wins|better|additional|surplus|good$")
+_BEHIND = re.compile(
+    r"down$|behind|less$|short$|fewer|missing|lack|without$|minus$|lost$|los|gave|given|sacrific|deficit"
+)
+_EVEN = re.compile(r"equal|even$|level|balanced?$|identical|same$")
+_UNITS = re.compile(r"(pawn|queen|rook|bishop|knight|minor piece|piece)s?")
+
+
+@filler("material")
+def _material(kind: str, found: Abstract) -> Iterator[Reading]:
+    side, words = one_side(found), found.words
+    ways = {way for way, pattern in (("up", _AHEAD), ("down", _BEHIND)) if any(map(pattern.match, words))}
+    if not bare(found) or len(set(found.numbers)) > 1:
+        return
+    if any(map(_EVEN.match, words)) and not ways and not found.pieces and not found.numbers:
+        yield "material_even", {}
+    if side is None or len(ways) != 1:
+        return
+    part = {"side": side, "up": ways.pop()}
+    units = {unit[1] for unit in map(_UNITS.fullmatch, words) if unit is not None}
+    if "exchange" in words and not units:
+        yield "exchange_up", part
+    elif len(units) == 1:
+        yield kind, part | {"piece": units.pop()} | ({"n": found.numbers[0]} if found.numbers else {})
+    elif "material" in words and not units and not found.numbers:
+        yield "material_lead", part

@@ -58,8 +58,14 @@ _TAKEN_BACK = re.compile(
     r" actually no| apologies| scratch that| i misspoke| rather| i should say)(?= )"
 )
 _NO_MORE = re.compile(r" used to (?:be|have|hit|attack|defend|guard|protect|cover|stand|pin) ")
-_HEARSAY = re.compile(r" (?:tell|tells|told|telling|say to|assured?|assures|convinced?|promised?|shout(?:s|ed)?) (?:me|us|you|him|her|them|everybody|people)(?: [a-z]+ly)?(?: that)? ")
+_HEARSAY = re.compile(
+    r"(?<! i)(?<! i will)(?<! i can)(?<! i must)(?<! let me) (?:tell|tells|told|telling|say to|assured?|assures|convinced?|promised?|shout(?:s|ed)?) (?:me|us|you|him|her|them|everybody|people)(?: [a-z]+ly)?(?: that)? "
+)
 _NO_WAIT = re.compile(r" , no(?: ,| wait| sorry|(?= $))")
+_COMPOUND = re.compile(
+    r"[a-z]+(?:ion|ity|ancy|ency|ness|ment|ure|ound|pell|pot)|mic|rain|background|blunder|status|health|fact"
+)
+"""A word that makes of "check" something else: a sanity check, a sound check."""
 _GENERAL = re.compile(
     r"(?:^| )(?:in a|every|any|of a|about a|about|into a|into|like a|a typical|what is a|word|of|by a)$"
 )
@@ -102,10 +108,12 @@ _COULD = re.compile(
 )
 # Said after it, these make it a thing of the future: "there is a fork coming".
 _COMING = re.compile(
-    r"^ (?:coming|looming|brewing|lurking|possible|available|threatened|on the cards|in the air|to come|to be had|"
+    r"^ (?:coming|looming|brewing|lurking|hiding|hidden|waiting|somewhere|around the corner|to find|to be found|possible|available|threatened|on the cards|in the air|to come|to be had|"
     r"on the way|next)(?= )"
 )
-_INSTEAD = re.compile(r" (?:but|except|only this time|just) (?:this time |now )?$|(?:^| )(?:same|exactly|identical|mirrored)(?: [a-z]+)* ")
+_INSTEAD = re.compile(
+    r" (?:but|except|only this time|just) (?:this time |now )?$|(?:^| )(?:same|exactly|identical|mirrored)(?: [a-z]+)* "
+)
 _ANY_ONE = re.compile(
     r"^ (?:(?:and|but|so|well|now|,) )*(?:an?|any|every) (?:[a-z]+ )?(?:king|queen|rook|bishop|knight|pawn) "
     r"(?!on |at |takes |captures |goes |comes |to |[a-h][1-8] )"
@@ -115,7 +123,9 @@ _KIN = (
     "uncle|aunt|father|mother|dad|mum|mom|brother|sister|cousin|grandfather|grandmother|grandpa|grandma|granddad|wife|"
     "husband|son|daughter|neighbo[u]?r|teacher|coach|trainer|boss|friend|pupil|student|colleague|roommate|flatmate"
 )
-_STORY = re.compile(rf"^ (?:(?:and|but|so|well|once|,) )*(?:my|his|her|our|an?|1 of my) (?:[a-z-]+ ){{0,2}}(?:{_KIN})s? (?:once |also |even )?(?:[a-z]+ed|lost|won|had|got|took|gave|went|made|did) ")
+_STORY = re.compile(
+    rf"^ (?:(?:and|but|so|well|once|,) )*(?:my|his|her|our|an?|1 of my) (?:[a-z-]+ ){{0,2}}(?:{_KIN})s? (?:once |also |even )?(?:[a-z]+ed|lost|won|had|got|took|gave|went|made|did) "
+)
 """A sentence that tells what somebody else once did."""
 # Kinds whose own words hold what would otherwise be a bar.
 _OWN = {
@@ -125,7 +135,7 @@ _OWN = {
     "castle_right": frozenset("able ready allowed still".split()),
     "result": frozenset("would eventually later called".split()),
     "opening": frozenset("called once".split()),
-    "in_the_game": frozenset("against".split()),
+    "in_the_game": frozenset("against next".split()),
     "players": frozenset("against".split()),
     "undefended": frozenset("without nothing nobody no none".split()),
     "outpost": frozenset("nothing nobody no".split()),
@@ -179,7 +189,7 @@ def _elsewhere(sentence: Sentence, claim: Claim, before: list[str], after: list[
         return True
     if whole and not before and texts[claim.first] == "with" and after and claim.kind not in _OF_MOVES:
         return True  # "with opposite-coloured bishops the attacker ..."
-    if claim.kind in _SIGHT and _BETWEEN.search(" " + " ".join(after[:9]) + " "):
+    if claim.kind in _SIGHT - {"xray"} and _BETWEEN.search(" " + " ".join(after[:9]) + " "):
         return True
     return claim.kind == "double_check" and bool(before) and before[-1] in _EXAMINE
 
@@ -223,15 +233,23 @@ _SAYS_SO = {
         r" (?:can|may|could|must|dare|dares|does|is|will|should) not (?:ever |really |legally |even |dare to |be allowed to |allowed to |able to |free to )*"
         r"(?:move|leave|budge|go|going|step|stir|run|moving|move away|allowed|able)(?= )"
     ),
-    "checkmate": re.compile(rf" (?:{_NO} )(?:\w+ ){{0,2}}(?:escape|escapes|way out|exit|squares?|defense|flight|help|run|hide|go)(?= )|nowhere"),
+    "checkmate": re.compile(
+        rf" (?:{_NO} )(?:\w+ ){{0,2}}(?:escape|escapes|way out|exit|squares?|defense|flight|help|run|hide|go)(?= )|nowhere"
+    ),
     "open_file": re.compile(rf" (?:{_NO} )(?:\w+ ){{0,3}}pawns?(?= )"),
     "half_open": re.compile(rf" (?:{_NO} )(?:\w+ ){{0,3}}pawns?(?= )"),
     "backward": re.compile(rf" (?:{_NO} )(?:\w+ ){{0,3}}(?:pawns?|neighbou?rs?|help|support)(?= )"),
-    "double_check": re.compile(r" (?:can not|never|not) (?:be )?(?:block|blocked|capture|captured|interpose|help|helps)(?= )|not just 1|not 1 but"),
+    "double_check": re.compile(
+        r" (?:can not|never|not) (?:be )?(?:block|blocked|capture|captured|interpose|help|helps)(?= )|not just 1|not 1 but"
+    ),
     "opposite_bishops": re.compile(r" (?:never|not) (?:ever )?(?:meet|touch|see|attack)(?= )"),
     "only_legal": re.compile(rf" (?:{_NO} )(?:\w+ )?(?:choice|other|else|alternative|option|options)(?= )"),
 }
 """Denials that say just what the kind says: "no pawn can chase it away" is an outpost."""
+
+
+_UNDER_WAY = re.compile(r" going(?! to )(?= )")
+"""No plan: "a battery going"."""
 
 
 def barred(kind: str, text: str) -> bool:
@@ -241,8 +259,10 @@ def barred(kind: str, text: str) -> bool:
     """
     if kind in _SAYS_SO:
         text = _SAYS_SO[kind].sub(" ", text)
-    words = set(text.split())
+    words = set(_UNDER_WAY.sub(" ", text).split())
     own = _OWN.get(kind, frozenset()) | _OWN_WORDS.get(kind, frozenset())
+    if text.startswith((" do not ", " never ")):
+        return True
     if words & (_CONDITION | _UNREAL | (_MODAL - {"to"})) - own:
         return True
     denied = words & (_NEGATION | {"no"})
@@ -311,6 +331,10 @@ def why_not(
         and _SHE_DOES.match(sentence.text)
     ):
         return "spoken of in general"
+    if claim.kind == "check" and not claim.parts and any(map(_COMPOUND.fullmatch, [*before[-1:], *inner])):
+        return "another sense of the word"
+    if claim.kind == "threat_mate" and inner[0] == "threatening" and not before and "side" not in claim.parts:
+        return "no sentence of its own"
     if claim.kind == "mate_in" and {"threat", "threats", "threatens", "threatening"} & set(before[-5:]):
         return "a threat, not a mate"
     if claim.kind == "mate_in" and (
@@ -324,7 +348,7 @@ def why_not(
     told = " " + " ".join(before) + " "
     if after[:1] == ["nowhere"]:
         return "denied"
-    if claim.kind == "check" and not claim.parts and texts.count("check") > 1:
+    if claim.kind == "check" and not claim.parts and texts.count("check") > 1 and "is" not in inner:
         return "a rhythm of checks, none of them now"
     if _NO_MORE.search(" " + " ".join(texts[: claim.last + 1]) + " ") or _HEARSAY.search(told):
         return "not said as a fact"

@@ -160,11 +160,31 @@ _TURNS = (
     (rf"{_BE} {_LY}(?:able|ready|free|allowed|permitted|in a position|in the position) to(?= (?:take|capture|grab|snap|win|play) )", "can"),
     (r"(?:has|have) (?:the )?(?:option|possibility|chance|opportunity|right) to(?= (?:take|capture|grab) )", "can"),
     (r"can be seen|can be found", "is"),
-    (rf"({_NOUN}) gets to(?= (?:take|capture|grab) )", r"\1 can"),
+    (rf"({_NOUN}|white|black) gets to(?= (?:take|capture|grab|play) )", r"\1 can"),
+    (r"(?:somebody|someone)(?= (?:left|forgot|has left|has forgotten) )", ""),
+    (r"(?:nobody|no 1) (?:is|has|'s) (?:got )?an? (pawn|piece|defender)", r"there is no \1"),
+    (r"(has|have) not got (?:a single|any|1|an?)", r"\1 no"),
+    (r"(?:has|have) no (?:friend|helper|piece|colleague|ally|man|soul|partner|unit) to (?:defend|protect|guard|cover|support|help|save) (?:it|him|her)", "is undefended"),
+    (r"(?:we|you|people|players|books?) (?:would |will |can |all )?calls? (?:it|this|that)(?= an? )", "it is"),
+    (r"(?:the |our )?(?:winner|victor)(?: ,(?: [a-z]+){1,4} ,)? (?:is|was) (?:of course )?(white|black)", r"\1 won"),
+    (r"(?:the )?(?:victory|win|full point) (?:is|was|went to|goes to|belongs to|belonged to) (white|black)(?: 's)?(?= (?:$|,))", r"\1 won"),
+    (r"(?:came|comes|followed|follows) (white|black) 's (?:next |actual |real )?(?:move|reply|answer) ,", r"\1 played"),
+    (r"acts on", "hits"),
+    (r"(?:the 2 |both |our 2 )?(?:armies|teams|forces) (?:are|stand) (?:still |now |exactly |all |completely )*(?:level|equal|even|balanced)", "material is equal"),
+    # -- what a side has put somewhere is there
+    (r"(white|black) (?:has|have) (?:just |already |now )?(?:put|placed|parked|posted|stationed|planted|installed) (an?|his|her|the)(?= (?:[a-z]+ )?(?:king|queen|rook|bishop|knight|pawn) (?:on|at) )", r"\1 has \2"),
+    (r"0 (defenders?|protection|guards?|protectors?|support|cover|attackers?|friends)", r"no \1"),
+    (r"neither an? [a-z]+ nor an? [a-z]+ (defends|protects|guards|covers|supports)", r"nothing \1"),
+    (r"each (?:side|player|of them) has", "both have"), (r"in an? (?:[a-z]+ )?pin (?:against|to)", "pinned to"),
+    (r"not an? (?:single )?(pawn|piece|soul)", r"no \1"),
+    (r"it is not (?:white|black) 's (turn|move|go) ,? ?(?:but )?(?:it is |rather )?(white|black)(?: 's)?(?= $)", r"it is \2 's \1"),
+    (r"(?:the|this|that) (?!(?:other|next|last|same|only|first|second|whole|main|strange|nice|funny|important|good|bad|best|worst|key) )(?:[a-z]+ )?(?:thing|fellow|guy|chap|soul|creature|beast)(?= (?:is|was|has been) (?:[a-z]+ly |now |also |still )?(?:pinned|hanging|undefended|isolated|attacked|passed|backward|unprotected|defended|in a pin|en-prise) )", "it"),
+    (r"(is|are) (?:an?|the) (?:[a-z]+ ){0,2}(?:example|case|instance|specimen) of", r"\1"),
+    (r"what (?:[a-z]+ ){1,4}?calls?(?= (?:an?|the) )", ""),
 )  # fmt: skip
 
 
-def _compiled(rows: Sequence[tuple[str, str]]) -> Table:
+def compiled(rows: Sequence[tuple[str, str]]) -> Table:
     """Patterns on the text of a sentence, which has a space before and after each word; "^" is its beginning."""
     found = []
     for pattern, new in rows:
@@ -173,9 +193,9 @@ def _compiled(rows: Sequence[tuple[str, str]]) -> Table:
     return tuple(found)
 
 
-TERMS = _compiled(_TERMS)
+TERMS = compiled(_TERMS)
 """Terms of the trade, one word for each: "check mate" is "checkmate"."""
-TURNS = _compiled(_TURNS)
+TURNS = compiled(_TURNS)
 
 
 def reword(tokens: Sequence[Token], table: Table) -> list[Token]:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
+from timeline.checks.framing import FRAMES
 from timeline.checks.rewording import TERMS, TURNS, reword
 from timeline.checks.sentence import Sentence, Token, sentence_of
 from timeline.transcript.words import Word
@@ -222,7 +223,7 @@ def _plain(raw: Sequence[Token], sides: Mapping[str, str]) -> list[Token]:
         else:
             out.append(Token(text, token.first, token.last))
         i += 1
-    return reword(reword(out, TERMS), TURNS)
+    return reword(reword(reword(out, TERMS), FRAMES), TURNS)
 
 
 _AFTER_SQUARE = frozenset(["", ",", "and", "is", "are", "was", "with", "by", "because", "which", "has"])

@@ -16,11 +16,11 @@ import chess
 
 from timeline.checks import gamefacts, mobility, positional, tactics  # noqa: F401  (they fill DECIDERS)
 from timeline.checks.answers import answered
-from timeline.checks.antecedents import ABOUT_ONE, restated, second_halves, with_antecedents
+from timeline.checks.antecedents import ABOUT_ONE, ABOUT_TWO, restated, second_halves, with_antecedents
 from timeline.checks.claims import DECIDERS, MATE_NODES, PRONOUNS, QUICK_NODES, Spot, Talk, Verdict, some
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import unreal, why_not
-from timeline.checks.learned import read_learned
+from timeline.checks.learned import read_learned, sharpened
 from timeline.checks.loose import read_loosely
 from timeline.checks.nouns import moves_named, parse_noun
 from timeline.checks.sayings import GRAMMAR, PLAYERS
@@ -132,6 +132,7 @@ def _read(sentence: Sentence) -> list[Claim]:
     claims = [*GRAMMAR.read(sentence)]
     claims += read_loosely(sentence, claims)
     claims += read_learned(sentence, claims)
+    claims = [sharpened(sentence, claim) for claim in claims]
     return [_beside(sentence, _or_pins(sentence, claim)) for claim in claims]
 
 
@@ -184,7 +185,7 @@ def _about_it(
         start = said[0].tokens[0].first
         if any(c.kind != "standing" and sentence.tokens[c.last].last >= start for c in claims):
             continue
-        told = [{c.kind: c for c in _read(again) if c.kind in ABOUT_ONE} for again in said]
+        told = [{c.kind: c for c in _read(again) if c.kind in ABOUT_ONE | ABOUT_TWO} for again in said]
         for kind in told[0]:
             if all(kind in each for each in told):
                 claim = replace(told[0][kind], others=tuple(each[kind] for each in told[1:]))
@@ -398,6 +399,11 @@ def _after_moves(sentence: Sentence, claim: Claim, near: Sequence[Spot]) -> list
     return found
 
 
+def _of_a_line(texts: set[str], track: BoardTrack, times: tuple[int, int]) -> bool:
+    """ "So that was the draw", said while a sideline stands on the board: how the line ends, not the game."""
+    return track.at(times[0]).origin == "sideline" and "game" not in texts
+
+
 _HITS = frozenset(["attacks", "attacked_by", "attackers"])
 _AIMS = frozenset(
     "point points pointing pointed aim aims aiming aimed look looks looking stare stares staring gaze gazing eye eyes "
@@ -441,6 +447,8 @@ def judge(
                 verdict = decide(each, spots, talk)
             if verdict is False and each.kind in _HITS and "king" in texts and texts & _AIMS:
                 verdict = None  # "two bishops pointing at his king": a direction, not a check
+            if verdict is False and each.kind == "result" and _of_a_line(texts, track, times):
+                verdict = None
             if verdict is False and _beyond(each, sentence, before, words, positions):
                 verdict = None
             if verdict is False and follow is not None and _another_moved(each, sentence, spots):

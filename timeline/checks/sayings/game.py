@@ -49,6 +49,8 @@ RULES.say(
     "is with|was playing|gets|got) (?:with )?(?:the )?(?P<seat>white|black) pieces", "(?P<who>[a-z'.]+) (?:is|was|plays|played|is playing|was playing|takes|took|has|had|as) "
     "(?:as |with )?(?P<seat>white|black)(?= (?:here|in|and|against|today|for|,|this|\\.)| $)",
     "(?:with )?(?P<who>[a-z'.]+) as (?P<seat>white|black)", "(?P<seat>white|black)(?: side| pieces| army)? (?:is|was|are|were) (?:played by|taken by|in the hands of|the great|none other than|led by|handled by) (?P<who>[a-z'.]+)",
+    "(?P<who>[a-z'.]+) (?:(?!(?:attack|hit|t[ao]k|took|captur|beat|defeat|outplay|press|against|threat|trap|push|sacrific|and|but|not|with)[a-z]* )[a-z']+ ){1,4}?(?:the )?(?P<seat>white|black) (?:pieces|army|forces|side)(?= (?:$|,|and|here|in|today|for|this|that))",
+    "(?P<seat>white|black)(?: side| pieces| army| forces)? (?:is|was|are|were|we have got|we have|fell to|went to|goes to|belongs to|belonged to) (?:mister |old |young |the great )?(?P<who>[a-z'.]+)(?= (?:$|,|here|and|in|today))",
     "(?P<seat>white|black) pieces (?:are|were) (?:played|handled|led|conducted|commanded) by (?P<who>[a-z'.]+)",
     "playing (?:the )?(?P<seat>white|black)(?: pieces)? (?:is|was|we have|were) (?P<who>[a-z'.]+)", "(?P<who>[a-z'.]+) (?:playing|with) (?:as )?(?P<seat>white|black)",
     "(?<=^ )(?:and )?(?:with|handling|holding|leading|behind) (?:the )?(?P<seat>white|black)(?: pieces)? ,? ?(?:(?:is|was|it is|we have|sat|sits) )?(?P<who>[a-z'.]+)",

@@ -1,0 +1,75 @@
+"""What stands around a statement and says nothing of the board: whom it is told to, asides, and that it is seen or known.
+
+"I can't afford to ignore that", "the record tells us that", "and that, my dears,
+is" are left out, so that the words inside are read as if they stood alone. Frames
+that make a statement an opinion, a hope or a report keep it from being judged;
+they stay (see ``guards``).
+"""
+
+# ruff: noqa: E501  (a turn stands on one line)
+
+from __future__ import annotations
+
+from timeline.checks.rewording import compiled
+
+_YOU = (
+    r"(?:my |dear |now |so |you )?(?:(?:dear|little|good|young|old) )?(?:dears?|girls?|boys?|ladies(?: and gentlemen)?|gentlemen|"
+    r"team|class|folks|friends?|fellas|chaps|mates|kids|children|everyone|everybody|people|guys|lads?|sir|madam|students|gang|love|darling|"
+    r"honey|viewers|listeners|all of you|people at home|mister|sweetheart|champ|buddy|pals?)"
+)
+_ASIDE = (
+    r"(?:of course|naturally|obviously|for the record|by the way|as it happens|to be sure|if you please|like|say|so to speak|"
+    r"as (?:you|we|they|i|anyone|anybody|everyone|everybody)(?: [a-z]+){1,6}|as (?:usual|ever|always|promised|expected)|"
+    r"in my (?:opinion|view)|mark my words|believe me|trust me|mind|note|again|in short|in fact|in the end)"
+)
+_VERB = r"(?= (?:is|are|was|has|have|had|can|does|will|stands|sits|attacks|defends|guards|protects|pins|forks|hits|threatens) )"
+# A clause begins: no verb of seeing has such an object ("I see that pawn" is no frame).
+_CLAUSE = (
+    r"(?= (?:(?:the|this|that|his|her|my|our|your|white 's|black 's|no|both|neither|an?) [a-z0-9-]+|white|black|it|this|that|there|he|she|we|"
+    r"[a-h][1-8]) (?:[a-z0-9' -]* )?(?:is|are|was|were|has|have|had|can|does|did|will|stands?|sits?|[a-z]+s|won|lost|castled|drew) )"
+)
+_KNOWN = (
+    r"(?:see|sees|seen|saw|notice|notices|noticed|note|noted|observe|observes|know|knows|realize|realise|realized|realised|"
+    r"recognize|recognise|ignore|ignored|overlook|overlooked|overlooks|forget|forgot|forgotten|miss|missed|verify|verified|"
+    r"confirm|spot|spotted|discover|discovered|accept|admit|add|mention|grasp|appreciate|remember|point out|remark|register)"
+)
+_TOLD = r"(?:tell|tells|told|say|says|show|shows|shown|confirm|confirms|state|states|prove|proves|record|records|remind|reminds|reveal|reveals)"
+_SOURCE = r"(?:record|records|scoresheet|score sheet|sheet|score|scorecard|card|board|clock|diagram|database|database says|tournament book|rules?|arithmetic|count|notation)"
+_NO_FACT = (
+    r"(?:idea|plan|hope|threat|dream|wish|rumou?r|claim|theory|opinion|belief|feeling|fear|danger|worry|rule|question|guess|goal|"
+    r"aim|intention|assumption|suspicion|if|think|thought|believe|hoped?|feared?|guess|suppose|unless|would have|might|maybe|"
+    r"pretend|imagine|claimed|wrong|lie|myth|doubt|sure|mistaken|dreamt|dreamed|wished|whether|ask|asked|could)"
+)
+_ASKS = r"(?:did|do|does|have|has|had|can|could|would|will|is|are|was|were|should|shall|may|might|why|how|who)"
+_LOOKING = (
+    r"(?:look|looking|trace|add|count|weigh|examine|inspect|analy[sz]e|follow|study|studied|zoom|step|stare|take stock|do the|sit|"
+    r"sitting|stand|standing|ask|read|reading|watch|watching|listen|listening|walk|go|run|turn|tilt|squint|open|consult|consider|"
+    r"think|recall|remember|know|compare|check|measure)"
+)
+_CHESS = (
+    r"(?:king|queen|rook|bishop|knight|pawn|piece|white|black|he|she|it|they|him|her|them|his|check|mate|takes?|captures?|moves?|moved|"
+    r"trades?|exchange|push|attack|defend|[a-h][1-8]|would|could|had|were|not|wrong|ahead|back|for)s?"
+)
+_WORDS = rf"(?:(?!{_NO_FACT} )[a-z0-9',-]+ )"
+
+FRAMES = compiled(
+    (
+        (rf", {_YOU} ,{_VERB}", ""), (rf", {_YOU}(?: ,|(?= $))", ","), (rf"^{_YOU} ,", ","),
+        (rf", {_ASIDE} ,{_VERB}", ""), (rf", {_ASIDE} ,", ","), (r"^for the record ,", ","),
+        (r"(?:once and )?for (?:all|ever|good)(?= (?:$|,|and|here|now))", ""), (r"by definition", ""),
+        (r"(?:an? |just a )?(?:little |tiny )?bit of(?= an? )", ""),
+        (rf"^(?!{_ASKS} ){_WORDS}{{0,14}}?(?:not |never )?{_KNOWN}(?: (?:now|here|again|also|it))* that{_CLAUSE}", ","),
+        (rf"^{_WORDS}{{0,4}}?{_SOURCE} {_WORDS}{{0,3}}?{_TOLD}(?: (?:us|me|you))? that{_CLAUSE}", ","),
+        (rf"^{_WORDS}{{0,5}}?i (?:can |will |must |have to |may |would )*(?:tell|show|assure|promise|remind) you(?: [a-z]+ly)?(?: that){_CLAUSE}", ","),
+        (rf"^(?:(?:and|but|so|well|now|,) )*(?:what|the (?!{_NO_FACT} )[a-z]+) {_WORDS}{{0,12}}?(?:is|was) (?:simply |just |precisely |exactly )?that{_CLAUSE}", ","),
+        (r"^(?:[a-z]+ ){0,5}?if (?:you|anyone|anybody|any of you) (?:knows?|sees?|can tell me|can say)(?= (?:whose|who|what|how many) )", ""),
+        (rf"^(?:[a-z]+ ){{0,2}}?(?:{_SOURCE}|counter|odometer|header|caption) (?:reads|says|shows|stands at|is at|points to|tells us)(?= move (?:number )?\d+ )", "it is"),
+        # -- looking and following is no condition, nor that the game is over
+        (rf"^(?:(?:and|so|but|well|now) )?(?:if|when|once|whenever) (?:you|we|i|1|anyone|you are|we are|you have|we have) (?:just |only |carefully |all )?{_LOOKING}(?: (?!{_CHESS} )[a-z0-9']+){{0,8}} ,", ","),
+        (r" ?,? (?:if|when) (?:you|we|i) (?:count|add|look|include|check|take)(?: [a-z']+){0,6}(?= $)", ""),
+        (r"^(?:(?:and|so|but|well|now) )?(?:when|once|after) (?:it was|it is|it had|(?:the|all|everything|everybody)(?: [a-z]+){1,2}) (?:is|was|had|has|been|all|[a-z]+ed|over|done|said|up|down|gone|through|and)(?: (?!{_CHESS} )[a-z]+){0,4} ,(?=(?: [a-z]+)* (?:won|lost|win|wins|winner|victory|drew|draw|resigned) )".replace("{_CHESS}", _CHESS), ","),
+        # -- sums done on paper are no condition
+        (r"(?:and )?(?:if|when|whenever|once|after) (?:(?:you|we|i|1|all|everything|the|is|are|has|have|been|[a-z]+s) ){1,6}(?:counted|added|summed|tallied|entered|written|weighed|noted|totted|counts?|adds?|tally|sums?|tot)(?: (?:up|down|together|it|them|on|in|the|all|both|sides|card|paper|pieces|pawns|points|material|everything|twice|carefully|properly|again|developed)){0,5} ,", ","),
+    )
+)  # fmt: skip
+"""Tried before other turns, on the words of a sentence."""
