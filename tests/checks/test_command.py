@@ -73,6 +73,19 @@ def test_json_and_the_page_are_written(folder: Path) -> None:
     assert "<title>Findings: A small check</title>" in page
 
 
+def test_a_code_that_no_check_gives_cannot_be_accepted(folder: Path) -> None:
+    """A misspelt code would accept nothing, in silence: one error each, with its place and the codes near it."""
+    text = LESSON + "accept:\n  - {code: wrong-material, reason: odds}\n  - {code: not-pined, reason: a joke}\n"
+    (folder / "lesson.yaml").write_text(text + "  - {code: qqq, reason: none}\n")
+    done = CliRunner().invoke(app, ["check", str(folder)])
+    assert done.exit_code == 2
+    line = 1 + text[: text.index("not-pined")].count("\n")
+    assert f"lesson.yaml:{line}:12: error[bad-value]: accept[2].code: no check gives 'not-pined'" in done.stderr
+    assert "did you mean not-pinned" in done.stderr
+    assert "plyline check --codes" in done.stderr
+    assert not (folder / "out" / "findings.json").exists()
+
+
 def test_a_reason_in_the_lesson_file_accepts_a_finding(folder: Path) -> None:
     reasons = "accept:\n  - {code: not-pinned, reason: a joke}\n  - {code: wrong-material, reason: he gave odds}\n"
     (folder / "lesson.yaml").write_text(LESSON + reasons)

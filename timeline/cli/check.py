@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from timeline.checklesson import CheckedWork, at_or_above, check_lesson, write_findings
+from timeline.checks.accepted import refuse_unknown
 from timeline.checks.codes import code_table
 from timeline.checks.show import as_json, as_text
 from timeline.cli import app
@@ -43,7 +44,9 @@ def check(
 
     What is right as it is can be accepted in lesson.yaml: accept: [{code: …, at: …, reason: …}].
     """
-    folder = load_lesson(folder).folder
+    loaded = load_lesson(folder)
+    refuse_unknown(loaded.lesson.accept, loaded.source)
+    folder = loaded.folder
     with lesson_lock(folder), progress_bar(hidden=quiet or json) as progress:
         work = CheckedWork(load_lesson(folder), progress)
         lesson = work.loaded.lesson
