@@ -22,6 +22,8 @@ def refuse_unknown(accepted: Sequence[Accepted], text: LessonText) -> None:
         near = difflib.get_close_matches(each.code, CODES, n=NEAR, cutoff=0.5)
         fix = f"did you mean {' or '.join(near)}?" if near else "`plyline check --codes` lists every code"
         place = text.place(("accept", number, "code"))
-        faults.append(Finding("bad-value", f"accept[{number + 1}].code: no check gives {each.code!r}", fix=fix, **place))
+        faults.append(
+            Finding("bad-value", f"accept[{number + 1}].code: no check gives {each.code!r}", fix=fix, **place)
+        )
     if faults:
         raise LessonFileError(*faults)
