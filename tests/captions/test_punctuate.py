@@ -96,6 +96,12 @@ def test_squares_keep_their_small_letter_and_i_gets_its_capital():
     assert text.replace(",", "").endswith("On Monday Black plays the French.")
 
 
+def test_what_leads_into_a_sentence_is_none_by_itself():
+    """"On Monday" and "here" get a comma at most, however long the breath after them."""
+    text = plain(caption("that was a holiday move / here / black should wait / on monday / he plays the french / he did"))
+    assert not re.search(r"(?:^|[.?] )(?:Here|On Monday)\.", text)
+
+
 def test_colours_are_small_and_players_capital():
     text = plain(caption("white has the light squares and the white bishop / black waits"))
     assert text.startswith("White has the light squares")
@@ -264,3 +270,12 @@ def test_a_round_and_its_number_stay_in_one_caption_and_one_line():
 def test_the_last_clause_may_ask(talk: str, end: str):
     units = restore(units_of(talk), "en", pauses_known=True)
     assert " ".join(u.text for u in units).endswith(end)
+
+
+def test_a_name_that_was_put_right_is_not_parted():
+    """Two words that became one name are one, whatever the words around look like."""
+    talk = "the microphone was off so this one will be quick emanuel lasker twenty years old plays white and bower plays black"
+    marked = plain(caption(words_of(talk, timing=Timing.BLOCK), names=["Emanuel Lasker"]))
+    assert "Emanuel Lasker" in marked
+    known = plain(caption(words_of(talk, timing=Timing.BLOCK), names=["Lasker"]))
+    assert "Emanuel Lasker" in known

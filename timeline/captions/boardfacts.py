@@ -17,13 +17,15 @@ _SOON = 4  # plies of the game from there on
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What the boards near a word allow: (piece, square) pairs, and squares alone."""
+    """What the boards near a word allow: (piece, square) pairs, and squares alone; whether a move shown mates or checks."""
 
     shown: frozenset[tuple[int, int]]
     legal: frozenset[tuple[int, int]]
     stands: frozenset[tuple[int, int]]
     captures: frozenset[int]
     coming: frozenset[tuple[int, int]]
+    mates: bool
+    checks: bool
 
     def level(self, piece: int, square: int) -> int:
         """4 for a move shown about now, 3 for one that the game brings soon, 2 for one that could be made, 1 for a piece that stands there."""
@@ -76,6 +78,7 @@ class Boards:
         legal: set[tuple[int, int]] = set()
         stands: set[tuple[int, int]] = set()
         captures: set[int] = set()
+        mates = checks = False
         before: tuple[str, ...] = self.cues[first].path if first >= 0 else ()
         paths = [before]
         for n in range(max(0, first), last + 1):
@@ -90,6 +93,8 @@ class Boards:
                 piece = board.piece_type_at(move.from_square)
                 if piece:
                     shown.add((piece, move.to_square))
+                after = self._board(path[: k + 1])
+                checks, mates = checks or after.is_check(), mates or after.is_checkmate()
                 paths.append(path[:k])
             paths.append(path)
             before = path
@@ -98,7 +103,7 @@ class Boards:
             legal |= moves
             stands |= placed
             captures |= taken
-        return Facts(frozenset(shown), frozenset(legal), frozenset(stands), frozenset(captures), coming)
+        return Facts(frozenset(shown), frozenset(legal), frozenset(stands), frozenset(captures), coming, mates, checks)
 
     def _board(self, path: tuple[str, ...]) -> chess.Board:
         if path not in self._boards:

@@ -26,7 +26,7 @@ from timeline.follow.result import Follow
 from timeline.follow.vocabulary import FILE_WORDS, RANK_WORDS
 from timeline.score import Score
 
-LEAST_ODDS = -0.75
+LEAST_ODDS = -1.25
 """Log-odds asked for: set on lessons left out of the weights, where about .06 % of the right words became wrong."""
 # Of chess words that are misheard: in lessons learned from, and added to what is seen.
 _USUAL_SHARE, _NO_SHARE = 0.06, 0.004
@@ -35,6 +35,7 @@ _ROUNDS, _REACH = 2, 4
 _LONGER = 0.7  # log-odds for each word more that a reading explains
 _LONGEST = 4
 _AS_NEAR = 0.12  # a rival this much farther in sound may still be what was said
+_RHYMING = 0.3  # one that the board shows, this much: "b" for "e"
 _DUE = frozenset(("piece", "take", "on", "to", "want", "go", "^", "pawn", "letter", "check", "with", "and"))
 
 
@@ -94,13 +95,17 @@ def _lay(
 def _why(one: Reading) -> str:
     if one.what in ("word", "letter", "capture"):
         return f"it sounds like the chess {'letter' if one.what == 'letter' else 'word'}, which fits here"
-    shown = one.level == 4 or one.level >= 18
+    shown = _is_shown(one.level)
     coming = one.level == 3 or one.level >= 16
     stands = one.level in (1, 11)
     return "it sounds like it, and " + (
         "the board shows it about then" if shown else "the game brings it soon" if coming
         else "it stands on the board" if stands else "it can be played" if one.level not in (0, 10) else "nothing else does"
     )  # fmt: skip
+
+
+def _is_shown(level: int) -> bool:
+    return level == 4 or level >= 18
 
 
 def readings(talk: Talk, pad: Pad, evidence: Evidence, doubt: float, model: TalkModel) -> list[Reading]:
@@ -132,6 +137,11 @@ def readings(talk: Talk, pad: Pad, evidence: Evidence, doubt: float, model: Talk
             rivals = [(a, levels[w] % 10) for w, (a, *_) in near.items() if w != written]
             rival = min((a for a, _ in rivals), default=1.0)
             beaten = any(a <= alike + _AS_NEAR and v > levels[written] % 10 for a, v in rivals)
+            outshown = not _is_shown(levels[written]) and any(
+                a <= alike + _RHYMING and _is_shown(levels[w])
+                for w, (a, *_) in near.items()
+                if w.split()[:-1] == written.split()[:-1]
+            )
             gained = sense.gain(first, last, written)
             found.append(
                 Reading(
@@ -151,6 +161,7 @@ def readings(talk: Talk, pad: Pad, evidence: Evidence, doubt: float, model: Talk
                     odd,
                     sense.echo(first, last, written.split()[-1]),
                     beaten,
+                    outshown,
                     evidence.away(talk, first, square),
                     doubt,
                 )  # fmt: skip

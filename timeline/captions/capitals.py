@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from timeline.captions.compose import is_notation
+from timeline.captions.english import is_first_name
 from timeline.captions.units import Unit, core, ends_clause, ends_sentence, is_wordless
 
 _SQUARE = re.compile(r"[a-h][1-8](?:'s)?")
@@ -34,6 +35,7 @@ def with_capitals(units: list[Unit], english: bool) -> list[Unit]:
                 (starts and not _is_file(units, k, word))
                 or (english and word in _CAPITAL_WORDS)
                 or (english and (word.removesuffix("'s") in _CALENDAR or _is_player(units, k, word)))
+                or (english and k + 1 < len(units) and word == text and is_first_name(word, units[k + 1].text))
             ):
                 text = capital(text)
         result.append(unit.with_text(text, "capital") if text != unit.text else unit)

@@ -13,6 +13,7 @@ from functools import lru_cache
 from math import log
 from typing import Any
 
+from timeline.captions.units import core
 from timeline.transcript.pronounce import model_folder
 
 BEGIN, END = "<s>", "</s>"
@@ -59,6 +60,12 @@ _LIKE_A_SQUARE = "home"  # a plain word of place, for squares, which the model d
 
 
 _LIKE_A_NAME, _RARE = "john", -13.0  # natural log, of the word by itself
+
+
+def is_first_name(word: str, written: str) -> bool:
+    """Whether a word (lower case) belongs to the name that is written after it: plain English hardly knows either."""
+    own = core(written)
+    return written[:1].isupper() and chance(own.removesuffix("'s")) < _RARE and _LEAST < chance(word) < _RARE
 
 
 def plain_words(words: Sequence[str], written: Sequence[str]) -> list[str]:

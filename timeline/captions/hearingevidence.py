@@ -15,6 +15,7 @@ from timeline.follow.result import Follow
 from timeline.score import Score
 
 _STEPS = (3, 8, 20, 50)  # words
+_MATES, _CHECKS = frozenset(("mate", "checkmate")), frozenset(("check", "checks"))
 _SAN = {"king": "K", "queen": "Q", "rook": "R", "bishop": "B", "knight": "N"}
 
 
@@ -25,9 +26,14 @@ class Evidence:
         self.boards = Boards(follow, score)
         self._squares: dict[int, set[str]] = {}
         self._played: dict[int, int] = {}
+        self._meant: dict[int, int] = {}
         self._san: dict[int, str] = {}
         self._moved: dict[int, list[int]] = {}
         for reading in follow.readings:
+            if reading.move:
+                square = chess.Move.from_uci(reading.move).to_square
+                for k in range(reading.first, reading.last + 1):
+                    self._meant[k] = square
             for token in reading.tokens:
                 if token.written in SQUARE_PHONES:
                     for k in range(token.first, token.last + 1):
@@ -60,7 +66,7 @@ class Evidence:
         read = set().union(*(self._squares.get(k, set()) for k in range(begin, end + 1)))
         if read:
             return "same" if name in read else "other"
-        near = {self._played[k] for k in range(begin - 2, end + 3) if k in self._played}
+        near = {of[k] for k in range(begin - 2, end + 3) for of in (self._played, self._meant) if k in of}
         return ("near" if square in near else "else") if near else ""
 
     def away(self, talk: Talk, first: int, square: int) -> int:
@@ -73,14 +79,17 @@ class Evidence:
         return 9 if size == len(_STEPS) else size if steps >= 0 else -size
 
     def level(self, talk: Talk, first: int, last: int, what: str, written: str, piece: int, square: int) -> int:
-        """What the board says: 0 to 4 of a piece that is named; from 10 on of a square alone (from 16 on one that is coming, from 18 on one shown)."""
+        """What the board says: 0 to 4 of a piece that is named; from 10 on of a square alone (from 16 on one that is coming, from 18 on one shown).
+
+        Of words: 8 mate that a move shown about then gives, 9 a check, 5 a capture that can be made, else 6 and 7.
+        """
         facts = self.boards.facts(talk.times[first])
         if square < 0:
             ahead = _square_ahead(talk, last)
             if what == "letter":
                 return self._stands(facts, written, talk.cores[last + 1].split()[0])
             if ahead is None:
-                return 7
+                return 8 if written in _MATES and facts.mates else 9 if written in _CHECKS and facts.checks else 7
             if written in PIECES:
                 return facts.level(PIECES[written], ahead)
             return (5 if ahead in facts.captures else 6) if written.endswith("takes") else 7

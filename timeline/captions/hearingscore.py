@@ -39,7 +39,9 @@ class Reading:
     ``talk``: how much likelier talk about chess is with the written words;
     ``odd``: mean likelihood of the heard ones there (natural logs). ``echo``:
     the square or word is said again close by (2) or not far (1). ``beaten``:
-    the boards speak more for something that sounds about as near. ``away``:
+    the boards speak more for something that sounds about as near. ``outshown``:
+    the board shows another square about then that sounds a little less near
+    (letters that rhyme, b and e). ``away``:
     how far off the board moves to that square (``Evidence.away``). ``doubt``:
     how well the talk was heard so far (natural log of the share of chess words
     that are misheard usually, over that of this talk).
@@ -61,6 +63,7 @@ class Reading:
     odd: float = -6.0
     echo: int = 0
     beaten: bool = False
+    outshown: bool = False
     away: int = 9
     doubt: float = 0.0
 
@@ -154,6 +157,8 @@ def features(one: Reading, cores: Sequence[str], ends: Sequence[bool]) -> list[t
         f"echo={one.echo}|{level}",
         f"beaten={one.beaten}|{what}",
         f"beaten={one.beaten}|{one.told}",
+        f"outshown={one.outshown}|{what}",
+        f"outshown={one.outshown}|{one.told}|{level}",
         f"away={one.away}|{what}",
         f"away={one.away}|{one.told}",
         f"away={one.away}|{one.plain}|{_third(one.alike)}",

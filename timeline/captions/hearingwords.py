@@ -8,7 +8,7 @@ LINKS = frozenset("to on at from takes take captures into".split())
 PREFIXES = ("king", "queen", "rook", "bishop", "knight")
 JOINTS = ("to", "takes", "on")
 WORDS = tuple(
-    "king queen rook bishop knight pawn kings queens rooks bishops knights pawns takes check checkmate mate castles castle file "
+    "king queen rook bishop knight pawn kings queens rooks bishops knights pawns takes take check checkmate mate castles castle file "
     "rank ranks diagonal square squares fork pin pins pinned skewer sacrifice sacrifices attack attacks threat threats threatens "
     "defend defends endgame exchange tempo gambit kingside queenside promotes captures horse horses files diagonals checks "
     "middlegame zugzwang stalemate fianchetto opposition castling castled skewers forks sacrificed defended attacked attacking "

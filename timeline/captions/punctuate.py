@@ -18,13 +18,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
-from math import exp
+from math import exp, log
 
 from timeline.captions.breaks import break_costs
 from timeline.captions.capitals import capital, with_capitals
 from timeline.captions.certain import with_certain
 from timeline.captions.compose import is_notation
-from timeline.captions.english import border_gains, plain_words
+from timeline.captions.english import border_gains, is_first_name, plain_words
 from timeline.captions.questions import INVERTED, QUESTION_WORDS, ends_asking, is_question
 from timeline.captions.units import Unit, core, ends_clause, ends_sentence, is_wordless
 
@@ -37,8 +37,11 @@ _PAUSE_STEPS_MS = (60, 150, 300, 550, 1000)
 _GAIN_STEPS = (-14.0, -11.5, -9.5, -8.0, -6.5, -5.0, -3.5, -2.0, 0.0, 2.0)
 _LONGEST_WORDS = 34  # without a border: the likeliest place is taken (ours)
 _LEAST_LIKE = 0.5
-_LEAST_STOP = -0.3  # log-odds of a full stop at a border; on lessons left out of the weights as many are put as there are
+_LEAST_STOP = -0.6  # log-odds of a full stop at a border; on lessons left out of the weights as many are put as there are
+_BY_PLACE = 0.5  # the share that the place alone (full stop against comma) has in these; the rest goes by the clauses around
+_SURE_BORDER = 0.7  # without known pauses a full stop needs a border this likely: a comma there is the smaller mistake
 _BOND, _HESITATION_MS = 78, 350  # words this close are parted only by a pause
+_TINY = 1e-6
 _FEW_STOPS = 1 / 45  # of words; prose has about one in twelve
 _FEW_CAPITALS = 1 / 50
 
@@ -192,6 +195,9 @@ def _step(count: int) -> int:
 
 _NEVER_ALONE = frozenset("now so and but then if because when or as with the a an to of".split())
 """Words that are no sentence by themselves."""
+_LEADING = frozenset("on in at by after before with without from during until since here there still meanwhile".split())
+"""Words that begin what leads into a sentence ("on Monday", "here"): so short it is none by itself."""
+_LEAD_WORDS = 2
 
 
 def choose_marks(
@@ -205,11 +211,15 @@ def choose_marks(
     for n, k in enumerate(borders):
         following = borders[n + 1] if n + 1 < len(borders) else len(words)
         names = border_features(words, first, k, following, k - begun, gaps[k])
-        weight = sum(stops.get(name, 0.0) for name in names)
+        nothing, comma, stop = shares[k - 1]
+        weight = (1 - _BY_PLACE) * sum(stops.get(name, 0.0) for name in names)
+        weight += _BY_PLACE * log((stop + _TINY) / (comma + _TINY))
         open_if = words[k] == "then" and "if" in words[begun:k]
-        ends = (weight > _LEAST_STOP and not open_if) or k - begun > _LONGEST_WORDS or shares[k - 1][2] >= 1.0
+        sure = gaps[k].pause_ms is not None or nothing <= 1 - _SURE_BORDER
+        ends = (weight > _LEAST_STOP and sure and not open_if) or k - begun > _LONGEST_WORDS or stop >= 1.0
         if ends and k - begun == 1 and words[begun] in _NEVER_ALONE:
             continue
+        ends = ends and not (k - begun <= _LEAD_WORDS and words[begun] in _LEADING and stop < 1.0)
         marks[k - 1] = "." if ends else ","
         first = k
         begun = k if ends else begun
@@ -328,6 +338,11 @@ def gaps_of(
     return found
 
 
+def _is_one(before: Unit, after: Unit) -> bool:
+    """Whether two units were put right as one: a name, a move."""
+    return before.last > before.first and (before.first, before.last) == (after.first, after.last)
+
+
 def english_marks(
     units: Sequence[Unit],
     gaps: Sequence[Gap],
@@ -339,7 +354,9 @@ def english_marks(
     shares = label_shares(words, gaps, weights)
     bonds = break_costs(units, "en")
     for k, bond in enumerate(bonds):
-        if k and bond >= _BOND and (gaps[k].pause_ms or 0) < _HESITATION_MS:
+        if k and (_is_one(units[k - 1], units[k]) or is_first_name(words[k - 1], units[k].text)):
+            shares[k - 1] = (1.0, 0.0, 0.0)
+        elif k and bond >= _BOND and (gaps[k].pause_ms or 0) < _HESITATION_MS:
             shares[k - 1] = (1.0, 0.0, 0.0)
         elif k and units[k - 1].speaker != units[k].speaker:
             shares[k - 1] = (0.0, 0.0, 1.0)

@@ -151,7 +151,7 @@ def _hand_off(folder: Path, path: Path, into: str | None, *, as_json: bool, quie
             fix="give another name, or take it away",
         )
     check_language(into)
-    if load_lesson(folder).lesson.transcript is not None:  # what is handed off is what out/ holds, and what is made is told
+    if load_lesson(folder).lesson.transcript is not None:  # what is handed off lies in out too
         make(folder, ["captions"], quiet=quiet or as_json, as_json=False)
     work = _work(folder, hidden=True)
     lesson, result = work.loaded.lesson, work.caption_result
