@@ -354,9 +354,8 @@ def english_marks(
     shares = label_shares(words, gaps, weights)
     bonds = break_costs(units, "en")
     for k, bond in enumerate(bonds):
-        if k and (_is_one(units[k - 1], units[k]) or is_first_name(words[k - 1], units[k].text)):
-            shares[k - 1] = (1.0, 0.0, 0.0)
-        elif k and bond >= _BOND and (gaps[k].pause_ms or 0) < _HESITATION_MS:
+        whole = k and (_is_one(units[k - 1], units[k]) or is_first_name(words[k - 1], units[k].text))
+        if whole or (k and bond >= _BOND and (gaps[k].pause_ms or 0) < _HESITATION_MS):
             shares[k - 1] = (1.0, 0.0, 0.0)
         elif k and units[k - 1].speaker != units[k].speaker:
             shares[k - 1] = (0.0, 0.0, 1.0)
