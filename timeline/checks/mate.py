@@ -189,6 +189,8 @@ class _Search:
             return False
         killers = self.killers.setdefault(n, [])
         table = self.table
+        if n == 1:
+            return self._defend_last(pos, replies, killers)
         if len(replies) > 1:
             known = killers + [r for r in replies if r not in killers]
             present = set(replies)
@@ -205,10 +207,19 @@ class _Search:
             order = [(replies[0], make(pos, replies[0]))]
         for reply, after in order:
             if not self.attack(after, n):
-                if reply in killers:
-                    killers.remove(reply)
-                killers.insert(0, reply)
-                del killers[8:]
+                _remember(killers, reply)
+                return False
+        return True
+
+    def _defend_last(self, pos: Position, replies: list[int], killers: list[int]) -> bool:
+        """``_defend`` for mate in 1, where most positions are: reply by reply, as the first mostly refutes."""
+        for reply in [k for k in killers if k in replies]:
+            if not self.attack(make(pos, reply), 1):
+                _remember(killers, reply)
+                return False
+        for reply in replies:
+            if reply not in killers and not self.attack(make(pos, reply), 1):
+                _remember(killers, reply)
                 return False
         return True
 
@@ -244,6 +255,14 @@ class _Search:
                 return 0
             entry = self.table.get(pos)
         return entry[0] if entry is not None and entry[0] <= n else 0
+
+
+def _remember(killers: list[int], reply: int) -> None:
+    """The reply that refuted last is tried first next time."""
+    if reply in killers:
+        killers.remove(reply)
+    killers.insert(0, reply)
+    del killers[8:]
 
 
 def _by_replies(item: tuple[int, int, Position, list[int]]) -> int:
