@@ -23,6 +23,8 @@ def test_a_score_in_order_gives_nothing() -> None:
     ("old", "new", "code"),
     [
         ('[Date "2024.05.01"]', '[Date "01.05.2024"]', "tag-odd"),
+        ('[Date "2024.05.01"]', '[Date "2024.13.01"]', "tag-odd"),
+        ('[Date "2024.05.01"]', '[Date "2023.02.29"]', "tag-odd"),
         ('[Date "2024.05.01"]\n', "", "tag-missing"),
         ('[Event "Club"]\n', "", "tag-missing"),
         ('[Result "1-0"]\n', "", "tag-missing"),
@@ -150,3 +152,23 @@ def test_a_score_without_a_legal_move_is_no_finding(moves: str) -> None:
     with pytest.raises(ScoreError) as raised:
         read_score(text)
     assert forgiven(raised.value.findings, text, 1) is None
+
+
+@pytest.mark.parametrize("date", ["2024.02.29", "1912.??.??", "????.02.29", "2024.05.??"])
+def test_days_that_may_be(date: str) -> None:
+    assert found(PGN.replace("2024.05.01", date)) == []
+
+
+def test_an_illegal_move_is_told_beside_a_comment_that_is_not_closed() -> None:
+    """What a reader drops may make it blame an innocent later move; one before that text is a fault of its own."""
+    pgn = '[White "A"]\n[Black "B"]\n\n1. e4 e5 2. Nf3 Nc6 3. Bxc7 a6 4. O-O {open 4... d6 *\n'
+    with pytest.raises(ScoreError) as raised:
+        read_score(pgn)
+    read = forgiven(raised.value.findings, pgn, 1)
+    assert read is not None
+    assert [(f.code, f.column) for f in read[1]] == [("open-comment", 39), ("illegal-move", 24)]
+    assert read[2]
+    swapped = pgn.replace("{open 4... d6 *", "").replace("2. Nf3", "2. {open Nf3")
+    with pytest.raises(ScoreError) as raised:
+        read_score(swapped)
+    assert [f.code for f in (forgiven(raised.value.findings, swapped, 1) or ((), ()))[1]] == ["open-comment"]

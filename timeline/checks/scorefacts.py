@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import calendar
 import re
 from collections.abc import Iterator
 
@@ -59,6 +60,9 @@ def _tags(score: Score, placed: PlacedGame, file: str) -> Iterator[Finding]:
     if date and date.strip("?.") and not _DATE.fullmatch(date):
         where = placed.where(placed.tag_line("Date"))
         yield _finding("tag-odd", f"Date {date!r} is not written YYYY.MM.DD", file, **where)
+    elif not _is_day(date):
+        where = placed.where(placed.tag_line("Date"))
+        yield _finding("tag-odd", f"Date {date!r} is no day of the calendar", file, **where)
     result = headers.get("Result", "*")
     if result not in RESULTS:
         where = placed.where(placed.tag_line("Result"))
@@ -67,6 +71,16 @@ def _tags(score: Score, placed: PlacedGame, file: str) -> Iterator[Finding]:
     if white and white == black:
         where = placed.where(placed.tag_line("Black"))
         yield _finding("tag-odd", f"White and Black have the same name, {white}", file, **where)
+
+
+def _is_day(date: str) -> bool:
+    """Whether a date tag, in which parts may be unknown, can be a day. A year that is not known may be a leap year."""
+    match = _DATE.fullmatch(date)
+    if match is None:
+        return True
+    year, month, day = (None if "?" in part else int(part) for part in match.groups())
+    longest = 31 if month is None else calendar.monthrange(year or 4, month)[1] if 1 <= month <= 12 else 0
+    return longest > 0 and (day is None or 1 <= day <= longest) and year != 0
 
 
 def _result(score: Score, placed: PlacedGame, file: str) -> Iterator[Finding]:

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 import chess
 import chess.pgn
 
 from timeline.problems import Finding
-from timeline.score import Score
+from timeline.score import Score, legal_like
 
 _TAG = re.compile(r'\[\s*([A-Za-z0-9][\w+#=:-]*)\s+"')
 _RESULT = re.compile(r"'(?:1-0|0-1|1/2-1/2|\*)'")
@@ -47,6 +47,7 @@ class _Placing(chess.pgn.GameBuilder):  # type: ignore[type-arg]
         super().__init__()
         self.stream = stream
         self.lines: dict[int, int] = {}
+        self.refused: list[tuple[int, str]] = []
 
     def visit_move(self, board: chess.Board, move: chess.Move) -> None:
         super().visit_move(board, move)
@@ -55,16 +56,21 @@ class _Placing(chess.pgn.GameBuilder):  # type: ignore[type-arg]
     def handle_error(self, error: Exception) -> None:
         if not _RESULT.search(str(error)):  # the end of the game inside a sideline that was not closed
             self.game.errors.append(error)
+            self.refused.append((self.stream.line, str(error)))
 
 
 @dataclass(frozen=True)
 class PlacedGame:
-    """A game as read; ``first`` is its first line (from 1), ``source`` the lines of the whole file."""
+    """A game as read; ``first`` is its first line (from 1), ``source`` the lines of the whole file.
+
+    ``refused``: what the reader could not play, with the line that it was reading.
+    """
 
     game: chess.pgn.Game
     first: int
     source: tuple[str, ...]
     _lines: dict[int, int] = field(repr=False)
+    refused: tuple[tuple[int, str], ...] = ()
 
     def line_of(self, node: chess.pgn.GameNode) -> int | None:
         return self._lines.get(id(node))
@@ -99,7 +105,7 @@ def place_game(text: str, game: int = 1) -> PlacedGame | None:
         if number == game:
             while first < len(source) and not source[first - 1].strip():
                 first += 1
-            return PlacedGame(found, first, source, builder.lines)
+            return PlacedGame(found, first, source, builder.lines, tuple(builder.refused))
     return None
 
 
@@ -121,8 +127,35 @@ def forgiven(findings: tuple[Finding, ...], text: str, game: int) -> tuple[Score
         if code is None:
             return None
         found.append(_coded(finding, code))
+    if not ended:
+        found += _illegal_before(placed, found)
     lost = any(f.code == "open-comment" for f in found) or (bool(placed.game.errors) and not ended)
     return Score(placed.game, findings[0].file or "score"), tuple(found), lost
+
+
+_SAN = re.compile(r"illegal san: '([^']+)' in (.+)$")
+
+
+def _illegal_before(placed: PlacedGame, found: Sequence[Finding]) -> Iterator[Finding]:
+    """Moves that cannot be played and stand before the first text that a reader drops: they are faults of their own.
+
+    After such text a reader may blame an innocent move.
+    """
+    if not found or any(f.code in ("illegal-move", "ambiguous-move") for f in found):
+        return
+    first = min((f.line or 0, f.column or 0) for f in found)
+    for line, error in placed.refused:
+        match = _SAN.search(error)
+        column = placed.source[line - 1].find(match[1]) + 1 if match and 0 < line <= len(placed.source) else 0
+        if match is None or not column or (line, column) >= first:
+            continue
+        board = chess.Board(match[2])
+        label = f"{board.fullmove_number}{'.' if board.turn else '...'} {match[1]}"
+        yield Finding(
+            "illegal-move", f"{label}: {match[1]} cannot be played here", file=found[0].file, line=line, column=column,
+            source=placed.source[line - 1],
+            fix=f"legal there: {' '.join(legal_like(board, match[1]))}; the moves after it were not read",
+        )  # fmt: skip
 
 
 def _coded(finding: Finding, code: str) -> Finding:
