@@ -26,8 +26,8 @@ from timeline.follow.result import Follow
 from timeline.follow.vocabulary import FILE_WORDS, RANK_WORDS
 from timeline.score import Score
 
-LEAST_ODDS = -1.25
-"""Log-odds asked for: set on lessons left out of the weights, where about .06 % of the right words became wrong."""
+LEAST_ODDS = -1.0
+"""Log-odds asked for: set on lessons left out of the weights, where about .05 % of the right words became wrong."""
 # Of chess words that are misheard: in lessons learned from, and added to what is seen.
 _USUAL_SHARE, _NO_SHARE = 0.06, 0.004
 _STRICTER = 0.5  # how much more is asked for where a talk was heard better than usual: talks without a mis-hearing stay
