@@ -81,6 +81,20 @@ def test_the_board_knows_what_is_shown_what_comes_and_what_can_be_played():
     assert facts.level(5, SQUARES_AT["h8"]) == 0
 
 
+@pytest.mark.parametrize(
+    ("pgn", "talk", "checks", "mates"),
+    [
+        ("1. f3 e5 2. g4 Qh4# *", "f3 e5 g4 queen h4", True, True),
+        ("1. e4 e5 2. Qh5 Nc6 3. Qxf7+ *", "e4 e5 queen h5 knight c6 queen takes f7", True, False),
+        ("1. e4 e5 2. Nf3 *", "e4 e5 knight f3", False, False),
+    ],
+)
+def test_the_board_knows_whether_a_move_shown_checks_or_mates(pgn: str, talk: str, checks: bool, mates: bool):
+    score, words = read_score(pgn), words_of(talk)
+    facts = Boards(follow_words(words, score), score).facts(words[-1].end_ms)
+    assert (facts.checks, facts.mates) == (checks, mates)
+
+
 SQUARES_AT = {name: (ord(name[0]) - 97) + 8 * (int(name[1]) - 1) for name in SQUARES}
 
 
@@ -99,8 +113,10 @@ def reading(**changes: object) -> Reading:
         ({"level": 18}, {"level": 10}),
         ({"rare": (-11.0, -13.0)}, {"rare": (-3.0, -4.0)}),
         ({"lead": 0.3}, {"lead": -0.3}),
+        ({"level": 2, "what": "move"}, {"level": 2, "what": "move", "outshown": True}),
+        ({"what": "word", "written": "mate", "level": 8}, {"what": "word", "written": "mate", "level": 7}),
     ],
-    ids=["sound", "board", "plain English", "rivals"],
+    ids=["sound", "board", "plain English", "rivals", "a shown rival", "mate"],
 )
 def test_better_evidence_makes_a_reading_surer(better, worse):
     cores, ends = ["takes", "see", "tree", "and"], [False] * 4
