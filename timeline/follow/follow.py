@@ -19,6 +19,7 @@ from timeline.follow.persons import learn_persons, speaks_of_persons
 from timeline.follow.players import with_sides
 from timeline.follow.pointing import find_marks
 from timeline.follow.posterior import Evidence, Share, evidence, shares, sure
+from timeline.follow.recap import Recap
 from timeline.follow.result import FixedPoint, Follow, FollowedCue, Reading
 from timeline.follow.search import Decoder
 from timeline.follow.spine import Spine
@@ -103,7 +104,9 @@ def decode(
         if at is not None:
             pins[at] = tree.at(tuple(chess.Move.from_uci(u) for u in point.path))
     weights, network, tenor = shipped() if model is None else model
-    spine = Spine(lattice, tree, mentions_of(lattice))
+    order = mentions_of(lattice)
+    spine = Spine(lattice, tree, order)
+    again = Recap(lattice.context, tree, spine, order).all_odds()
     said = tenor.over(lattice, tree, spine) if tenor is not None else {}
     persons: dict[str, bool] = {}
     if speaks_of_persons(toks):  # a quick decoding first, to learn whose moves "I" and "he" tell of
@@ -111,7 +114,7 @@ def decode(
         persons = learn_persons(quick, quick.run())
     decoder = Decoder(
         lattice, tree, weights, network=network, tenor=said, fixed=pins, progress=progress, persons=persons,
-        spine=spine,
+        spine=spine, again=again,
     )  # fmt: skip
     return decoder, decoder.run()
 
@@ -177,9 +180,7 @@ LEAST_SURE = 0.4
 a third fewer false changes, F1 .706 to .720, the right board as often, side recall .535 to .499."""
 
 
-def worth_showing(
-    cues: Sequence[FollowedCue], own: Collection[tuple[int, tuple[str, ...]]] = ()
-) -> list[FollowedCue]:
+def worth_showing(cues: Sequence[FollowedCue], own: Collection[tuple[int, tuple[str, ...]]] = ()) -> list[FollowedCue]:
     """The cues without doubtful sidelines; a return to what then stands anyway goes with them. A person's stay: ``own`` has
     their times and paths."""
     kept: list[FollowedCue] = []

@@ -58,7 +58,8 @@ class Decoder:
     to find the best reachable decoding in training); ``fixed`` maps a token
     index to the path that must stand on the board from there on. ``tenor``
     holds what each way to take the mention at a token adds to the score;
-    ``spine`` says which mentions tell the game (both None or empty: without).
+    ``spine`` says which mentions tell the game, ``again`` which clauses go back
+    to a position (all None or empty: without).
     """
 
     lattice: Lattice
@@ -74,6 +75,7 @@ class Decoder:
     network: Network | None = None
     tenor: Mapping[int, Sequence[float]] = field(default_factory=dict)
     spine: Spine | None = None
+    again: Mapping[int, Mapping[int, float]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.named = self.keep_feats or self.network is not None
@@ -81,7 +83,7 @@ class Decoder:
         self.context = self.lattice.context
         self.n = self.lattice.n
         self.ahead = Lookahead(self.lattice, self.tree)
-        self.turns = Turns(self.lattice, self.tree, self.ahead, self.spine)
+        self.turns = Turns(self.lattice, self.tree, self.ahead, self.spine, self.again)
         self.order: list[Hyp] = []
         self._options: list[tuple[Layer, Hyp]] = []
         self._static: dict[tuple[int, str], Static] = {}
@@ -251,6 +253,8 @@ class Decoder:
             for target, act, feats in options:
                 more = next(together)
                 score = hyp.score + self._score(feats) + more
+                if act == "show":
+                    score += self.again[i][target.ply]
                 drift = hyp.drift
                 if self.judge and act != "fl":
                     extra = self.judge(i, target, act, i)

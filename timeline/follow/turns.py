@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 import chess
 
@@ -27,11 +28,16 @@ _START = re.compile(
 
 
 class Turns:
-    """What may happen at a turn of the talk, over one lattice and one tree."""
+    """What may happen at a turn of the talk, over one lattice and one tree. ``again``: for the first token of a clause, the
+    log-odds of each ply that its words go back to (``recap``)."""
 
-    def __init__(self, lattice: Lattice, tree: Tree, ahead: Lookahead, spine: Spine | None = None) -> None:
+    def __init__(
+        self, lattice: Lattice, tree: Tree, ahead: Lookahead, spine: Spine | None = None,
+        again: Mapping[int, Mapping[int, float]] | None = None,
+    ) -> None:  # fmt: skip
         self.toks, self.context = lattice.toks, lattice.context
         self.tree, self.ahead, self.spine = tree, ahead, spine
+        self.again = again or {}
         self.openings = Openings(tree)
         self._silent: dict[tuple[int, int], list[Node]] = {}
         self._at = -1
@@ -101,7 +107,9 @@ class Turns:
         if self.backwards and hyp.front > 0 and hyp.float_tok < 0:
             found.append((node, "fl", []))
         found.extend((place, act, feats) for place, act, feats in self.places if place is not node)
-        return [(target, act, [*feats, *self._features(hyp, target, act, i)]) for target, act, feats in found]
+        whole = [(target, act, [*feats, *self._features(hyp, target, act, i)]) for target, act, feats in found]
+        whole.extend((main[ply], "show", []) for ply in self.again.get(i, ()) if main[ply] is not node)
+        return whole
 
     def _features(self, hyp: Hyp, target: Node, act: str, i: int) -> list[Feature]:
         node = hyp.node

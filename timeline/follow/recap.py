@@ -1,0 +1,216 @@
+"""Positions shown again: "one last look at the rook on h7", "and this is how it ended".
+
+When the game is told, and at times before, a teacher goes back to single
+positions, named by what stands there or by what was just played. A small
+log-linear choice at every clause, among staying and the mainline positions
+that its words can mean, is learned from lessons with known cue times
+(tests/benchmarks/train_recap.py); its log-odds against staying are what the
+search adds for going there. It knows words, mainline and ``spine``; nothing of
+what stands on the board.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from bisect import bisect_left
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import lru_cache
+from pathlib import Path
+
+import chess
+
+from timeline.follow.context import Context
+from timeline.follow.mentions import Mention
+from timeline.follow.numbers import move_number
+from timeline.follow.spine import Spine
+from timeline.follow.tree import Tree
+
+REACH = 22
+"""Words of a clause and of those that follow in its sentence that are read for the position meant."""
+LEAST = -1.5
+"""Log-odds under which a position is no option of the search."""
+_TOLD = 0.5
+_WORDS = {
+    "HERE": "here this that's there these it's",
+    "PICTURE": "position positions picture diagram moment point spot place board mess crossroad crossroads",
+    "SEE": "look looks see remember keep take think imagine put set frame show",
+    "LAST": "last final finally end ended ends over finished stopped resigned resigns closing",
+    "FIRST": "start started starting began begin beginning beginnings first initial opening top diagram",
+    "AGAIN": "again once back return returning returns rewind jump jumping go going step forward",
+    "WHEN": "when where before after until",
+    "JUST": "just had already still",
+    "ONE": "one two three second third",
+    "EARLIER": "earlier sooner ago later previous",
+    "SUM": "recap summary summarise summarize revise lesson lessons learn learned takeaways conclusion remember homework sum",
+    "FAREWELL": "thank thanks bye goodbye night evening cheers week tomorrow luck welcome",
+    "IF": "if suppose instead would could should might say",
+    "ASK": "what why how which who",
+    "SO": "so and but well okay right now anyway",
+}  # fmt: skip
+_CLASS = {word: name for name, words in _WORDS.items() for word in words.split()}
+_END = re.compile(
+    r"(?:final|end|last|closing) (?:position|picture|board)|at the (?:very )?end\b|(?:where|how|here) (?:it|the game|we) (?:all )?"
+    r"(?:ended|ends|stopped|finished)|(?:it|the game) ended (?:here|there)|that's the end|the end of (?:it|the game)"
+)
+_START = re.compile(
+    r"(?:starting|initial|opening|first|very first) (?:position|picture|board|diagram)|start position"
+    r"|(?:back to|from|at) the (?:very )?(?:start|beginning|top)\b|(?:where|how|here) (?:it|we|everything|he|she) (?:all )?(?:began|started|start)"
+    r"|this was the start|back to the diagram"
+)
+
+
+@lru_cache(maxsize=1)
+def learned() -> dict[str, float]:
+    """The learned weights: log-odds in natural units."""
+    raw = json.loads(Path(__file__).with_name("recap.json").read_text(encoding="utf-8"))
+    return {str(name): float(value) for name, value in raw["weights"].items()}
+
+
+class Recap:
+    """What the clauses of one talk say of mainline positions; ``order``: its mentions (``tenor.mentions_of``). ``end``: the
+    first token after the last move that the talk tells of the game."""
+
+    def __init__(self, context: Context, tree: Tree, spine: Spine, order: Sequence[Mention]) -> None:
+        self.context, self.toks, self.tree, self.order = context, context.toks, tree, order
+        self._starts = [m.start for m in order]
+        self._told, self.end = _told(spine, order, len(tree.main) - 1)
+
+    def clauses(self) -> Iterator[int]:
+        """Tokens at which a clause begins."""
+        for i, tok in enumerate(self.toks):
+            if i and (tok.starts or self.toks[i - 1].ends):
+                yield i
+
+    def grounds(self, i: int) -> dict[int, list[str]]:
+        """What speaks for each position that the clause at token ``i`` can mean, by ply; -1: for staying. Empty where its
+        words can mean none."""
+        end = self._window(i)
+        words = [tok.text for tok in self.toks[i:end]]
+        text = " ".join(words)
+        tail = "t" if i >= self.end else "m"
+        last = len(self.tree.main) - 1
+        k = bisect_left(self._starts, i)
+        front = self._told[k - 1] if k else 0
+        found: dict[int, list[str]] = {}
+
+        def add(ply: int, *names: str) -> None:
+            if 0 <= ply <= last:
+                found.setdefault(ply, []).extend(names)
+
+        if _START.search(text):
+            add(0, "start")
+        if _END.search(text):
+            add(last, "end")
+        for j in range(i, end):
+            number, used = move_number(self.toks, j)
+            if number and used:
+                board = self.tree.root.board
+                ply = 2 * (number - board.fullmove_number) + (0 if board.turn == chess.WHITE else -1)
+                for name, at in (("before", ply), ("white", ply + 1), ("black", ply + 2)):
+                    add(at, f"number {name}")
+                break
+        named = [m for m in self.order[k : k + 6] if m.start < end]
+        for n, m in enumerate(named):
+            self._of_mention(n, m, add)
+        if tail == "t":
+            add(last, "end unsaid")
+        if not found:
+            return {}
+        about = self._about(i, end, words, tail)
+        for ply, names in found.items():
+            names += self._where(ply, front, last, named)
+            whole = list(dict.fromkeys(names))
+            found[ply] = [*whole, *(f"{tail}:{name}" for name in whole), *self._crossed(whole, about)]
+        found[-1] = ["stay", f"{tail}:stay", *(f"stay&{name}" for name in about), f"stay:{min(3, len(found))}"]
+        return found
+
+    def _window(self, i: int) -> int:
+        end = i
+        while end < len(self.toks) and end - i < REACH:
+            end += 1
+            if self.toks[end - 1].ends in (".", "?") and end - i > 2:
+                break
+        return end
+
+    def _of_mention(self, n: int, m: Mention, add: Callable[..., None]) -> None:
+        """Positions just after and before the mainline moves that a mention can name."""
+        if m.desc.to < 0:
+            return
+        piece = m.desc.piece or (chess.PAWN if m.kind in ("pawn", "san", "promo") else 0)
+        kinds = (piece,) if piece else chess.PIECE_TYPES
+        plies = sorted(ply for kind in kinds for ply in self.tree.spoken.get((kind, m.desc.to), ()))
+        before = self.toks[m.start - 1].text if m.start else ""
+        link = (
+            before if before in ("before", "after", "when", "with", "on", "to", "the", "and", "here", "this") else "-"
+        )
+        for at, ply in enumerate(plies):
+            many = "only" if len(plies) == 1 else "last" if at == len(plies) - 1 else "more"
+            kind = f"{m.kind}:{m.prep or '-'}"
+            add(ply + 1, "after", f"after {min(n, 2)}", f"after {many}", f"after {kind}", f"after {link}")
+            add(ply, "before", f"before {min(n, 2)}", f"before {many}", f"before {kind}", f"before {link}")
+
+    def _where(self, ply: int, front: int, last: int, named: Sequence[Mention]) -> list[str]:
+        """How the position stands to what was told so far, and to all that is said to stand there."""
+        off = ply - front
+        far = "on" if 0 <= off <= 1 else "ahead" if off > 1 else "near" if off > -4 else "back"
+        found = [f"far:{far}", f"end:{ply == last}"]
+        board = self.tree.main[ply].board
+        placed = [m for m in named if m.desc.to >= 0 and m.desc.piece]
+        if placed:
+            right = sum(board.piece_type_at(m.desc.to) == m.desc.piece for m in placed)
+            found.append(f"stands:{min(right, 3)}/{min(len(placed), 3)}")
+        return found
+
+    def _about(self, i: int, end: int, words: Sequence[str], tail: str) -> list[str]:
+        """What the clause is about, and how it stands in the talk."""
+        classes = dict.fromkeys(_CLASS[w] for w in words if w in _CLASS)
+        first = list(dict.fromkeys(_CLASS[w] for w in words[:4] if w in _CLASS))
+        found = [f"{tail}:{name}" for name in classes] + [f"{tail}:0:{name}" for name in first]
+        found += [
+            f"w:{tail}:{name}" for name in dict.fromkeys(c for k in range(i, end) for c in self.context.classes[k])
+        ]
+        tok, before = self.toks[i], self.toks[i - 1]
+        found.append(f"{tail}:after {before.ends or '_'}")
+        if tok.gap_ms > 700:
+            found.append(f"{tail}:gap")
+        left = len(self.toks) - i
+        found.append(f"{tail}:left {0 if left < 12 else 1 if left < 30 else 2 if left < 60 else 3}")
+        found.append(f"{tail}:long {0 if len(words) < 4 else 1 if len(words) < 9 else 2}")
+        return found
+
+    @staticmethod
+    def _crossed(names: Sequence[str], about: Sequence[str]) -> list[str]:
+        kinds = [n for n in names if n in ("start", "end", "end unsaid", "after", "before")]
+        kinds += ["number"] * any(n.startswith("number") for n in names)
+        return [f"{kind}&{name}" for kind in kinds for name in about]
+
+    def all_odds(self) -> dict[int, dict[int, float]]:
+        """``odds`` of every clause that goes anywhere, by its first token."""
+        found = ((i, self.odds(i)) for i in self.clauses())
+        return {i: odds for i, odds in found if odds}
+
+    def odds(self, i: int, weights: Mapping[str, float] | None = None) -> dict[int, float]:
+        """Log-odds (natural units) of each position that the clause at token ``i`` can mean, against staying."""
+        found = self.grounds(i)
+        if not found:
+            return {}
+        weights = learned() if weights is None else weights
+        scores = {ply: sum(weights.get(name, 0.0) for name in names) for ply, names in found.items()}
+        stay = scores.pop(-1)
+        return {ply: score - stay for ply, score in scores.items() if score - stay > LEAST}
+
+
+def _told(spine: Spine, order: Sequence[Mention], last: int) -> tuple[list[int], int]:
+    """For each mention the ply that the game has been told to with it; and the first token after the game's last move told."""
+    front, fronts, end = 0, [], math.inf
+    for m in order:
+        share, ply = max(
+            ((spine.at(m.start, ply), ply) for ply in range(max(1, front - 1), last + 1)), default=(0.0, 0)
+        )
+        if share > _TOLD and ply >= front:
+            front = ply
+            end = m.end
+        fronts.append(front)
+    return fronts, int(end) if end != math.inf else 0
