@@ -53,7 +53,11 @@ def test_a_lesson_that_ends_in_a_sideline() -> None:
     path = ("e2e4", "e7e5", "g1f3")
     board = score.board_at(score.resolve("1b Nf3"))
     spans = [*ctx.track.spans[:-1], BoardSpan(6400, 20_000, board.fen(), path, 2, "1b Nf3", "sideline")]
-    assert codes(replace(ctx, track=replace(ctx.track, spans=tuple(spans)))) == ["open-sideline"]
+    found = run_checks(replace(ctx, track=replace(ctx.track, spans=tuple(spans))), families=["time"])
+    assert [(f.code, f.severity) for f in found] == [("open-sideline", "warning")]
+    spans[-1] = replace(spans[-1], sure=0.6)  # the words that return may not have been understood
+    found = run_checks(replace(ctx, track=replace(ctx.track, spans=tuple(spans))), families=["time"])
+    assert [(f.code, f.severity, f.sure) for f in found] == [("open-sideline", "note", 0.6)]
 
 
 def test_think_pauses() -> None:

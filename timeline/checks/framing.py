@@ -56,6 +56,8 @@ FRAMES = compiled(
     (
         (rf", {_YOU} ,{_VERB}", ""), (rf", {_YOU}(?: ,|(?= $))", ","), (rf"^{_YOU} ,", ","),
         (rf", {_ASIDE} ,{_VERB}", ""), (rf", {_ASIDE} ,", ","), (r"^for the record ,", ","),
+        (rf", (?:and |but )?(?:i|we|you|let me|let us|believe me|sorry)(?: (?!{_CHESS} )[a-z']+){{0,6}} ,{_VERB}", ""),
+        (r"(?:^|,) it (?:hurts|pains me|is sad|is painful|is a pity|is hard)(?: me)? to (?:say|admit|tell|see)(?: it| this| you)? ,", ","),
         (r"(?:once and )?for (?:all|ever|good)(?= (?:$|,|and|here|now))", ""), (r"by definition", ""),
         (r"(?:an? |just a )?(?:little |tiny )?bit of(?= an? )", ""),
         (rf"^(?!{_ASKS} ){_WORDS}{{0,14}}?(?:not |never )?{_KNOWN}(?: (?:now|here|again|also|it))* that{_CLAUSE}", ","),

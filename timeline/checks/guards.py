@@ -181,7 +181,8 @@ def _elsewhere(sentence: Sentence, claim: Claim, before: list[str], after: list[
         and re.fullmatch("[a-h][1-8]", before[-1])
     ):
         return True  # what a move would do
-    if _UNTIL_THEN.search(" " + " ".join(before) + " "):
+    now = before[len(before) - before[::-1].index("but") :] if "but" in before else before
+    if _UNTIL_THEN.search(" " + " ".join(now) + " "):
         return True
     if claim.kind == "turn" and before[-1:] == ["with"] and _INSTEAD.search(" " + " ".join(before[:-1]) + " "):
         return True  # "the same position, but with Black to move"

@@ -171,6 +171,10 @@ _TURNS = (
     (r"(?:came|comes|followed|follows) (white|black) 's (?:next |actual |real )?(?:move|reply|answer) ,", r"\1 played"),
     (r"acts on", "hits"),
     (r"(?:the 2 |both |our 2 )?(?:armies|teams|forces) (?:are|stand) (?:still |now |exactly |all |completely )*(?:level|equal|even|balanced)", "material is equal"),
+    (r"(?:we are|i am|everybody is|everyone is|all) (?:still |now |all )?waiting for (white|black)(?: 's (?:move|reply|answer))?(?= (?:$|,|here|now|to))", r"it is \1 's turn"),
+    (r"^(?:(?!(?:white|black|not) )[a-z',]+ )*?(white|black) , who(?= (?:lost|won|resigned|has|is|was|plays|played) )", r"\1"),
+    (r"the number of ([a-z]+ [a-z]+|[a-z]+) is (?:exactly |only )?(\d+)", r"there are \2 \1"),
+    (r"(lost|forfeited|given up|gave up) (?:the |his |her |all )?(?:possibility|option|opportunity|permission|hope) (?:to castle|of castling)", r"\1 the right to castle"),
     # -- what a side has put somewhere is there
     (r"(white|black) (?:has|have) (?:just |already |now )?(?:put|placed|parked|posted|stationed|planted|installed) (an?|his|her|the)(?= (?:[a-z]+ )?(?:king|queen|rook|bishop|knight|pawn) (?:on|at) )", r"\1 has \2"),
     (r"0 (defenders?|protection|guards?|protectors?|support|cover|attackers?|friends)", r"no \1"),

@@ -1,4 +1,4 @@
-"""Statements in a talk: found by the grammar, decided on the positions they may be about.
+"""Statements in a talk: found by ``reading``, decided on the positions they may be about.
 
 A statement is called wrong only when it is false in every position it can
 plausibly mean: those on the board while it is said, those of the same sentence,
@@ -10,21 +10,15 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 
 import chess
 
 from timeline.checks import gamefacts, mobility, positional, tactics  # noqa: F401  (they fill DECIDERS)
-from timeline.checks.answers import answered
-from timeline.checks.antecedents import ABOUT_ONE, ABOUT_TWO, restated, second_halves, with_antecedents
-from timeline.checks.claims import DECIDERS, MATE_NODES, PRONOUNS, QUICK_NODES, Spot, Talk, Verdict, some
+from timeline.checks.claims import DECIDERS, MATE_NODES, QUICK_NODES, Spot, Talk, Verdict, some
 from timeline.checks.grammar import Claim
-from timeline.checks.guards import unreal, why_not
-from timeline.checks.learned import read_learned, sharpened
-from timeline.checks.loose import read_loosely
 from timeline.checks.nouns import moves_named, parse_noun
-from timeline.checks.sayings import GRAMMAR, PLAYERS
-from timeline.checks.sentence import Sentence, Token, sentence_of
+from timeline.checks.reading import read_statements
+from timeline.checks.sentence import Sentence
 from timeline.checks.speech import sentences
 from timeline.checks.spots import FLOOR, Positions, distinct
 from timeline.follow.result import Follow
@@ -103,158 +97,6 @@ def teacher_side(talk: Sequence[Sentence]) -> chess.Color | None:
     """The side of a teacher who tells of an own game ("I had White"), when it is said and never contradicted."""
     said = {match[1] for sentence in talk for match in _ME.finditer(sentence.text)}
     return None if len(said) != 1 else said == {"white"}
-
-
-def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim, Sentence | None]]:
-    """Every statement that is to be judged, with its sentence and the one before."""
-    talk = answered(talk)
-    for number, sentence in enumerate(talk):
-        following = talk[number + 1] if number + 1 < len(talk) else None
-        sentence = with_antecedents(sentence, talk[number - 1] if number else None)
-        claims = _read(sentence)
-        if any(t.name for t in sentence.tokens):
-            named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
-            claims += PLAYERS.read(sentence_of(named, sentence.end))
-        previous = talk[number - 1] if number else None
-        yield from _about_it(sentence, claims, talk[max(0, number - 2) : number], following)
-        yield from _said_second(sentence, claims, previous, following)
-        for claim in map(partial(_with_side, sentence), map(partial(_with_move, sentence), claims)):
-            if claim.parts.get("a") in PRONOUNS:
-                if previous is not None and (previous.end == "?" or unreal(previous.text)):
-                    continue  # "it" may be what was only thought of
-                claim = _with_subjects(claim, sentence, talk[max(0, number - 2) : number])
-            if why_not(sentence, claim, following, previous) is None and not _runs_into_move(sentence, claim):
-                yield sentence, claim, previous
-
-
-def _read(sentence: Sentence) -> list[Claim]:
-    """Every statement in a sentence: by the rules, then in other words, then by learned weights."""
-    claims = [*GRAMMAR.read(sentence)]
-    claims += read_loosely(sentence, claims)
-    claims += read_learned(sentence, claims)
-    claims = [sharpened(sentence, claim) for claim in claims]
-    return [_beside(sentence, _or_pins(sentence, claim)) for claim in claims]
-
-
-_NEXT_TO = re.compile(
-    r" (king|queen|rook|bishop|knight|pawn) (?:right |just )?(?:behind|before|beside|under|above|near|next to|"
-    r"in front of|opposite|against|supporting|guarding|protecting|facing|chasing) "
-    r"(?:(?:the|this|that|his|her|my|our|a|an) )*$"
-)
-
-
-def _beside(sentence: Sentence, claim: Claim) -> Claim:
-    """ "The rook behind the pawn on a1": the square may be that of either."""
-    if claim.kind != "standing" or "ar" not in claim.parts:
-        return claim
-    one = _NEXT_TO.search(" " + " ".join(t.text for t in sentence.tokens[: claim.first]) + " ")
-    if one is None:
-        return claim
-    there = {"a": f"the {one[1]} on {claim.parts['ar']}", "ar": claim.parts["ar"]}
-    return replace(claim, others=(*claim.others, Claim("standing", there, claim.first, claim.last)))
-
-
-def _or_pins(sentence: Sentence, claim: Claim) -> Claim:
-    """ "A pin, the bishop on g5 against the knight on f6": the second piece may be the one that is pinned."""
-    after = [t.text for t in sentence.tokens[claim.last + 1 : claim.last + 3]]
-    if claim.kind != "pinned_to" or "piece" not in claim.parts or not _PLACE.fullmatch(" ".join(after)):
-        return claim
-    one, two = claim.parts["a"], f"the {claim.parts['piece']} on {after[1]}"
-    pins = tuple(Claim("pins", {"a": a, "b": b}, claim.first, claim.last) for a, b in ((one, two), (two, one)))
-    return replace(claim, others=(*claim.others, *pins))
-
-
-def _said_second(
-    sentence: Sentence, claims: Sequence[Claim], previous: Sentence | None, following: Sentence | None
-) -> Iterator[tuple[Sentence, Claim, Sentence | None]]:
-    """Statements of a second half that leaves its subject out, where nothing else was read."""
-    for half in second_halves(sentence):
-        start = half.tokens[0].first
-        if any(c.kind != "standing" and sentence.tokens[c.last].last >= start for c in claims):
-            continue
-        for claim in _read(half):
-            if claim.kind != "standing" and why_not(half, claim, following, previous) is None:
-                yield half, _with_side(half, claim), previous
-
-
-def _about_it(
-    sentence: Sentence, claims: Sequence[Claim], before: Sequence[Sentence], following: Sentence | None
-) -> Iterator[tuple[Sentence, Claim, Sentence | None]]:
-    """Statements about "it", said of each piece that may be meant: wrong only if wrong of all."""
-    for said in restated(sentence, before):
-        start = said[0].tokens[0].first
-        if any(c.kind != "standing" and sentence.tokens[c.last].last >= start for c in claims):
-            continue
-        told = [{c.kind: c for c in _read(again) if c.kind in ABOUT_ONE | ABOUT_TWO} for again in said]
-        for kind in told[0]:
-            if all(kind in each for each in told):
-                claim = replace(told[0][kind], others=tuple(each[kind] for each in told[1:]))
-                previous = before[-1] if before else None
-                if why_not(said[0], claim, following, previous) is None:
-                    yield said[0], claim, previous
-
-
-def _runs_into_move(sentence: Sentence, claim: Claim) -> bool:
-    """ "..., guarding, well, queen h8 mate": the last piece of the claim is the first word of a move."""
-    texts = [t.text for t in sentence.tokens]
-    if not re.fullmatch("king|queen|rook|bishop|knight|pawn", texts[claim.last]) or claim.last == claim.first:
-        return False
-    return (
-        texts[claim.last - 1] == ","
-        and re.fullmatch("[a-h][1-8]|takes|to|captures", [*texts, ""][claim.last + 1]) is not None
-    )
-
-
-_ANY_PIECE = re.compile(
-    r"(?<= )(?:(?:the|this|that|his|her|my|our|your|white 's|black 's|white|black) )*(?:[a-h] )?"
-    r"(?:king|queen|rook|bishop|knight|pawn)(?: (?:on|at) [a-h][1-8])?(?= )"
-)
-
-
-def _with_subjects(claim: Claim, sentence: Sentence, before: Sequence[Sentence]) -> Claim:
-    """ "It hits the queen": what moved last, or any piece named before; wrong only if wrong of each."""
-    text = " ".join(t.text for t in sentence.tokens[: claim.first])
-    texts = [*(s.text for s in before), f" {text} "]
-    named = dict.fromkeys(m[0] for t in texts for m in _ANY_PIECE.finditer(t))
-    return replace(claim, others=tuple(replace(claim, parts={**claim.parts, "a": noun}) for noun in named))
-
-
-_SUBJECT = re.compile(r"^ (?:(?:and|so|but|now|well|here|okay|then|, ?) )*(white|black)(?= (?:'s )?[a-z]+)")
-_OWNER = re.compile(r"^ (?:(?:and|so|but|now|well|here|okay|then|,) )*(white|black) (?:has|have|is|gets|had)(?= )")
-MOST_BEFORE = 5
-_HE = frozenset("he she they his her their".split())
-
-
-_FOR_SIDE = re.compile(r"^ (?:for|of) (white|black)(?= (?:$|,|and|here|now|at|in))")
-_HAS_SIDE = frozenset(["castle_lost", "castle_right", "castled", "uncastled", "bishop_pair", "only_legal", "stalemate"])
-
-
-def _with_side(sentence: Sentence, claim: Claim) -> Claim:
-    """ "White has won a rook, he is a rook up": the only side named, at the sentence's head, is meant."""
-    if claim.kind in _HAS_SIDE and "side" not in claim.parts and claim.parts.get("poss", "the") in ("the", "a", "an"):
-        after = " " + " ".join(t.text for t in sentence.tokens[claim.last + 1 :]) + " "
-        side = _FOR_SIDE.match(after) or (_OWNER.match(sentence.text) if claim.first < MOST_BEFORE else None)
-        if side is not None:
-            return replace(claim, parts={**claim.parts, "side": side[1]})
-    parts = {part: claim.parts[part] for part in ("side", "poss") if claim.parts.get(part) in _HE}
-    subject = _SUBJECT.match(sentence.text)
-    before = " " + " ".join(t.text for t in sentence.tokens[: claim.first]) + " "
-    if not parts or subject is None or len(set(re.findall(r" (white|black|opponent)(?= )", before))) != 1:
-        return claim
-    return replace(claim, parts={**claim.parts, **{p: subject[1] + (" 's" if p == "poss" else "") for p in parts}})
-
-
-def _with_move(sentence: Sentence, claim: Claim) -> Claim:
-    """A bare "with check" or "mate" gets the square of the move named just before it."""
-    if claim.kind not in ("check", "checkmate") or "sq" in claim.parts or "aq" in claim.parts or "side" in claim.parts:
-        return claim
-    before = [t.text for t in sentence.tokens[max(0, claim.first - 4) : claim.first]]
-    for word in reversed(before):
-        if re.fullmatch("[a-h][1-8]", word):
-            return Claim(claim.kind, {**claim.parts, "by": word}, claim.first, claim.last)
-        if word in ("check", "takes", "but", "because"):
-            break
-    return claim
 
 
 def misplaced_nouns(claim: Claim, talk: Talk) -> Iterator[Claim]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 import chess
@@ -13,8 +14,8 @@ from timeline.checks.codes import CODES
 from timeline.checks.context import CheckContext, Help
 from timeline.checks.sentence import Sentence
 from timeline.checks.speech import sentences
-from timeline.checks.statements import mended_words, player_sides
-from timeline.problems import Finding
+from timeline.checks.statements import SURE, mended_words, player_sides
+from timeline.problems import Finding, Severity
 from timeline.timecode import format_ms
 from timeline.tracks import BoardSpan, step
 
@@ -143,13 +144,17 @@ def _sideline(context: CheckContext) -> Iterator[Finding]:
         first = len(spans) - 1
         while first and spans[first - 1].origin == "sideline" and _same_line(spans[first - 1], spans[first]):
             first -= 1
-        yield _finding(
+        found = _finding(
             "open-sideline",
             f"the lesson ends in the sideline {spans[-1].address} and never returns",
             at_ms=spans[first].start_ms,
             end_ms=spans[-1].end_ms,
             address=spans[-1].address,
         )
+        sure = spans[-1].sure
+        if sure is not None and sure < SURE:  # the follower may have missed the words that return
+            found = replace(found, severity=Severity.NOTE, sure=sure)
+        yield found
 
 
 def _same_line(before: BoardSpan, after: BoardSpan) -> bool:
