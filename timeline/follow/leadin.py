@@ -89,7 +89,7 @@ def lead_features(context: Context, m: Mention, previous_end: int, k: int) -> di
             feats["other piece"] = 1.0
         if any(context.chessy[j] for j in range(k, m.start)):
             feats["chess inside"] = 1.0
-        for name in {c for j in range(k, m.start) for c in context.classes[j]}:
+        for name in dict.fromkeys(c for j in range(k, m.start) for c in context.classes[j]):
             feats[f"has {name}"] = 1.0
     feats[f"{m.kind}{'+' if length else '-'}"] = 1.0
     return feats
