@@ -12,6 +12,7 @@ from timeline.follow.changes import Change, board_changes
 from timeline.follow.follow import LEAST_SURE, decode, shares_of
 from timeline.follow.hypotheses import Feature, Hyp, Layer, steps
 from timeline.follow.mentions import Mention
+from timeline.follow.plays import Option
 from timeline.follow.posterior import Share, evidence, sure
 from timeline.follow.reasons import reason
 from timeline.follow.result import FixedPoint
@@ -43,6 +44,9 @@ _SAYS = {
     "un": "one move taken back",
     "um": "the game's last move taken back",
     "fw": "forward to where the game had got to",
+    "show": "a position of the game, shown again",
+    "goto": "a position of the game, named by its number or as start or end",
+    "sil": "a move that the words to come need",
     "fl": "back to an earlier position that the next words will tell",
     "ign": "only spoken of, the board stays",
     "step": "left aside here, a shorter reading may follow",
@@ -79,7 +83,7 @@ class _Listing(Decoder):
 
     kept: list[Hyp]
 
-    def _commit(self, hyp: Hyp, options: Sequence[tuple[Layer, Hyp]]) -> None:
+    def _commit(self, hyp: Hyp, options: Sequence[Option], layers: list[Layer]) -> None:
         self.kept = [new for _, new in options]
 
 
@@ -230,6 +234,7 @@ def _choices(decoder: Decoder, before: Hyp, chosen: Hyp, score: Score) -> list[C
         persons=decoder.persons,
         window=_LISTED,
         spine=decoder.spine,
+        again=decoder.again,
     )
     listing.kept = []
     i = chosen.tok

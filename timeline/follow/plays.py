@@ -1,0 +1,243 @@
+"""How a mention may be played from a hypothesis: on, in a sideline, in place of earlier moves, back in the game, ahead of it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+
+import chess
+
+from timeline.follow.grounds import Grounds
+from timeline.follow.hypotheses import Feature, Hyp
+from timeline.follow.lattice import Lattice
+from timeline.follow.matching import matches
+from timeline.follow.mentions import Mention
+from timeline.follow.movers import Movers
+from timeline.follow.sense import UNSPECIFIC, exchanged, there, told
+from timeline.follow.spine import Spine, level
+from timeline.follow.tree import Legal, Node, Tree
+
+Option = tuple[int, Hyp]
+"""The token at which a hypothesis goes on, and the hypothesis."""
+Judge = Callable[[int, Node, str, int], float]
+SKIPS_AT_MOST = 1.1
+"""Cost of a fit above which a mention does not carry the game over moves that were not told."""
+_FORWARD = frozenset(("main", "ret", "retG", "skip", "rskip", "tele"))
+
+
+class Plays:
+    """The plays over one lattice and one tree. ``judge``, ``spine``: see ``search.Decoder``."""
+
+    def __init__(
+        self, lattice: Lattice, tree: Tree, grounds: Grounds, movers: Movers, spine: Spine | None, judge: Judge | None
+    ) -> None:
+        self.lattice, self.context, self.tree, self.grounds = lattice, lattice.context, tree, grounds
+        self.movers, self.spine, self.judge = movers, spine, judge
+        self.named = grounds.keep or grounds.network is not None
+        self._found: list[Option] = []
+
+    def of(self, hyp: Hyp, m: Mention, i: int) -> tuple[list[Option], int]:
+        """Every way to play the mention at token ``i``; and 3 if it is the mainline's next move, 2 if legal now, 1 if legal
+        in a position near by, else 0."""
+        self._found = []
+        status = self._play(hyp, m, i)
+        return self._found, status
+
+    def _bases(self, hyp: Hyp, m: Mention) -> list[tuple[Node, str, list[Feature]]]:
+        """Positions in which a mention may be played, with the action's name and features."""
+        node, main = hyp.node, self.tree.main
+        bases: list[tuple[Node, str, list[Feature]]] = [(node, "main" if node.main else "cont", [])]
+        if node.depth:
+            depth = node.depth
+            bases.append((main[node.shared], "ret", [("ret:depth", math.log1p(depth))]))
+            if hyp.front > node.shared:
+                bases.append((main[hyp.front], "retG", []))
+            back = node.parent
+            k = 1
+            while back is not None and k <= min(depth, 7):
+                whole = k == depth
+                bases.append((back, "alt", [(f"alt:{min(k, 4)}", 1.0), ("alt:whole", 1.0 if whole else 0.0)]))
+                if whole:
+                    break
+                back = back.parent
+                k += 1
+            if node.shared > 0:
+                bases.append((main[node.shared - 1], "alt", [("alt:before", 1.0)]))
+        else:
+            if node.ply:
+                bases.append((main[node.ply - 1], "alt", [("alt:1", 1.0), ("alt:main", 1.0)]))
+            if node.ply > 1:
+                bases.append((main[node.ply - 2], "alt", [("alt:2", 1.0), ("alt:main2", 1.0)]))
+            if hyp.front > node.ply:
+                bases.append((main[hyp.front], "retG", []))
+        if hyp.float_tok >= 0 and m.kind in ("full", "capsq", "san", "cap", "castle", "pawn", "to"):
+            here = node.shared
+            for ply in range(min(hyp.front, here), -1, -1):
+                bases.append((main[ply], "jfrom", [("jfrom:far", math.log1p(here - ply))]))
+        return bases
+
+    def _play(self, hyp: Hyp, m: Mention, i: int) -> int:
+        status = 0
+        if m.desc.both:
+            self._play_both(hyp, m, i)
+        for base, kind, extra in self._bases(hyp, m):
+            found = matches(base, m.desc)
+            if not found:
+                continue
+            wanted = self.tree.next_main(base)
+            lowest = found[0][1]
+            takes_back = found[0][2] == "rc"
+            near = sum(1 for _, c, how in found if c < lowest + 0.9 and (how == "rc" or not takes_back))
+            if len(found) > 6 and m.kind in UNSPECIFIC:
+                found = sorted(
+                    found, key=lambda f: (f[0].move != wanted, f[2] != "rc", f[1] - 0.2 * exchanged(base, f[0]))
+                )
+            for legal, cost, how in found[: 8 if m.kind in UNSPECIFIC else 5]:
+                is_main = wanted is not None and legal.move == wanted
+                act = kind
+                if kind in ("main", "ret", "retG"):
+                    if is_main:
+                        act = kind
+                    elif kind == "main":
+                        act = "open"
+                    else:
+                        continue  # a new sideline from the departure is the action "alt"
+                elif kind == "alt" and is_main:
+                    continue
+                elif kind == "jfrom" and not is_main:
+                    act = "jopen"
+                if base is not hyp.node:
+                    status = max(status, 1)
+                else:
+                    status = max(status, 3 if is_main and cost < 1.0 else 2)
+                rivals = 0 if is_main or (how == "rc" and near == 1) else near - 1
+                named = [*extra, (f"{how}:{'m' if is_main else 's'}", 1.0)] if how else extra
+                self._move(hyp, m, base, legal, act, cost, max(0, rivals), named, i)
+        node = hyp.node
+        last = node.ply if node.main else node.shared
+        self._skips(hyp, m, last, i)
+        return status
+
+    def _skips(self, hyp: Hyp, m: Mention, last: int, i: int) -> None:
+        """Mainline moves further on: the talk has skipped some."""
+        if m.kind in ("take", "check", "other", "piece", "pcheck", "effect"):
+            reach = 2
+        elif m.kind in ("cap", "castle", "to", "pawn"):
+            reach = 4
+        else:
+            reach = 10
+        main = self.tree.main
+        for k in range(1, reach + 1):
+            ply = last + k
+            if ply >= len(main) - 1:
+                break
+            wanted = main[ply + 1].move
+            for legal, cost, _ in matches(main[ply], m.desc):
+                if legal.move == wanted and cost < SKIPS_AT_MOST:
+                    extra = [("skip", math.log1p(k)), ("skip:n", float(k))]
+                    act = "skip" if hyp.node.main else "rskip"
+                    self._move(hyp, m, main[ply], legal, act, cost, 0, extra, i)
+                    break
+        self._teleports(hyp, m, last, reach, i)
+        if any(c in ("BACK", "REMEMBER") for c in self.lattice.names(m)):
+            for ply in range(min(last, len(main) - 1), 0, -1):
+                wanted = main[ply].move
+                for legal, cost, _ in matches(main[ply - 1], m.desc):
+                    if legal.move == wanted and main[ply] is not hyp.node:
+                        extra = [("jump:far", math.log1p(abs(last - ply)))]
+                        self._move(hyp, m, main[ply - 1], legal, "jump", cost, 0, extra, i)
+                        break
+
+    def _teleports(self, hyp: Hyp, m: Mention, last: int, reach: int, i: int) -> None:
+        """A mainline move anywhere else, without a word of warning: dear, but it finds a lost thread again."""
+        if m.kind not in ("full", "capsq", "san", "pawn") or m.hear > 1.6 or m.prep in ("on", "at", "from"):
+            return
+        main = self.tree.main
+        piece = m.desc.piece or chess.PAWN
+        number, _ = self.movers.number(m.start)
+        for ply in self.tree.spoken.get((piece, m.desc.to), ()):
+            if 0 <= ply - last <= reach or (number and main[ply].board.fullmove_number != number):
+                continue
+            wanted = main[ply + 1].move
+            for legal, cost, _ in matches(main[ply], m.desc):
+                if legal.move == wanted:
+                    ahead = ply > last
+                    extra = [("tele:ahead" if ahead else "tele:back", 1.0), ("tele:far", math.log1p(abs(ply - last)))]
+                    self._move(hyp, m, main[ply], legal, "tele", cost, 0, extra, i)
+                    break
+
+    def _move(
+        self, hyp: Hyp, m: Mention, base: Node, legal: Legal, act: str, cost: float, rivals: int,
+        extra: Sequence[Feature], i: int,
+    ) -> None:  # fmt: skip
+        node = self.tree.child(base, legal.move)
+        static, names, ground = self.grounds.static(m, act)
+        feats = self.grounds.dynamic(hyp, m, act)
+        feats.extend(extra)
+        if self.spine is not None:
+            share = self.spine.at(m.start, node.ply) if node.main else self.spine.on(m.start)
+            feats.append((f"told:{level(share)}>{act}", 1.0))
+        if cost:
+            feats.append(("fit_main" if act in ("main", "ret") else "fit", cost))
+        if rivals:
+            feats.append((f"amb>{'open' if act == 'open' else 'side'}", math.log1p(rivals)))
+        if (base.key, legal.move) in self.tree.kept:
+            feats.append(("kept", 1.0))
+        side = self.movers.agent(m)
+        if side is not None:
+            feats.append(("agent:ok" if side == base.board.turn else "agent:bad", 1.0))
+        elif self.movers.persons:
+            who = self.movers.person(m)
+            if who is not None:
+                feats.append(("person:ok" if who == base.board.turn else "person:bad", 1.0))
+        number, named = self.movers.number(m.start)
+        if number:
+            feats.append(
+                (f"num:{'ok' if number == base.board.fullmove_number else 'bad'}{':move' if named else ''}", 1.0)
+            )
+        standing = there(hyp.node, m)
+        if standing:
+            feats.append((f"{standing}:{m.prep or '-'}>play", 1.0))
+        if m.kind in UNSPECIFIC:
+            feats.extend(told(base, legal, check=not m.desc.chk and self.context.check_follows(m.end)))
+        if hyp.node.depth and base is not hyp.node and not hyp.node.legal:
+            feats.append(("over>ret", 1.0))
+        score = hyp.score + static + self.grounds.score(feats)
+        drift = hyp.drift
+        if self.judge:
+            extra_score = self.judge(max(self.context.lead(m.start), hyp.last_end), node, act, m.end)
+            if hyp.float_tok >= 0 and base is not hyp.node and act in ("jfrom", "jopen"):
+                extra_score += self.judge(hyp.float_tok, base, act, m.end)
+            score += extra_score
+            drift += extra_score
+        front = max(hyp.front, node.shared) if act in _FORWARD else hyp.front
+        last = "m" if node.main else "s"
+        whole = (*names, *feats) if self.named else ()
+        new = Hyp(score, node, front, hyp, act, m, i, m.end, last, whole, drift, -1, base, m.end, "", ground)
+        self._found.append((m.end, new))
+
+    def _play_both(self, hyp: Hyp, m: Mention, i: int) -> None:
+        """ "Both sides castle": the mainline's next two castlings, whatever stands between them."""
+        main = self.tree.main
+        base = hyp.node.ply if hyp.node.main else hyp.node.shared
+        seen = 0
+        for ply in range(base, min(len(main) - 1, base + 8)):
+            move = main[ply + 1].move
+            if move is not None and main[ply].board.is_castling(move):
+                seen += 1
+                if seen == 2:
+                    static, names, ground = self.grounds.static(m, "main")
+                    feats = [*self.grounds.dynamic(hyp, m, "main"), ("both", 1.0), ("skip:n", float(ply - base - 1))]
+                    score = hyp.score + static + self.grounds.score(feats)
+                    drift = hyp.drift
+                    if self.judge:
+                        extra = self.judge(max(self.context.lead(m.start), hyp.last_end), main[ply + 1], "main", m.end)
+                        score += extra
+                        drift += extra
+                    named = (*names, *feats) if self.named else ()
+                    node, front = main[ply + 1], max(hyp.front, ply + 1)
+                    new = Hyp(
+                        score, node, front, hyp, "main", m, i, m.end, "m", named, drift, ground=ground
+                    )  # fmt: skip
+                    self._found.append((m.end, new))
+                    return
