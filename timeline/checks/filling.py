@@ -158,6 +158,8 @@ def _three_men(kind: str, found: Abstract) -> Iterator[Reading]:
 @filler("turn", "stalemate", "bishop_pair", "castled", "uncastled", "castle_right", "castle_lost", "threat_mate")
 def _of_side(kind: str, found: Abstract) -> Iterator[Reading]:
     side = one_side(found)
+    if kind == "turn" and {"finished", "done", "over", "ended"} & set(found.words):
+        return  # "White has finished his turn"
     if side and bare(found) and set(found.numbers) <= _OWN_NUMBER.get(kind, frozenset()):
         yield kind, {"side": side}
     elif kind == "stalemate" and bare(found) and not found.sides and not found.numbers:
