@@ -72,11 +72,13 @@ class Turns:
         text = " ".join(words)
         if _END.search(text):
             found.append((main[-1], "goto", [("goto:end", 1.0)]))
+        if _START.search(text):
+            found.append((main[0], "goto", [("goto:start", 1.0)]))
+        if self.again.get(i):  # it weighs the same grounds and more
+            found.clear()
         opening = self.openings.named(text)
         if opening is not None:
             found.append((opening, "goto", [("goto:opening", 1.0)]))
-        if _START.search(text):
-            found.append((main[0], "goto", [("goto:start", 1.0)]))
         return found
 
     def options(self, hyp: Hyp, i: int, rank: int) -> list[Turn]:
