@@ -2,10 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from timeline.lesson import CueSpec, Lesson
+
+_GAME = re.compile(r"(\d+)([wb])")
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Moves of the game that no cue shows, between two that are shown.
+
+    How many (plies), from when to when (ms), and the addresses shown on both sides.
+    """
+
+    plies: int
+    from_ms: int
+    to_ms: int
+    before: str
+    after: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,3 +43,19 @@ def sureness(lesson: Lesson) -> Sureness:
     if not values:
         return Sureness(0, None, None, ())
     return Sureness(len(own), sum(values) / len(values), min(values), doubtful)
+
+
+def passed_over(cues: Sequence[CueSpec]) -> Iterator[Gap]:
+    """Where the cues pass over moves of the game; in order of time. Sidelines and looks back are no gaps."""
+    front, shown = 0, ""
+    last_ms = 0
+    for cue in sorted((cue for cue in cues if cue.show), key=lambda cue: cue.at):
+        address = cue.show or ""
+        place = _GAME.fullmatch(address)
+        if place is not None:
+            ply = 2 * int(place[1]) + (place[2] == "b")
+            if front and ply > front + 1:
+                yield Gap(ply - front - 1, last_ms, cue.at, shown, address)
+            if ply > front:
+                front, shown = ply, address
+        last_ms = cue.at

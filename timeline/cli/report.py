@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from timeline.build import BuildReport
 from timeline.checklesson import finding_data
 from timeline.cli.frame import show
-from timeline.doubts import Sureness, sureness
+from timeline.doubts import Sureness, passed_over, sureness
 from timeline.files import STATE_FOLDER
 from timeline.lesson import CueSpec, Lesson
 from timeline.timecode import format_ms
 
 MOST_DOUBTS = 20
+LEAST_PASSED = 3
+"""So many moves of the game that no cue shows are told."""
+MOST_GAPS = 5
 _STATES = {"made": "written", "fresh": "up to date", "left": "left out"}
 
 
@@ -28,6 +32,7 @@ def report_data(report: BuildReport, lesson: Lesson) -> dict[str, Any]:
             "cues": sure.count,
             "mean_sure": sure.mean,
             "least_sure": sure.least,
+            "passed_over": [asdict(gap) for gap in passed_over(lesson.cues)],
             "doubtful": [c.model_dump(mode="json", by_alias=True, exclude_defaults=True) for c in sure.doubtful],
         },
         "findings": [finding_data(f) for f in report.findings],
@@ -62,6 +67,7 @@ def show_sureness(sure: Sureness, lesson: Lesson, folder: Path) -> None:
         f"followed {sure.count} cues: sure {sure.mean:.2f} on average, {sure.least:.2f} at least; "
         f"{len(sure.doubtful)} below {lesson.follow.min_sure:g}"
     )
+    _show_gaps(lesson, folder)
     if not sure.doubtful:
         return
     console = Console(highlight=False, width=None if Console().is_terminal else 200)
@@ -73,6 +79,20 @@ def show_sureness(sure: Sureness, lesson: Lesson, folder: Path) -> None:
     if rest > 0:
         show(f"and {rest} more: plyline edit DIR list")
     show(f"keep one with: plyline edit {_quoted(folder)} cue lock TIME; or mend it: … cue show TIME ADDRESS")
+
+
+def _show_gaps(lesson: Lesson, folder: Path) -> None:
+    """Where the game went on without the board: the longest stretches, and what to type."""
+    gaps = list(passed_over(lesson.cues))
+    whole = sum(gap.plies for gap in gaps)
+    if whole < LEAST_PASSED:
+        return
+    show(f"{whole} moves of the game are passed over, because the talk names them too loosely or not at all:")
+    longest = sorted(gaps, key=lambda gap: -gap.plies)[:MOST_GAPS]
+    for gap in sorted(longest, key=lambda gap: gap.from_ms):
+        when = f"{format_ms(gap.from_ms)} to {format_ms(gap.to_ms)}"
+        show(f"  {gap.plies} of them between {gap.before} and {gap.after}, {when}")
+    show(f"show one with: plyline edit {_quoted(folder)} cue add TIME --show ADDRESS")
 
 
 def _doubt(cue: CueSpec) -> tuple[str, ...]:
