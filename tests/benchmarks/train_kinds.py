@@ -34,7 +34,7 @@ from timeline.checks.loose import read_loosely
 from timeline.checks.sayings import GRAMMAR
 from timeline.checks.sentence import stretches
 from timeline.checks.speech import sentences
-from timeline.checks.statements import player_sides
+from timeline.checks.talk import player_sides
 from timeline.score import Score
 
 LESSONS = Path(__file__).parents[1] / "data" / "lessons" / "packed"

@@ -16,7 +16,8 @@ from timeline.checks.grammar import expand, needed
 from timeline.checks.run import run_checks
 from timeline.checks.sayings import GRAMMAR, PLAYERS
 from timeline.checks.speech import sentences
-from timeline.checks.statements import judge, player_sides, teacher_side
+from timeline.checks.statements import judge, teacher_side
+from timeline.checks.talk import player_sides
 from timeline.lesson import Lesson
 from timeline.score import read_score
 from timeline.tracks import BoardSpan, BoardTrack

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from timeline.checks.sentence import Sentence
+from timeline.checks.talk import lesson_sentences
 from timeline.follow.result import Follow
 from timeline.lesson import Lesson
 from timeline.problems import Finding
@@ -45,6 +48,12 @@ class CheckContext:
         return bool(self.score.moves) and not (
             self.lesson.cues or followed or any(span.path for span in self.track.spans)
         )
+
+
+    @cached_property
+    def said(self) -> list[Sentence]:
+        """Every sentence in plain words: three families read them, and to make them takes longest."""
+        return lesson_sentences(self.words, self.score, self.follow)
 
 
 Progress = Callable[[str, int, int], None]

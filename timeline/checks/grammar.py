@@ -126,6 +126,7 @@ def expand(template: str) -> re.Pattern[str]:
 
 _NEEDED_BY = {f"<{k}>": tuple(PIECE.split("|")) for k in "ABC"}
 _NEEDED_BY |= {f"<{k}>": tuple("0123456789") for k in "NMQR"}
+_NEEDED_BY |= {f"<{k}>": ("once", "twice", "thrice", "times", "fold") for k in "TU"}
 
 
 @cache
@@ -216,13 +217,15 @@ class Grammar:
 
     def __init__(self, rules: list[Rule]) -> None:
         self.rules = rules
+        self.keys = tuple({key for rule in rules for key in rule.keys})
 
     def read(self, sentence: Sentence) -> Iterator[Claim]:
         """Every statement in a sentence, as it stands; nothing is judged here."""
         text = sentence.text
         taken: list[tuple[int, int]] = []
+        there = {key for key in self.keys if key in text}  # looked for once, not once for each rule
         for rule in self.rules:
-            if not rule.may_fit(text):
+            if there.isdisjoint(rule.keys) or not rule.may_fit(text):
                 continue
             pattern = expand(rule.template)
             at = 0

@@ -205,11 +205,10 @@ TURNS = compiled(_TURNS)
 def reword(tokens: Sequence[Token], table: Table) -> list[Token]:
     """Tokens with every phrase of the table replaced, in the table's order; new words stand where the old ones did."""
     result = list(tokens)
+    sentence = sentence_of(result, "")
     for pattern, new in table:
-        text = " " + " ".join(t.text for t in result) + " "
-        if not pattern.search(text):
+        if not pattern.search(sentence.text):
             continue
-        sentence = sentence_of(result, "")
         out: list[Token] = []
         done = 0
         for match in pattern.finditer(sentence.text):
@@ -225,6 +224,7 @@ def reword(tokens: Sequence[Token], table: Table) -> list[Token]:
                 )
             done = last + 1
         result = out + result[done:]
+        sentence = sentence_of(result, "")
     return [
         t
         for t, before in zip(result, [None, *result], strict=False)

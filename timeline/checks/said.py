@@ -21,7 +21,7 @@ def check_said(context: CheckContext, help_: Help) -> Iterator[Finding]:
     """Every statement that is false in all positions it may be about, and those that no engine was asked for."""
     if not context.words:
         return
-    statements, talk = judge(context.score, context.words, context.track, context.follow)
+    statements, talk = judge(context.score, context.words, context.track, context.follow, context.said)
     for number, statement in enumerate(statements):
         help_.progress("what is said", number, len(statements))
         if context.unfollowed and statement.claim.kind not in ANYWHERE:

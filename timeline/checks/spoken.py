@@ -14,9 +14,7 @@ from timeline.checks.facts import with_turn
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import why_not
 from timeline.checks.nouns import PIECES, moves_named
-from timeline.checks.speech import sentences
 from timeline.checks.spots import Positions
-from timeline.checks.statements import mended_words, player_sides
 from timeline.problems import Finding
 
 _MOVE = re.compile(
@@ -36,7 +34,7 @@ def check_moves(context: CheckContext, help_: Help) -> Iterator[Finding]:
     if not context.words or context.unfollowed:
         return
     words = context.words
-    said = sentences(words, mended=mended_words(context.follow), sides=player_sides(context.score))
+    said = context.said
     positions = Positions(context.score, context.track, context.follow, words)
     for number, sentence in enumerate(said):
         following = said[number + 1] if number + 1 < len(said) else None

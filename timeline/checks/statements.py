@@ -19,8 +19,8 @@ from timeline.checks.grammar import Claim
 from timeline.checks.nouns import moves_named, parse_noun
 from timeline.checks.reading import read_statements
 from timeline.checks.sentence import Sentence
-from timeline.checks.speech import sentences
 from timeline.checks.spots import FLOOR, Positions, distinct
+from timeline.checks.talk import lesson_sentences, player_sides
 from timeline.follow.result import Follow
 from timeline.score import Score
 from timeline.tracks import BoardTrack
@@ -71,21 +71,6 @@ class Statement:
         return tokens[self.claim.first].first, tokens[self.claim.last].last
 
 
-def player_sides(score: Score) -> dict[str, str]:
-    """Names of the players in lower case -> "white" or "black"; names that both share are left out."""
-    found: dict[str, set[str]] = {}
-    for tag, side in (("White", "white"), ("Black", "black")):
-        for part in re.split(r"[\s,.]+", score.header(tag) or ""):
-            name = part.lower().strip("'\"()")
-            if len(name) >= 3 and name not in _NOT_NAMES:
-                found.setdefault(name, set()).add(side)
-    return {name: next(iter(sides)) for name, sides in found.items() if len(sides) == 1}
-
-
-_NOT_NAMES = frozenset(
-    "king queen rook bishop knight pawn white black check mate castle the and game jr sen anonymous amateur player "
-    "student teacher guest club team board allies computer engine master grandmaster".split()
-)
 _ME = re.compile(
     r" (?:i am|i was|i had|i have|i have got|i got|i play|i played|i am playing|i was playing|me with|i 'm|we have|"
     r"we are|we had|we play|we sit on|we are playing|i took|me as|myself with) (?:the |with |as |got )*"
@@ -150,13 +135,6 @@ def _fits(claim: Claim, spot: Spot, talk: Talk) -> bool:
     if claim.kind in _OF_PAWNS and "sq" in claim.parts:
         return spot.board.piece_type_at(chess.parse_square(claim.parts["sq"])) == chess.PAWN
     return True
-
-
-def mended_words(follow: Follow | None) -> dict[int, tuple[int, str]]:
-    """What the follower heard instead of the transcript's words."""
-    if follow is None:
-        return {}
-    return {t.first: (t.last, t.written) for r in follow.readings for t in r.tokens if t.mended}
 
 
 def _doubtful(claim: Claim, spots: Sequence[Spot]) -> bool:
@@ -262,12 +240,16 @@ def _names_no_move(claim: Claim) -> bool:
 
 
 def judge(
-    score: Score, words: Sequence[Word], track: BoardTrack, follow: Follow | None = None
+    score: Score,
+    words: Sequence[Word],
+    track: BoardTrack,
+    follow: Follow | None = None,
+    said: Sequence[Sentence] | None = None,
 ) -> tuple[list[Statement], Talk]:
-    """Every statement of a lesson with its verdict, in order of time."""
-    names = player_sides(score)
-    said = sentences(words, mended=mended_words(follow), sides=names)
-    talk = Talk(score, teacher_side(said), names)
+    """Every statement of a lesson with its verdict, in order of time. ``said``: its sentences, if they are at hand."""
+    if said is None:
+        said = lesson_sentences(words, score, follow)
+    talk = Talk(score, teacher_side(said), player_sides(score))
     positions = Positions(score, track, follow, words)
     found: list[Statement] = []
     for sentence, claim, before in read_statements(said):

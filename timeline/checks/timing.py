@@ -13,8 +13,7 @@ import chess
 from timeline.checks.codes import CODES
 from timeline.checks.context import CheckContext, Help
 from timeline.checks.sentence import Sentence
-from timeline.checks.speech import sentences
-from timeline.checks.statements import SURE, mended_words, player_sides
+from timeline.checks.statements import SURE
 from timeline.problems import Finding, Severity
 from timeline.timecode import format_ms
 from timeline.tracks import BoardSpan, step
@@ -85,8 +84,7 @@ def _early(context: CheckContext) -> Iterator[Finding]:
     if not context.words:
         return
     limit = context.lesson.checks.early_ms
-    talk = sentences(context.words, mended=mended_words(context.follow), sides=player_sides(context.score))
-    named = _named_squares(talk, context)
+    named = _named_squares(context.said, context)
     onsets = [at for at, _, _ in named]
     for before, span in pairwise(context.track.spans):
         back, moves = step(before, span)
