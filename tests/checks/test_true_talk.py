@@ -26,6 +26,8 @@ def wrong(say: str, fen: str = SPANISH) -> bool:
         ("In the first recording I gave a check.", "I gave a check."),
         ("In the last one he gives check.", "He gives check."),
         ("There is the rook behind the pawn on h8.", "Look at the pawn on h8."),
+        ("There is the rock behind the pawn on h8.", "There is a rock. Look at the pawn on h8."),
+        ("And the rock in front of the king on h8 is Black's.", "A rock in the stream. Look at the king on h8."),
         ("The bishop on b5 is pointing at his king.", "The bishop on b5 is pointing at his queen."),
         ("We want exactly this position but with White to move.", "Here we are with White to move."),
         ("It is the same position with White to move.", "This is a position with White to move."),

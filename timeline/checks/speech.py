@@ -216,7 +216,7 @@ def _plain(raw: Sequence[Token], sides: Mapping[str, str]) -> list[Token]:
             out.append(Token(here[0], token.first, raw[i + here[1] - 1].last))
             i += here[1]
             continue
-        if text in _SOUNDS_LIKE and _near_square(raw, i):
+        if text in _SOUNDS_LIKE and (_near_square(raw, i) or _beside_piece(raw, i)):
             text = _SOUNDS_LIKE[text]
         if text in sides and following != "'s'":
             out.append(Token(sides[text], token.first, token.last, name=text))
@@ -250,3 +250,16 @@ def _near_square(raw: Sequence[Token], i: int) -> bool:
     return texts[0] in ("on", "to", "from") and bool(
         re.fullmatch("[a-h][1-8]", texts[1]) or texts[1] in tuple("bcdefgh")
     )
+
+
+_BESIDE = frozenset("behind beside under above near next opposite in against".split())
+_ARTICLES = frozenset("the a his her my our your this that".split())
+
+
+def _beside_piece(raw: Sequence[Token], i: int) -> bool:
+    """Whether a word that sounds like a piece is placed by another piece: "the rock behind the pawn"."""
+    after = [t.text for t in raw[i + 1 : i + 6]]
+    if not after or after[0] not in _BESIDE or not i or raw[i - 1].text not in _ARTICLES:
+        return False
+    article = next((k for k, text in enumerate(after) if text in _ARTICLES), len(after))
+    return bool(_PIECES_S & set(after[article + 1 : article + 2]))
