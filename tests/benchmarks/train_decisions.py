@@ -22,6 +22,7 @@ from timeline.follow.lexer import tokens
 from timeline.follow.pauses import heard_punctuation
 from timeline.follow.persons import learn_persons
 from timeline.follow.players import with_sides
+from timeline.follow.plays import Option
 from timeline.follow.search import Decoder
 from timeline.follow.spine import Spine
 from timeline.follow.tenor import grounds, meant, mentions_of
@@ -112,7 +113,7 @@ class Judge:
 class Collector(Decoder):
     """Keeps the options of one hypothesis instead of searching on."""
 
-    def _commit(self, hyp: Hyp, options: Sequence[tuple[Layer, Hyp]]) -> None:
+    def _commit(self, hyp: Hyp, options: Sequence[Option], layers: list[Layer]) -> None:
         self.kept = [new for _, new in options]
 
 
