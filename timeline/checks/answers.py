@@ -43,7 +43,7 @@ _A_SIDE = re.compile(
 )
 _HOW_MANY = re.compile(rf"^ {_LEAD}(?:[a-z]+ ){{0,3}}?how many (.+) $")
 _A_NUMBER = re.compile(
-    r"^ (?:(?:,|exactly|only|just|there|is|are|i|we|count|it|that|see|of|course|well|precisely|about) )*(\d+)(?: (?:of|them|in|total|all|told|altogether))* $"
+    r"^ (?:(?:,|exactly|only|just|there|is|are|i|we|count|make|makes|get|got|have|you|it|that|see|of|course|well|precisely|about) )*(\d+|none|no 1)(?: (?:of|them|in|total|all|told|altogether|do|does))* $"
 )
 _TELL = r"(?:(?:do|did|can|shall|will|may) (?:you|i|we) (?:[a-z]+ )?(?:know|see|tell (?:you|me)|say|remember|guess|recall) )?"
 _WHAT_DOES = re.compile(rf"^ {_LEAD}{_TELL}(?:(?:what|who|which (?:piece|man|1|unit|pawn)) )(.+) $")
@@ -68,6 +68,12 @@ _IF_IT = re.compile(
     rf"^ {_LEAD}(?:[a-z]+ ){{0,6}}?(?:if|whether) ({_NOUN}|white|black) (is|can|has|was|could|may) (.+) $"
 )
 
+_ASKS = re.compile(
+    rf"^ {_LEAD}(?:(?:and|now|just|let us|let me|i|you|we) )*(?:guess |tell me |count |ask (?:yourself )?|see |look |check )?"
+    r"(?:how many|whose|who|what|which|is|are|can|does|has) "
+)
+"""How a sentence begins that may ask; only then are its commas tried."""
+
 
 def answered(talk: Sequence[Sentence]) -> list[Sentence]:
     """The talk with every answer made a statement, in the place of the answer."""
@@ -88,12 +94,28 @@ def answered(talk: Sequence[Sentence]) -> list[Sentence]:
             told = _together(asked.text, sentence.text)
             if told is not None:
                 sentence = _said(told, asked, sentence)
+        elif sentence.end != "?":
+            sentence = _answered_inside(sentence)
         asked = sentence if sentence.end == "?" else None
         if asked is not None and _ABOUT.match(asked.text):
             placed = {m[0] for m in _A_NAME.finditer(asked.text)}
             named = placed.pop() if len(placed) == 1 else None
         found.append(sentence)
     return found
+
+
+def _answered_inside(sentence: Sentence) -> Sentence:
+    """A question with its answer after a comma ("how many attack it, I make it two") as what the two say together."""
+    if not _ASKS.match(sentence.text):
+        return sentence
+    for index, token in enumerate(sentence.tokens):
+        if token.text == "," and 0 < index < len(sentence.tokens) - 1:
+            question = " " + " ".join(t.text for t in sentence.tokens[:index]) + " "
+            answer = " " + " ".join(t.text for t in sentence.tokens[index + 1 :]) + " "
+            told = _together(question, answer)
+            if told is not None:
+                return _said(told, sentence, sentence)
+    return sentence
 
 
 def _with_noun(sentence: Sentence, index: int, noun: str) -> Sentence:
@@ -112,7 +134,7 @@ def _together(question: str, answer: str) -> str | None:
         return f"it is {side[1]} 's turn"
     number, many = _A_NUMBER.match(answer), _HOW_MANY.match(question)
     if number is not None and many is not None:
-        return _counted(number[1], many[1])
+        return _counted(number[1] if number[1].isdecimal() else "0", many[1])
     noun, what = _A_NOUN.match(answer), _WHAT_DOES.match(question)
     if noun is not None and what is not None:
         return f"{noun[1]} {what[1]}"

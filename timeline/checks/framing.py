@@ -70,6 +70,16 @@ FRAMES = compiled(
         (rf"^(?:(?:and|so|but|well|now) )?(?:if|when|once|whenever) (?:you|we|i|1|anyone|you are|we are|you have|we have) (?:just |only |carefully |all )?{_LOOKING}(?: (?!{_CHESS} )[a-z0-9']+){{0,8}} ,", ","),
         (r" ?,? (?:if|when) (?:you|we|i) (?:count|add|look|include|check|take)(?: [a-z']+){0,6}(?= $)", ""),
         (r"^(?:(?:and|so|but|well|now) )?(?:when|once|after) (?:it was|it is|it had|(?:the|all|everything|everybody)(?: [a-z]+){1,2}) (?:is|was|had|has|been|all|[a-z]+ed|over|done|said|up|down|gone|through|and)(?: (?!{_CHESS} )[a-z]+){0,4} ,(?=(?: [a-z]+)* (?:won|lost|win|wins|winner|victory|drew|draw|resigned) )".replace("{_CHESS}", _CHESS), ","),
+        # -- an aside that looks, a question in passing that is answered at once
+        (r", (?:and |as |but )?(?:you|we|i|everyone|everybody|anyone|anybody) (?:can |could |will |may |should )?(?:all |clearly |easily )?(?:see|tell|notice|check|count|spot|verify) (?:it|that|this|them|for yourself|for yourselves)(?: (?:here|too|now|clearly|yourself|yourselves))* ,", ","),
+        (r", (?:and |now )?(?:what|which) (?:color|square|piece|1|kind of [a-z]+|sort of [a-z]+|[a-z]+ of [a-z]+) (?:is|does|do|has|are) (?:it|that|he|they|this)(?: (?:have|on|standing on|stand on|sit on|sitting on|of|got|live on))* ,(?= (?:it|that|he|they|this|light|dark|on) )", ","),
+        (r"^(?:(?:and|so|but|well|now|,) )*(?:which|what) (?:[a-z]+ )(?:is|was) (?:it|that|this)(?: (?:here|now|then))? ,(?= (?:it|that|this) (?:is|was) )", ","),
+        # -- the thing first, then who did it
+        (r"((?:(?:king|queen|rook|bishop|knight|pawn) (?:to |takes |takes on )?|[a-h] takes )?[a-h][1-8]|castles(?: kingside| queenside)?) (?:is|was) (?:what|the move|the move that|the move which) (white|black) (plays|played|chose|chooses|went for|found|did|does)", r"\2 played \1"),
+        (r"(on move \d+)(?: ,)? (?:(?:there |next )?(?:comes|came|follows|followed|appears|appeared|arrives|arrived)|(?:we|you) (?:see|have|get|find|saw|had)|the move (?:is|was)) (?=(?:(?:king|queen|rook|bishop|knight|pawn) (?:to |takes |takes on )?|[a-h] takes )?[a-h][1-8] )", r"\1 was played"),
+        (r"((?:an?|the|his|her|my|our|that|this) (?:[a-z]+ )?(?:queen|rook|bishop|knight|pawn)s?) (hanging|undefended|unprotected|unguarded|loose|en-prise|isolated|pinned) (on [a-h][1-8])", r"\1 \3 \2"),
+        (r"^(?:(?:and|so|but|well|now|,|here|there|over|right|up|down) )*on ([a-h][1-8])(?: ,)? (?=(?:an?|the|1|white 's|black 's) (?:(?:white|black) )?(?:king|queen|rook|bishop|knight|pawn) $)", r"on \1 there is"),
+        (r"^((?:white |black )?(?:queen|rook|bishop|knight|pawn|piece)s)(?: (?:left|remaining|still))* on the board(?: ,)?(?: (?:in total|in all|all told|altogether|right now|now))*(?: ,|:)? (\d+)(?= $)", r"there are \2 \1 on the board"),
         # -- sums done on paper are no condition
         (r"(?:and )?(?:if|when|whenever|once|after) (?:(?:you|we|i|1|all|everything|the|is|are|has|have|been|[a-z]+s) ){1,6}(?:counted|added|summed|tallied|entered|written|weighed|noted|totted|counts?|adds?|tally|sums?|tot)(?: (?:up|down|together|it|them|on|in|the|all|both|sides|card|paper|pieces|pawns|points|material|everything|twice|carefully|properly|again|developed)){0,5} ,", ","),
     )
