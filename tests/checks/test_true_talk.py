@@ -70,3 +70,18 @@ def test_moves_of_somebody_elses_story_are_not_held_against_this_game() -> None:
     pgn = '[White "A"]\n[Black "B"]\n[Result "*"]\n\n1. e4 e5 2. Nf3 Nc6 3. d4 exd4 *\n'
     assert told("My uncle lost his with rook takes h7, and he laughed.", pgn, 6) == []
     assert told("And here we have rook takes h7, and he laughed.", pgn, 6) == ["move-not-possible"]
+
+
+@pytest.mark.parametrize(
+    ("true", "false"),
+    [
+        ("How many of White's men attack c6, I make it one.", "How many of White's men attack c6, I make it two."),
+        ("Whose move is it, Black's.", "Whose move is it, White's."),
+        ("Is the knight on c6 pinned, yes or no.", "Is the knight on c6 pinned, yes."),
+        ("The square c8, what colour does it have, it is light.", "The square c8, what colour does it have, it is dark."),
+        ("Pawns on the board in total, sixteen.", "Pawns on the board in total, two."),
+    ],
+)
+def test_a_question_answered_in_one_breath_is_a_statement(true: str, false: str) -> None:
+    assert not wrong(true)
+    assert wrong(false)
