@@ -78,7 +78,7 @@ def test_moves_of_somebody_elses_story_are_not_held_against_this_game() -> None:
         ("How many of White's men attack c6, I make it one.", "How many of White's men attack c6, I make it two."),
         ("Whose move is it, Black's.", "Whose move is it, White's."),
         ("Is the knight on c6 pinned, yes or no.", "Is the knight on c6 pinned, yes."),
-        ("The square c8, what colour does it have, it is light.", "The square c8, what colour does it have, it is dark."),
+        ("The square c8, what colour is it, it is light.", "The square c8, what colour is it, it is dark."),
         ("Pawns on the board in total, sixteen.", "Pawns on the board in total, two."),
     ],
 )
