@@ -150,8 +150,8 @@ def _text(show: Show, rate: Fraction, first: int, last: int, language: str) -> F
     captions = []
     free = 0
     for caption in show.captions:
-        begin = max(free, timemap.start(caption.start_ms) - start)
-        finish = min(timemap.end(caption.end_ms), end) - start
+        begin = max(free, caption.start_ms - start)
+        finish = min(caption.end_ms, end) - start
         if finish > begin:
             captions.append(replace(caption, start_ms=begin, end_ms=finish))
             free = finish

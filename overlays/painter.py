@@ -94,7 +94,7 @@ class BoardPainter:
         show, words = self.show, self.theme.words
         told = (show.title, show.white, show.black, show.teacher, *dict(words).values())
         texts: list[tuple[str, int | None]] = [(text, None) for text in told if text]
-        texts += [(c.text, c.start_ms) for c in show.captions if self.settings.captions]
+        texts += [(c.text, show.timemap.recording(c.start_ms)) for c in show.captions if self.settings.captions]
         found: dict[str, Finding] = {}
         for text, at_ms in texts:
             for char in self.type.lacking(text):

@@ -70,7 +70,7 @@ def game_show(
         BoardTrack(whole.start_fen, whole.mainline, tuple(spans)),
         names[2],
         marks,
-        captions=(Caption(14_000, 30_000, "The bishop goes back to e2,\nand Black keeps the initiative for now."),),
+        captions=(Caption(14_000, 38_000, "The bishop goes back to e2,\nand Black keeps the initiative for now."),),
         pauses=(ThinkPause(26_000, 8000),),
         white=names[0],
         black=names[1],

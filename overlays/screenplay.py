@@ -115,7 +115,7 @@ class Screenplay:
         self._starts = [s.begin_ms for s in self.scenes]
         self._marks = self._placed_marks()
         captions = labelled(show.captions) if settings.captions else ()
-        self._captions = [(self._map.start(c.start_ms), self._map.end(c.end_ms), c.text) for c in captions]
+        self._captions = [(c.start_ms, c.end_ms, c.text) for c in captions]
         self._cards = self._card_times()
         self._thinks = self._think_times()
         self._marks_shown = Shown([(a, b, (a, b, mark)) for a, b, mark in self._marks])

@@ -17,7 +17,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Show:
-    """One lesson's tracks. All times are recording time in ms; ``timemap`` leads to film time."""
+    """One lesson's tracks, in ms of recording time; ``timemap`` leads to film time.
+
+    Captions alone are in film time: one may stand in a hold, which is a single instant of the recording.
+    """
 
     board: BoardTrack
     title: str

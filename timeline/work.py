@@ -18,7 +18,7 @@ from timeline.problems import AddressError, Finding, LessonFileError, OutputErro
 from timeline.score import Score, load_score
 from timeline.store import LoadedLesson, load_lesson
 from timeline.timecode import format_ms
-from timeline.tracks import Caption, Chapter
+from timeline.tracks import Chapter
 from timeline.transcript.words import Timing, Word
 
 if TYPE_CHECKING:
@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     from timeline.follow.mainline import Reconstruction
     from timeline.follow.result import FixedPoint, Follow
     from timeline.recording import RecordingInfo
-    from timeline.timemap import TimeMap
     from timeline.transcript.words import Transcript
 
 Progress = Callable[[str, int, int], None]
@@ -40,7 +39,7 @@ def quiet(step: str, done: int, whole: int) -> None:
 
 _WORKED_OUT = (
     "score", "reconstruction", "recording", "transcript", "end_ms", "all_tracks", "tracks", "words", "adopted",
-    "follow", "caption_result", "captions", "descriptions", "chapters",
+    "follow", "caption_result", "descriptions", "chapters",
 )  # fmt: skip
 
 
@@ -340,14 +339,6 @@ class Work:
     @cached_property
     def caption_result(self) -> CaptionResult:
         """Captions in film time, with their corrections and findings."""
-        return self._build_captions(self.tracks.timemap)
-
-    @cached_property
-    def captions(self) -> tuple[Caption, ...]:
-        """Captions in recording time."""
-        return self._build_captions(None).captions
-
-    def _build_captions(self, timemap: TimeMap | None) -> CaptionResult:
         from timeline.captions.build import build_captions
 
         lesson, board = self.loaded.lesson, self.tracks.board
@@ -361,7 +352,7 @@ class Work:
             names=lesson.names,
             end_ms=self.end_ms,
             board_changes_ms=[span.start_ms for span in board.spans[1:]],
-            timemap=timemap,
+            timemap=self.tracks.timemap,
             rate=lesson.film.frame_rate,
         )
 

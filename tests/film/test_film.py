@@ -151,15 +151,16 @@ def test_chapters_captions_title_and_language_are_inside(tiny, make, tmp_path):
     assert languages["audio"] == languages["subtitle"] == "deu"
 
 
-def test_text_shifts_with_think_pauses_and_is_cut_for_an_excerpt(tiny, tmp_path):
+def test_chapters_shift_with_think_pauses_and_text_is_cut_for_an_excerpt(tiny, tmp_path):
+    held = (TALK[0], Caption(1500, 3400, "in film time"), Caption(3500, 4000, "last"))
     show, painter = tiny(
-        [], 3000, captions=TALK, chapters=(Chapter(0, "A"), Chapter(1400, "B")), pauses=(ThinkPause(1000, 2000),)
+        [], 3000, captions=held, chapters=(Chapter(0, "A"), Chapter(1400, "B")), pauses=(ThinkPause(1000, 2000),)
     )
     report = render_film(show, painter, tmp_path / "film.mp4", settings=settings())
     chapters, captions, _, _ = read_text(tmp_path / "film.mp4")
     assert report.film_ms == 5000
     assert chapters == [(0, 3.4, "A"), (3.4, 5, "B")]
-    assert [(a, b) for a, b, _ in captions] == [(0.3, 0.9), (0.9, 3.4), (3.5, 4.0)]
+    assert [(a, b) for a, b, _ in captions] == [(0.3, 0.9), (1.5, 3.4), (3.5, 4.0)]
     render_film(show, painter, tmp_path / "part.mp4", settings=settings(), span_ms=(3200, 3800))
     chapters, captions, _, _ = read_text(tmp_path / "part.mp4")
     assert chapters == [(0, 0.2, "A"), (0.2, 0.6, "B")]
