@@ -332,6 +332,16 @@ def test_edits_one_after_the_other(folder: Path):
     assert run("edit", folder, "redo").exit_code == 0
 
 
+def test_an_edit_says_which_cue_a_near_time_named(folder: Path):
+    for at, show in (("0:05", "1w"), ("0:05.4", "1b")):
+        assert run("edit", folder, "cue", "add", at, "--show", show).exit_code == 0
+    assert run("edit", folder, "cue", "lock", "#1").stderr == "locked the cue 0:05.000 (1w)\n"
+    assert run("edit", folder, "cue", "show", "5.1", "1w c5").stderr == "now 1w c5 at the cue 0:05.000 (1w)\n"
+    assert run("edit", folder, "cue", "remove", "5.35").stderr == "removed the cue 0:05.400 (1b)\n"
+    assert run("edit", folder, "cue", "remove", "5.4").stderr == "removed the cue 0:05.000 (1w c5)\n"
+    assert run("edit", folder, "undo").stderr == "taken back: removed the cue 0:05.000 (1w c5)\n"
+
+
 def test_a_title_with_markup_stays_text_in_every_chapter_file(folder: Path):
     title = "<script>alert(1)</script> & [red] --> ]]>"
     assert run("edit", folder, "chapter", "add", "0:00", title).exit_code == 0

@@ -54,7 +54,15 @@ def _apply(context: typer.Context, operation: Callable[[Lesson], Lesson], what: 
 
 
 def _on_cue(context: typer.Context, named: str, operation: Callable[[Lesson, int], Lesson], what: str) -> None:
-    _apply(context, lambda lesson: operation(lesson, edit.find_cue(lesson, named)), f"{what} {named}")
+    """Change one cue and say which it was: a typed time names the nearest one."""
+    lesson = load_lesson(context.obj).lesson
+    cue = lesson.cues[edit.find_cue(lesson, named)]
+    holds = ", ".join(_contents(cue))
+    _apply(
+        context,
+        lambda now: operation(now, edit.find_cue(now, named)),
+        f"{what} {format_ms(cue.at)}" + (f" ({holds})" if holds else ""),
+    )
 
 
 @cues.command("add", epilog="Example: plyline edit my-lesson cue add 4:10 --show 14b --think 8 --lock")
@@ -244,16 +252,21 @@ def list_(
         show(f"chapter {format_ms(chapter.at):>8}  {chapter.title}")
 
 
-def _in_words(cue: CueSpec) -> str:
-    parts = [cue.show or cue.fen or ""]
+def _contents(cue: CueSpec) -> list[str]:
+    parts = [text for text in (cue.show, cue.fen) if text]
     if cue.marks:
         parts.append(f"{len(cue.marks)} mark{'s' if len(cue.marks) > 1 else ''}")
     if cue.think:
         parts.append(f"think {cue.think:g} s")
+    return parts
+
+
+def _in_words(cue: CueSpec) -> str:
+    parts = _contents(cue)
     if cue.by == "follow":
         parts.append("followed" if cue.sure is None else f"followed, sure {cue.sure:.2f}")
     if cue.lock:
         parts.append("locked")
     if cue.said:
         parts.append(f'"{cue.said}"')
-    return ", ".join(part for part in parts if part)
+    return ", ".join(parts)
