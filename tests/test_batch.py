@@ -106,7 +106,7 @@ def test_without_the_extra_a_cluster_is_refused_with_the_way_to_get_it(tmp_path,
     monkeypatch.setitem(sys.modules, "distributed", None)
     with pytest.raises(OutputError, match="dask") as caught:
         run_batch(lessons(tmp_path, "one"), job, cluster="tcp://127.0.0.1:1")
-    assert "plyline[cluster]" in caught.value.findings[0].fix
+    assert "'.[cluster]'" in caught.value.findings[0].fix
 
 
 @pytest.fixture

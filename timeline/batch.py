@@ -214,7 +214,7 @@ def _on_cluster(folders: Sequence[Path], job: Job, address: str) -> Generator[Ba
         raise OutputError.of(
             "no-distributed",
             "a cluster needs dask.distributed, which is not installed",
-            fix="pip install 'plyline[cluster]'",
+            fix="in plyline's own folder: .venv/bin/pip install -e '.[cluster]'",
         ) from None
     try:
         client = Client(address, timeout=_CONNECT_S)

@@ -178,7 +178,7 @@ def test_without_the_extra_there_is_the_line_to_install_it(folder: Path, model: 
     done = run("listen", folder, "--model", model)
     assert done.exit_code == 2
     assert "no-listener" in done.stderr
-    assert "pip install 'plyline[listen]'" in done.stderr
+    assert "pip install -e '.[listen]'" in done.stderr
     assert not (folder / "heard.json").exists()
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from timeline.score import Score
 
 _MODEL_FILE = "model.bin"
-_INSTALL = "pip install 'plyline[listen]'"
+_INSTALL = "in plyline's own folder: .venv/bin/pip install -e '.[listen]'"
 _PROMPT = (
     "A chess lesson. Pawn to e4, e5, knight f3, knight c6, bishop b5, knight takes e5, rook a to d1, queen d8 check. "
     "White castles kingside, Black castles queenside. The f-file, the back rank, a fork, a pin, a skewer, a sideline, "
