@@ -150,6 +150,20 @@ def test_players_names_stand_for_their_sides() -> None:
     assert found["result"] is False
 
 
+@pytest.mark.parametrize(
+    ("text", "verdict"),
+    [
+        ("Roe was beaten.", True), ("Tern was beaten.", False), ("Black was defeated in the end.", True),
+        ("White was defeated.", False), ("Tern defeated Black.", True), ("Roe defeated White.", False),
+        ("A defeat for Black.", True),
+    ],
+)  # fmt: skip
+def test_who_was_beaten_lost_and_who_defeated_the_other_won(text: str, verdict: bool) -> None:
+    score = read_score('[White "Tern"]\n[Black "Roe"]\n[Result "1-0"]\n\n1. e4 e5 2. Nf3 1-0\n')
+    found = judge(score, spoken(text, 30_000), still(score, ()))[0]
+    assert [s.verdict for s in found if s.claim.kind == "result"] == [verdict]
+
+
 def test_the_teachers_side_is_taken_from_the_talk() -> None:
     assert teacher_side(sentences(spoken("In this game I had White against a friend."))) is chess.WHITE
     assert teacher_side(sentences(spoken("I had White. Later I had Black."))) is None

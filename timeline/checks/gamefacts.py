@@ -61,6 +61,13 @@ def _in_the_game(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     return False
 
 
+_LOSES = re.compile(
+    r"los|defeat$|.*(?:beaten|(?:was|got|been).* defeated)|tipped|called|resign|gave|give|threw|had to|has to|stopped"
+    r"|went down|capitul|surrender"
+)
+"""Outcomes of which the side named is the loser; "defeated" alone is the winner's."""
+
+
 @decider("result")
 def _result(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     if talk.score is None:
@@ -75,11 +82,7 @@ def _result(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
     if side is None:
         return None if result != "1/2-1/2" else False
     winner = None if result == "1/2-1/2" else result == "1-0"
-    loses = bool(
-        re.match(
-            r"los|defeat|tipped|called|resign|gave|give|threw|had to|has to|stopped|went down|capitul|surrender", said
-        )
-    )
+    loses = bool(_LOSES.match(said))
     return winner == ((not side) if loses else side)
 
 
