@@ -22,6 +22,8 @@ Option = tuple[int, Hyp]
 Judge = Callable[[int, Node, str, int], float]
 SKIPS_AT_MOST = 1.1
 """Cost of a fit above which a mention does not carry the game over moves that were not told."""
+SPENT_AT_MOST = 8
+"""Words between a person's cue and the mention that tells its move."""
 _FORWARD = frozenset(("main", "ret", "retG", "skip", "rskip", "tele"))
 
 
@@ -40,8 +42,20 @@ class Plays:
         """Every way to play the mention at token ``i``; and 3 if it is the mainline's next move, 2 if legal now, 1 if legal
         in a position near by, else 0."""
         self._found = []
+        if self._spent(hyp, m):
+            return [], 3
         status = self._play(hyp, m, i)
         return self._found, status
+
+    @staticmethod
+    def _spent(hyp: Hyp, m: Mention) -> bool:
+        """Whether the mention is what a person's cue just before it has shown already."""
+        node = hyp.node
+        if hyp.last_act != "f" or node.parent is None or m.start - hyp.last_end > SPENT_AT_MOST:
+            return False
+        if m.desc.to < 0 and not m.desc.castle:
+            return False
+        return any(legal.move == node.move for legal, _, _ in matches(node.parent, m.desc))
 
     def _bases(self, hyp: Hyp, m: Mention) -> list[tuple[Node, str, list[Feature]]]:
         """Positions in which a mention may be played, with the action's name and features."""

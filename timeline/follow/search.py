@@ -97,6 +97,7 @@ class Decoder:
             best = hyps[0].score
             hyps = [h for h in hyps if h.score > best - 10.0]
             if i in self.fixed:
+                self._sum(hyps)
                 hyps = self._fix(hyps, self.fixed[i], i)
             if any(h.float_tok >= 0 and i - h.float_tok > 40 for h in hyps):
                 hyps = [h for h in hyps if h.float_tok < 0 or i - h.float_tok <= 40] or hyps
@@ -154,14 +155,18 @@ class Decoder:
                 )
 
     def _fix(self, hyps: Sequence[Hyp], node: Node, i: int) -> list[Hyp]:
-        out: dict[int, Hyp] = {}
+        """A person's cue: every hypothesis goes to its board; those that then agree become one, the others its rivals."""
+        alike: dict[int, list[Hyp]] = {}
         for hyp in hyps:
             front = max(hyp.front, node.shared)
             score = hyp.score + (0.5 if hyp.node is node else 0.0)
-            new = Hyp(score, node, front, hyp, "fix", None, i, i, "f")
-            if front not in out or out[front].score < score:
-                out[front] = new
-        return list(out.values())
+            alike.setdefault(front, []).append(Hyp(score, node, front, hyp, "fix", None, i, i, "f"))
+        out: list[Hyp] = []
+        for same in alike.values():
+            best = max(same, key=lambda h: h.score)
+            best.rivals = [h for h in same if h is not best] or None
+            out.append(best)
+        return out
 
     @staticmethod
     def _merge(layer: Layer, hyp: Hyp) -> None:
@@ -180,9 +185,14 @@ class Decoder:
             elif len(best.rivals) < 8:
                 best.rivals.append(rest)
 
+    def _just_fixed(self, hyp: Hyp, i: int) -> bool:
+        """Whether token ``i`` stands in the clause in which a person's cue was shown: its words do not turn away from it."""
+        return hyp.last_act == "f" and not any(tok.ends for tok in self.toks[max(0, hyp.last_end) : i])
+
     def _turns(self, hyps: Sequence[Hyp], i: int) -> list[Hyp]:
         out: Layer = {key_of(h): h for h in hyps}
-        offered = [(hyp, self.turns.options(hyp, i, rank)) for rank, hyp in enumerate(hyps) if hyp.last_end <= i]
+        free = [(rank, hyp) for rank, hyp in enumerate(hyps) if hyp.last_end <= i and not self._just_fixed(hyp, i)]
+        offered = [(hyp, self.turns.options(hyp, i, rank)) for rank, hyp in free]
         every = [feats for _, options in offered for _, _, feats in options]
         together = iter(self.network.extra(every) if self.network and every else [0.0] * len(every))
         for hyp, options in offered:
