@@ -87,7 +87,9 @@ def _show_gaps(lesson: Lesson, folder: Path) -> None:
     whole = sum(gap.plies for gap in gaps)
     if whole < LEAST_PASSED:
         return
-    show(f"{whole} moves of the game are passed over, because the talk names them too loosely or not at all:")
+    show(
+        f"{whole} moves of the game (both sides counted) are passed over: the talk names them too loosely or not at all"
+    )
     longest = sorted(gaps, key=lambda gap: -gap.plies)[:MOST_GAPS]
     for gap in sorted(longest, key=lambda gap: gap.from_ms):
         when = f"{format_ms(gap.from_ms)} to {format_ms(gap.to_ms)}"

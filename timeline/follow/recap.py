@@ -15,7 +15,7 @@ import json
 import math
 import re
 from bisect import bisect_left
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 from pathlib import Path
 
@@ -106,10 +106,8 @@ class Recap:
         for j in range(i, end):
             number, used = move_number(self.toks, j)
             if number and used:
-                board = self.tree.root.board
-                ply = 2 * (number - board.fullmove_number) + (0 if board.turn == chess.WHITE else -1)
-                for name, at in (("before", ply), ("white", ply + 1), ("black", ply + 2)):
-                    add(at, f"number {name}")
+                for name, ply in self.tree.numbered(number):
+                    add(ply, f"number {name}")
                 break
         named = [m for m in self.order[k : k + 6] if m.start < end]
         for n, m in enumerate(named):
@@ -191,12 +189,12 @@ class Recap:
         found = ((i, self.odds(i)) for i in self.clauses())
         return {i: odds for i, odds in found if odds}
 
-    def odds(self, i: int, weights: Mapping[str, float] | None = None) -> dict[int, float]:
+    def odds(self, i: int) -> dict[int, float]:
         """Log-odds (natural units) of each position that the clause at token ``i`` can mean, against staying."""
         found = self.grounds(i)
         if not found:
             return {}
-        weights = learned() if weights is None else weights
+        weights = learned()
         scores = {ply: sum(weights.get(name, 0.0) for name in names) for ply, names in found.items()}
         stay = scores.pop(-1)
         return {ply: score - stay for ply, score in scores.items() if score - stay > LEAST}

@@ -61,11 +61,8 @@ class Turns:
             words.append(self.toks[k].text)
             number, used = move_number(self.toks, k)
             if number and used:
-                board = self.tree.root.board
-                first = 2 * (number - board.fullmove_number) + (0 if board.turn == chess.WHITE else -1)
-                for name, ply in (("before", first), ("white", first + 1), ("black", first + 2)):
-                    if 0 <= ply < len(main):
-                        found.append((main[ply], "goto", [(f"goto:{name}", 1.0)]))
+                for name, ply in self.tree.numbered(number):
+                    found.append((main[ply], "goto", [(f"goto:{name}", 1.0)]))
                 break
             if self.toks[k].ends in (".", "?"):
                 break
