@@ -32,6 +32,7 @@ def fault(text: str):
         ("title: x\n", "bad-value", 1, 1, "neither a score nor a transcript", "add `score: …`, or"),
         ("score: a.pgn\n", "missing-key", 1, 1, "title: is missing", "add `title: …`"),
         ("title: x\ntranscript: a\nreconstruct: {start: 8/8}\n", "bad-value", 3, 22, "'8/8' is not a legal", "FEN"),
+        ("title: x\ntranscript: a\nreconstruct: {played: [{at: 1, moves: Zz9}]}\n", "bad-value", 3, 39, "'Zz9' is not how", "O-O"),
         ("title: x\nscore: a\nscore: b\n", "bad-yaml", 3, 1, "'score' stands here a second time", "keep one"),
         ("title: 12\nscore: a\n", "bad-value", 1, 8, "title: text is needed here, not 12", '"12"'),
         ("title: 2024-01-05\nscore: a\n", "bad-value", 1, 8, "title: text is needed", None),

@@ -120,6 +120,16 @@ class FollowSettings(Part):
     rejected: tuple[Rejected, ...] = ()
 
 
+_SAN = re.compile(r"(?:[NBRQK]?[a-h]?[1-8]?[-x]?[a-h][1-8](?:=?[NBRQnbrq])?|[O0]-[O0](?:-[O0])?)[+#]?")
+"""A move as ``chess.Board.parse_san`` reads it, null moves left out (PGN standard 1994, 8.2.3)."""
+_MOVE_FIX = "write moves as in Nf3, exd4, O-O or e8=Q, with spaces between; or none"
+
+
+def _sans(text: str) -> tuple[str, ...]:
+    words = [re.sub(r"^\d+\.+", "", word) for word in text.split()]
+    return () if words == ["none"] else tuple(word for word in words if word)
+
+
 class Told(Part):
     """What a person says of the game where no score is given.
 
@@ -133,8 +143,18 @@ class Told(Part):
     @property
     def sans(self) -> tuple[str, ...]:
         """The moves without numbers; empty for ``none``."""
-        words = [re.sub(r"^\d+\.+", "", word) for word in self.moves.split()]
-        return () if words == ["none"] else tuple(word for word in words if word)
+        return _sans(self.moves)
+
+    @field_validator("moves")
+    @classmethod
+    def _written_as_moves(cls, text: str) -> str:
+        sans = _sans(text)
+        if not sans and text.strip() != "none":
+            raise fault(f"{text!r} holds no move", _MOVE_FIX)
+        for san in sans:
+            if not _SAN.fullmatch(san):
+                raise fault(f"{san!r} is not how a move is written", _MOVE_FIX)
+        return text
 
 
 class ReconstructSettings(Part):

@@ -207,6 +207,14 @@ class Work:
         self.findings += heard.findings
         return heard.words
 
+    @property
+    def words_known(self) -> bool:
+        """Whether the words can be had at once: they are in ``.plyline``, or there is no recording to listen to."""
+        lesson = self.loaded.lesson
+        if lesson.recording is None or lesson.follow.align == "off":
+            return True
+        return load_cached(self._words_file, fingerprint(self.words_inputs()), Heard) is not None
+
     # -- the game, where no score is given
     def score_inputs(self) -> Any:
         """What the score depends on: its file; without one, the words and what a person settled."""

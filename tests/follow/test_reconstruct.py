@@ -18,6 +18,7 @@ from timeline.follow.mainline import ANNOTATOR, Reconstruction, ToldMoves, recon
 from timeline.follow.setup import find_setup
 from timeline.score import load_score, read_score
 from timeline.store import load_lesson
+from timeline.timecode import format_ms
 
 RUY = "e4 e5 knight f3 knight c6 bishop b5 a6 bishop takes c6 d takes c6 castles, f6, d4, takes, takes, c5."
 
@@ -197,13 +198,43 @@ def test_from_talk_alone_to_cues(tmp_path: Path) -> None:
     assert "7. Nxd4 is doubtful" in told
     assert "7. Qxd4 is doubtful" not in run("follow", str(folder))
     assert "7. Qxd4" in " ".join(pgn.read_text().split())
-    result = CliRunner().invoke(app, ["edit", str(folder), "played", at, "Kd4"])
-    assert result.exit_code == 0
-    refused = CliRunner().invoke(app, ["follow", str(folder)])
-    assert refused.exit_code == 2
-    assert "Kd4 cannot be played after 1. e4 e5" in refused.output
-    run("edit", str(folder), "undo")
+    before = (folder / "lesson.yaml").read_bytes()
+    for move, said in (
+        ("Kd4", "Kd4 cannot be played after 1. e4 e5"),
+        ("Ne9", "'Ne9' is not how a move is written"),
+        ("none Qxd4", "'none' is not how a move is written"),
+        ("0000", "'0000' is not how a move is written"),
+        ("7.", "'7.' holds no move"),
+    ):
+        refused = CliRunner().invoke(app, ["edit", str(folder), "played", at, move])
+        assert (refused.exit_code, said in refused.output) == (2, True), refused.output
+        assert "\n  mend: " in refused.output
+    late = CliRunner().invoke(app, ["edit", str(folder), "played", "59:00", "Qxd4"])
+    assert (late.exit_code, "the lesson ends at" in late.output) == (2, True)
+    assert (folder / "lesson.yaml").read_bytes() == before
+
+
+def test_settling_an_earlier_move_says_which_later_one_no_longer_fits(tmp_path: Path) -> None:
+    transcript, folder = tmp_path / "talk.txt", tmp_path / "lesson"
+    transcript.write_text("[0:00] E4. Then e5. Then knight f3. Then knight c6. That is all of it.\n")
+    run("new", str(folder), "--transcript", str(transcript))
+    pgn = folder / "out" / "reconstructed.pgn"
     run("follow", str(folder))
+    assert "1. e4 e5 2. Nf3" in " ".join(pgn.read_text().split())
+    first, second = (c.at for c in load_lesson(folder).lesson.cues if c.show in ("1w", "2w"))
+    assert "warning" not in run("edit", str(folder), "played", format_ms(second), "Bc4")
+    told = run("edit", str(folder), "played", format_ms(first), "d4")
+    assert f"{format_ms(second)}: warning[illegal-move]: Bc4 cannot be played after 1. d4" in told
+    assert len(load_lesson(folder).lesson.reconstruct.played) == 2
+
+
+def test_moves_settled_before_the_recording_was_listened_to(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The edit does not take minutes to listen; it says that the move has still to be checked."""
+    monkeypatch.setattr("timeline.work.Work.words_known", False)
+    transcript, folder = tmp_path / "talk.txt", tmp_path / "lesson"
+    transcript.write_text(TALK)
+    run("new", str(folder), "--transcript", str(transcript))
+    assert "is told when the recording has been listened to" in run("edit", str(folder), "played", "0:02", "Kd4")
 
 
 def test_a_position_given_in_the_lesson_file(tmp_path: Path) -> None:

@@ -9,13 +9,14 @@ from typing import Annotated
 import typer
 
 from timeline import edit
-from timeline.changecheck import check_change
+from timeline.changecheck import check_change, check_played
 from timeline.cli import app
-from timeline.cli.frame import guarded, say, show, show_json
+from timeline.cli.frame import guarded, say, show, show_json, warn
 from timeline.history import change_lesson
 from timeline.history import redo as redo_change
 from timeline.history import undo as undo_change
 from timeline.lesson import CueSpec, Lesson
+from timeline.problems import Finding
 from timeline.store import LoadedLesson, load_lesson
 from timeline.timecode import format_ms, parse_ms
 
@@ -40,13 +41,12 @@ def _folder(
     context.obj = folder
 
 
-def _apply(context: typer.Context, operation: Callable[[Lesson], Lesson], what: str, *, heed: bool = False) -> None:
-    """Change, refuse what could not be shown, save, remember, tell. ``heed``: the game itself may change by it."""
+def _apply(context: typer.Context, operation: Callable[[Lesson], Lesson], what: str) -> None:
+    """Change, refuse what could not be shown, save, remember, tell."""
 
     def checked(loaded: LoadedLesson) -> Lesson:
         lesson = operation(loaded.lesson)
-        if not heed:
-            check_change(loaded, lesson)
+        check_change(loaded, lesson)
         return lesson
 
     _, changed = change_lesson(context.obj, checked, what)
@@ -144,7 +144,9 @@ def cue_clear(context: typer.Context, which: Which) -> None:
 def cue_think(
     context: typer.Context,
     at: At,
-    seconds: Annotated[float, typer.Argument(help="How long; 0 removes the pause.", show_default=False)],
+    seconds: Annotated[
+        float, typer.Argument(metavar="SECONDS", help="How long; 0 removes the pause.", show_default=False)
+    ],
 ) -> None:
     """Hold the film so that viewers can think."""
     what = f"pause of {seconds:g} s at {at}" if seconds else f"no pause at {at}"
@@ -154,7 +156,9 @@ def cue_think(
 @chapters.command("add", epilog='Example: plyline edit my-lesson chapter add 2:30 "The sacrifice"')
 @guarded
 def chapter_add(
-    context: typer.Context, at: At, title: Annotated[str, typer.Argument(help="Its title.", show_default=False)]
+    context: typer.Context,
+    at: At,
+    title: Annotated[str, typer.Argument(metavar="TITLE", help="Its title.", show_default=False)],
 ) -> None:
     """Add a chapter, or give the one at this time another title."""
     _apply(context, lambda lesson: edit.add_chapter(lesson, parse_ms(at), title), f"chapter {title!r} at {at}")
@@ -175,23 +179,36 @@ def played(
     moves: Annotated[
         str,
         typer.Argument(
-            help='The game\'s moves that the words there tell, "none", or "" to take it back.', show_default=False
+            metavar="MOVES",
+            help='The game\'s moves that the words there tell, "none", or "" to take it back.',
+            show_default=False,
         ),
     ],
 ) -> None:
     """Settle a move of a game that has no score and is worked out from the talk."""
-    _apply(
-        context,
-        lambda lesson: edit.set_played(lesson, parse_ms(at), moves),
-        f"settled at {at}: {moves}" if moves.strip() else f"no longer settled: {at}",
-        heed=True,
-    )
+    at_ms = parse_ms(at)
+    others: tuple[Finding, ...] | None = ()
+
+    def settled(loaded: LoadedLesson) -> Lesson:
+        nonlocal others
+        lesson = edit.set_played(loaded.lesson, at_ms, moves)
+        if moves.strip():
+            others = check_played(loaded, lesson, at_ms)
+        return lesson
+
+    what = f"settled at {at}: {moves}" if moves.strip() else f"no longer settled: {at}"
+    _, changed = change_lesson(context.obj, settled, what)
+    say(what if changed else "nothing to change")
+    if others is None:
+        say("whether it can be played there is told when the recording has been listened to: plyline follow")
+    warn(others or (), quiet=False)
 
 
 @edits.command("title", epilog='Example: plyline edit my-lesson title "The buried bishop"')
 @guarded
 def title(
-    context: typer.Context, text: Annotated[str, typer.Argument(help="The new title.", show_default=False)]
+    context: typer.Context,
+    text: Annotated[str, typer.Argument(metavar="TITLE", help="The new title.", show_default=False)],
 ) -> None:
     """Give the lesson another title."""
     _apply(context, lambda lesson: edit.set_title(lesson, text), f"title: {text}")
