@@ -9,9 +9,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from timeline import edit
+from timeline.captions.settings import CaptionEdit, CaptionSettings, LabelSpec, Refusal
 from timeline.chapters.settings import ChapterSettings, ChapterSpec
 from timeline.history import Change, change_lesson, load_history, redo, undo
-from timeline.lesson import Accepted, CueSpec, FollowSettings, Lesson, MarkSpec, Rejected
+from timeline.lesson import (
+    Accepted,
+    CueSpec,
+    FollowSettings,
+    Lesson,
+    MarkSpec,
+    ReconstructSettings,
+    Rejected,
+    Told,
+)
 from timeline.problems import LessonFileError, OutputError, PlylineError
 from timeline.store import load_lesson
 
@@ -131,6 +141,24 @@ def test_shifting_moves_everything_from_a_time_on():
     assert [a.at for a in moved.accept] == [11_000, None]
     assert moved.follow.rejected[0].at == 8500
     assert edit.shift_all(moved, -1500, from_ms=5000) == lesson
+
+
+def test_what_a_person_said_of_the_captions_and_the_game_moves_along():
+    captions = CaptionSettings(
+        labels=(LabelSpec(at=500, text="clock"), LabelSpec(at=6000, text="bell", for_ms=2000)),
+        edits=(CaptionEdit(at=4000, until=5500, text="a"), CaptionEdit(at=7000, until=9000, text="b")),
+        refuse=(Refusal(at=8000), Refusal(heard="night")),
+    )
+    settled = ReconstructSettings(played=(Told(at=3000, moves="e4"), Told(at=6000, moves="e5")))
+    lesson = Lesson(title="x", transcript="t", cues=LESSON.cues, captions=captions, reconstruct=settled)
+    moved = edit.shift_all(lesson, 1500, from_ms=5000)
+    assert [(label.at, label.for_ms) for label in moved.captions.labels] == [(500, None), (7500, 2000)]
+    assert [(e.at, e.until) for e in moved.captions.edits] == [(4000, 7000), (8500, 10_500)]
+    assert [r.at for r in moved.captions.refuse] == [9500, None]
+    assert [told.at for told in moved.reconstruct.played] == [3000, 7500]
+    assert edit.shift_all(moved, -1500, from_ms=5000) == lesson
+    assert code_of(lambda: edit.shift_all(lesson, -1000)) == "before-start"
+    assert code_of(lambda: edit.shift_all(lesson, -2000, from_ms=5500)) == "past-another"
 
 
 def test_a_shift_that_would_press_times_together_is_refused():

@@ -7,16 +7,20 @@ new follow keeps; taking one away is remembered, so that it does not come back.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Iterable, Sequence
+from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
 from timeline.chapters.settings import ChapterSpec
+from timeline.fields import Part
 from timeline.lesson import CueSpec, Lesson, MarkSpec, Rejected, Told
 from timeline.lessontext import complaint
 from timeline.problems import LessonFileError
 from timeline.timecode import format_ms, parse_ms
+
+Timed = TypeVar("Timed", bound=Part)
+"""A part of the lesson with ``at``, and perhaps ``until``."""
 
 FIND_MS = 500
 """A typed time names the nearest cue if it is within half a second of it."""
@@ -223,11 +227,10 @@ def shift_all(lesson: Lesson, by_ms: int, *, from_ms: int = 0) -> Lesson:
     For a recording that was cut or lengthened; a chapter at 0:00 stays. Raises LessonFileError
     (``before-start``, ``past-another``) rather than press two times together.
     """
-
-    def moved(at: int) -> int:
-        return at + by_ms if at >= from_ms else at
-
-    times = [c.at for c in lesson.cues] + [c.at for c in lesson.chapters.listed if c.at]
+    captions, settled, listed = lesson.captions, lesson.reconstruct.played, lesson.chapters.listed
+    times = [c.at for c in lesson.cues] + [c.at for c in listed if c.at] + [told.at for told in settled]
+    times += [label.at for label in captions.labels]
+    times += [at for e in captions.edits for at in (e.at, e.until) if at is not None]
     if any(at >= from_ms and at + by_ms < 0 for at in times):
         raise LessonFileError.of(
             "before-start", f"that would put {format_ms(min(t for t in times if t >= from_ms))} before the start"
@@ -240,14 +243,29 @@ def shift_all(lesson: Lesson, by_ms: int, *, from_ms: int = 0) -> Lesson:
             f"that would carry what is at {format_ms(min(go) - by_ms)} past what is at {format_ms(max(stay))}",
             fix="shift by less, or remove what lies between",
         )
-    follow = lesson.follow.model_copy(
-        update={"rejected": tuple(r.model_copy(update={"at": max(0, moved(r.at))}) for r in lesson.follow.rejected)}
+
+    def moved(items: Iterable[Timed]) -> tuple[Timed, ...]:
+        changed = []
+        for item in items:
+            ends = {key: getattr(item, key, None) for key in ("at", "until")}
+            late = {key: max(0, at + by_ms) for key, at in ends.items() if at is not None and at >= from_ms}
+            changed.append(item.model_copy(update=late))
+        return tuple(changed)
+
+    return _changed(
+        lesson,
+        cues=moved(lesson.cues),
+        chapters=lesson.chapters.model_copy(
+            update={"listed": (*(c for c in listed if not c.at), *moved(c for c in listed if c.at))}
+        ),
+        follow=lesson.follow.model_copy(update={"rejected": moved(lesson.follow.rejected)}),
+        reconstruct=lesson.reconstruct.model_copy(update={"played": moved(settled)}),
+        captions=captions.model_copy(
+            update={
+                "labels": moved(captions.labels),
+                "edits": moved(captions.edits),
+                "refuse": moved(captions.refuse),
+            }
+        ),
+        accept=moved(lesson.accept),
     )
-    chapters = lesson.chapters.model_copy(
-        update={
-            "listed": tuple(c.model_copy(update={"at": moved(c.at)}) if c.at else c for c in lesson.chapters.listed)
-        }
-    )
-    accept = tuple(a if a.at is None else a.model_copy(update={"at": max(0, moved(a.at))}) for a in lesson.accept)
-    cues = [c.model_copy(update={"at": moved(c.at)}) for c in lesson.cues]
-    return _with_cues(_changed(lesson, follow=follow, chapters=chapters, accept=accept), cues)

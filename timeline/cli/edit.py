@@ -222,7 +222,7 @@ def shift(
     earlier: Annotated[float, typer.Option(min=0, help="Seconds earlier.")] = 0.0,
     start: Annotated[str, typer.Option("--from", help="Leave alone what is before this time.")] = "0:00",
 ) -> None:
-    """Shift all cues and chapters in time, as after cutting the recording."""
+    """Shift all cues, chapters and other times, as after cutting the recording."""
     by_ms = round((later - earlier) * 1000)
     _apply(
         context,
