@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from timeline.follow.context import Context
+from timeline.follow.grammar import Grammar
 from timeline.follow.lexer import Tok
-from timeline.follow.mentions import Grammar, Mention
+from timeline.follow.mentions import Mention
 
 
 class Lattice:
@@ -15,7 +16,7 @@ class Lattice:
     def __init__(self, toks: Sequence[Tok]) -> None:
         self.toks = toks
         self.n = len(toks)
-        self.grammar = Grammar(toks)
+        self._grammar = Grammar(toks)
         self.context = Context(toks)
         self._readings: dict[int, list[Mention]] = {}
         self._names: dict[tuple[int, int], list[str]] = {}
@@ -23,7 +24,7 @@ class Lattice:
     def readings(self, i: int) -> list[Mention]:
         found = self._readings.get(i)
         if found is None:
-            found = self._readings[i] = self.grammar.at(i)
+            found = self._readings[i] = self._grammar.at(i)
         return found
 
     def names(self, m: Mention) -> list[str]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import chess
 
 from timeline.follow.lattice import Lattice
+from timeline.follow.naming import squares
 from timeline.follow.vocabulary import PIECE_WORDS
 
 _APART = 9
@@ -79,9 +80,9 @@ def _placing(lattice: Lattice, i: int) -> list[tuple[int, int, int, bool, int]]:
     found: list[tuple[int, int, int, bool, int]] = []
     k = i + 1
     while k < lattice.n and k - (found[-1][1] if found else i) <= 4:
-        squares = [s for s in lattice.grammar.squares(k) if s[2] < 0.9]
-        if squares:
-            square, used, _, _ = min(squares, key=lambda s: s[2])
+        placed = [s for s in squares(toks, k) if s[2] < 0.9]
+        if placed:
+            square, used, _, _ = min(placed, key=lambda s: s[2])
             found.append((i if not found else k, k + used, piece[0], colour, square))
             k += used
         elif toks[k].text in _BETWEEN and (not toks[k].ends or found):

@@ -1,0 +1,191 @@
+"""How a phrase that names a move may begin: a piece, a square, a file, "takes", castling, check, a verb of motion."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import chess
+
+from timeline.follow.hearing import run_together
+from timeline.follow.lexer import Tok
+from timeline.follow.mentions import Desc
+from timeline.follow.naming import GLUED, fuzzy, fuzzy_pieces, pieces, squares
+from timeline.follow.phrase import Phrase
+from timeline.follow.vocabulary import (
+    CASTLE_WORDS,
+    CHECK_WORDS,
+    FILE_WORDS,
+    MOTION,
+    MOTION_TAILS,
+    PIECE_NAMES,
+    PIECE_WORDS,
+    PREPOSITIONS,
+    PROMOTE_WORDS,
+    TAKE_WORDS,
+)
+
+_SIDES = {
+    "long": "q", "queenside": "q", "short": "k", "kingside": "k", "queen-side": "q", "king-side": "k",
+}  # fmt: skip
+_FLANKS = {"king": "e", "king's": "e", "kings": "e", "queen": "d", "queen's": "d", "queens": "d"}
+
+
+def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
+    """All ways in which a phrase may begin at token ``i``."""
+    tok = toks[i]
+    heads: list[Phrase] = []
+    for piece, length, cost, mended in pieces(toks, i) or fuzzy_pieces(toks, i):
+        part = (i, i + length - 1, PIECE_NAMES[piece], mended)
+        heads.append(Phrase(i + length, Desc(piece=piece), cost, parts=(part,)))
+    if not heads:
+        heads.extend(_run_together(toks, i))
+    if tok.text in _FLANKS and i + 1 < len(toks) and toks[i + 1].text == "pawn" and not tok.ends:
+        flank = (i, i + 1, f"{_FLANKS[tok.text]} pawn", False)
+        heads.append(Phrase(i + 2, Desc(piece=chess.PAWN, ff=_FLANKS[tok.text]), 0.2, parts=(flank,)))
+    if tok.text == "other" and i + 1 < len(toks):
+        for piece, length, cost, mended in pieces(toks, i + 1):
+            part = (i + 1, i + length, PIECE_NAMES[piece], mended)
+            heads.append(Phrase(i + 1 + length, Desc(piece=piece, other=True), cost, parts=(part,)))
+    for square, length, cost, mended in squares(toks, i):
+        part = (i, i + length - 1, chess.square_name(square), mended)
+        heads.append(Phrase(i + length, Desc(to=square), cost, parts=(part,)))
+        if i + length < len(toks) and not toks[i + length - 1].ends:
+            for piece, plen, pcost, pmended in pieces(toks, i + length):
+                end = i + length + plen
+                parts = (part, (i + length, end - 1, PIECE_NAMES[piece], pmended))
+                heads.append(Phrase(end, Desc(piece=piece, fsq=square), cost + pcost, parts=parts))
+    if not heads and (i == 0 or toks[i - 1].ends or tok.starts):
+        for square, length, cost, mended in fuzzy(toks, i):
+            if toks[i + length - 1].ends:  # a clause of its own that sounds like a square ("beside.")
+                part = (i, i + length - 1, chess.square_name(square), mended)
+                heads.append(Phrase(i + length, Desc(to=square), cost, parts=(part,)))
+    if tok.text in FILE_WORDS and i + 1 < len(toks) and not tok.ends:
+        heads.extend(_file_head(toks, i))
+    glued = GLUED.fullmatch(tok.text)
+    if glued and glued[1].isalpha() and glued[1] != glued[2][0]:
+        desc = Desc(piece=chess.PAWN, ff=glued[1], cap=True, to=chess.parse_square(glued[2]))
+        heads.append(Phrase(i + 1, desc, 0.1, parts=((i, i, f"{glued[1]} takes {glued[2]}", False),)))
+    if tok.text in TAKE_WORDS:
+        heads.append(
+            Phrase(i + 1, Desc(cap=True), TAKE_WORDS[tok.text], parts=((i, i, "takes", tok.text in ("tax", "cakes")),))
+        )
+    if tok.text in CASTLE_WORDS or (tok.text in _SIDES and i + 1 < len(toks) and toks[i + 1].text in CASTLE_WORDS):
+        heads.extend(_castle_head(toks, i))
+    if tok.text in ("both", "everyone", "everybody", "sides"):
+        heads.extend(_both_head(toks, i))
+    if tok.text in CHECK_WORDS:
+        heads.append(
+            Phrase(i + 1, Desc(chk=1), CHECK_WORDS[tok.text], parts=((i, i, "check", tok.text[:5] != "check"),))
+        )
+    if tok.text in PROMOTE_WORDS:
+        heads.append(Phrase(i + 1, Desc(promo=chess.QUEEN), 0.3, parts=((i, i, tok.text, False),)))
+    if tok.text in MOTION and tok.text not in MOTION_TAILS:
+        # "goes to d7", "puts the bishop on c4": the verb leads, the piece may follow.
+        heads.append(Phrase(i + 1, Desc(), 0.0, 1, 1, True))
+    elif tok.text in PREPOSITIONS or tok.text == "back":
+        heads.append(
+            Phrase(
+                i + 1,
+                Desc(),
+                0.0,
+                1,
+                1,
+                tok.text == "back",
+                "back" if tok.text == "back" else "",
+                tok.text if tok.text != "back" else "",
+            )
+        )
+    return heads
+
+
+def _run_together(toks: Sequence[Tok], i: int) -> list[Phrase]:
+    heads = []
+    words: tuple[str, ...] = (toks[i].text,)
+    for length in (1, 2):
+        if length == 2:
+            if toks[i].ends or i + 1 >= len(toks) or toks[i + 1].san:
+                break
+            words = (*words, toks[i + 1].text)
+        for piece, square, cost in run_together(words):
+            parts = ((i, i + length - 1, f"{PIECE_NAMES[piece]} {chess.square_name(square)}", True),)
+            heads.append(Phrase(i + length, Desc(piece=piece, to=square), cost, parts=parts))
+    return heads
+
+
+def _file_head(toks: Sequence[Tok], i: int) -> list[Phrase]:
+    heads = []
+    file, cost = FILE_WORDS[toks[i].text]
+    following = toks[i + 1].text
+    part = (i, i, file, cost > 0)
+    if following in TAKE_WORDS and TAKE_WORDS[following] <= 0.25:
+        extra = 0.2 if cost < 0.3 else 0.8
+        parts = (part, (i + 1, i + 1, "takes", False))
+        heads.append(Phrase(i + 2, Desc(piece=chess.PAWN, ff=file, cap=True), cost + extra, parts=parts))
+    elif following in PIECE_WORDS and PIECE_WORDS[following][0] == chess.PAWN:
+        extra = 0.6 if toks[i].text == "a" else 0.0
+        parts = (part, (i + 1, i + 1, "pawn", False))
+        heads.append(Phrase(i + 2, Desc(piece=chess.PAWN, ff=file), cost + extra, parts=parts))
+    elif following in FILE_WORDS and following != "a" and cost == 0 and toks[i].text != "a":
+        # "d e5": a pawn capture with the verb left out
+        for square, length, scost, mended in squares(toks, i + 1):
+            if length and chess.FILE_NAMES[chess.square_file(square)] != file:
+                parts = (part, (i + 1, i + length, chess.square_name(square), mended))
+                heads.append(
+                    Phrase(
+                        i + 1 + length,
+                        Desc(piece=chess.PAWN, ff=file, cap=True, to=square),
+                        scost + 0.6,
+                        parts=parts,
+                    )
+                )
+    elif cost == 0 and toks[i].text != "a":
+        for square, length, scost, mended in squares(toks, i + 1):
+            if chess.FILE_NAMES[chess.square_file(square)] != file:
+                parts = (part, (i + 1, i + length, chess.square_name(square), mended))
+                heads.append(
+                    Phrase(
+                        i + 1 + length,
+                        Desc(piece=chess.PAWN, ff=file, cap=True, to=square),
+                        scost + 0.5,
+                        parts=parts,
+                    )
+                )
+    return heads
+
+
+def _castle_head(toks: Sequence[Tok], i: int) -> list[Phrase]:
+    k, side, cost = i, "any", 0.0
+    if toks[k].text in _SIDES:
+        side = _SIDES[toks[k].text]
+        k += 1
+    word = toks[k].text
+    cost += CASTLE_WORDS[word]
+    if word in ("o-o", "0-0"):
+        side = "k"
+    elif word in ("o-o-o", "0-0-0"):
+        side = "q"
+    mended = word.startswith(("canc", "cattl", "hass", "tass", "kass", "cass"))
+    parts: tuple[tuple[int, int, str, bool], ...] = ((k, k, "castles" if mended else word, mended),)
+    k += 1
+    j = k
+    while j < min(len(toks), k + 3) and not toks[j - 1].ends:
+        word = toks[j].text
+        if word in _SIDES:
+            return [Phrase(j + 1, Desc(castle=_SIDES[word]), cost, parts=parts)]
+        if word in ("queen", "king") and j + 1 < len(toks) and toks[j + 1].text in ("side", "side's", "sides"):
+            return [Phrase(j + 2, Desc(castle="q" if word == "queen" else "k"), cost, parts=parts)]
+        if word not in ("on", "the", "to", "to", "in", "his", "her"):
+            break
+        j += 1
+    return [Phrase(k, Desc(castle=side), cost, parts=parts)]
+
+
+def _both_head(toks: Sequence[Tok], i: int) -> list[Phrase]:
+    for j in range(i + 1, min(len(toks), i + 4)):
+        word = toks[j].text
+        if word in CASTLE_WORDS:
+            return [replace(state, desc=state.desc._replace(both=True)) for state in _castle_head(toks, j)]
+        if word not in ("sides", "players", "have", "will", "now", "then", "sides,", "just", "side"):
+            break
+    return []

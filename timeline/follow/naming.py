@@ -1,0 +1,105 @@
+"""What the word or two at one token name: a square or a piece, as said, by a homophone, or by what only sounds like it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+import chess
+
+from timeline.follow.hearing import fuzzy_piece, fuzzy_squares
+from timeline.follow.lexer import Tok
+from timeline.follow.vocabulary import FILE_WORDS, PIECE_NAMES, PIECE_WORDS, RANK_WORDS
+
+GLUED = re.compile(r"([a-h1-8])([a-h][1-8])")
+"""Where a piece comes from and its square, written as one word ("bd2", "1e3")."""
+_FILE_OF = {"king": "e", "queen": "d", "rook": "", "knight": "", "night": "", "bishop": ""}
+
+Named = tuple[int, int, float, bool]
+"""A square or piece, tokens used, cost of the hearing in natural-log units, and whether the words were mended."""
+
+
+def squares(toks: Sequence[Tok], k: int) -> list[Named]:
+    """Exact or homophone squares at ``k``: (square, tokens used, cost, mended)."""
+    found = []
+    word = toks[k].text
+    bare = word[:-2] if word.endswith("'s") else word
+    if len(bare) == 2 and bare[0] in "abcdefgh" and bare[1] in "12345678":
+        return [(chess.parse_square(bare), 1, 0.0, False)]
+    if len(bare) == 3 and bare[:2] in chess.SQUARE_NAMES and bare[2] == "s":
+        return [(chess.parse_square(bare[:2]), 1, 0.2, False)]
+    if word in FILE_WORDS and k + 1 < len(toks) and not toks[k].ends:
+        following = toks[k + 1].text
+        if following in RANK_WORDS:
+            file, cf = FILE_WORDS[word]
+            rank, cr = RANK_WORDS[following]
+            cost = cf + cr + (0.3 if word == "a" else 0.0)
+            if cf > 0.4 and cr > 0.4:
+                cost += 0.9
+            exact = cf == 0 and cr == 0
+            found.append((chess.parse_square(file + rank), 2, cost, not exact))
+    return found
+
+
+def descriptive(toks: Sequence[Tok], k: int) -> list[Named]:
+    """Squares named from a player's own side ("queen's knight three"), as seen from White and from Black."""
+    j, flank = k, ""
+    word = toks[j].text
+    if word in ("king's", "queen's", "kings", "queens", "king", "queen") and j + 1 < len(toks):
+        following = toks[j + 1].text
+        if following in ("rook", "knight", "bishop", "night"):
+            flank, j, word = word[0], j + 1, following
+    if word not in _FILE_OF or j + 1 >= len(toks) or toks[j].ends:
+        return []
+    if word in ("rook", "knight", "bishop", "night") and not flank:
+        return []
+    rank = RANK_WORDS.get(toks[j + 1].text)
+    if rank is None or rank[1] > 0.3 or toks[j + 1].text in "12345678":
+        return []
+    file = _FILE_OF[word]
+    if flank:
+        file = {"r": "ah", "k": "bg", "n": "bg", "b": "cf"}[word[0]]["qk".index(flank)]
+    number = int(rank[0])
+    used = j + 2 - k
+    return [
+        (chess.parse_square(f"{file}{number}"), used, 0.7, True),
+        (chess.parse_square(f"{file}{9 - number}"), used, 0.7, True),
+    ]
+
+
+def fuzzy(toks: Sequence[Tok], k: int) -> list[Named]:
+    """Squares that one or two tokens only sound like."""
+    found = []
+    first = toks[k].text
+    for square, cost in fuzzy_squares((first,)):
+        found.append((square, 1, cost, True))
+    if k + 1 < len(toks) and not toks[k].ends and not toks[k + 1].san:
+        exact = {s for s, n, _, _ in squares(toks, k) if n == 2}
+        for square, cost in fuzzy_squares((first, toks[k + 1].text)):
+            if square not in exact:
+                found.append((square, 2, cost, True))
+    return found
+
+
+def pieces(toks: Sequence[Tok], k: int) -> list[Named]:
+    """The piece that the word at ``k`` names, by a form of its name or a homophone."""
+    word = toks[k].text
+    if word in PIECE_WORDS:
+        piece, cost = PIECE_WORDS[word]
+        return [(piece, 1, cost, cost >= 0.3 and word.rstrip("s'") != PIECE_NAMES[piece])]
+    return []
+
+
+def fuzzy_pieces(toks: Sequence[Tok], k: int) -> list[Named]:
+    """Words before a square or a capture that only sound like a piece."""
+    found = []
+    for length in (1, 2):
+        if k + length >= len(toks) or any(toks[k + j].ends for j in range(length)):
+            break
+        follows = k + length
+        if not (squares(toks, follows) or toks[follows].text in ("takes", "captures")):
+            continue
+        words = tuple(toks[k + j].text for j in range(length))
+        for piece, cost in fuzzy_piece(words):
+            found.append((piece, length, cost, True))
+    return found

@@ -1,0 +1,73 @@
+"""A phrase that is being read: how it grows by the next words, and which kind of mention it is when it ends."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import chess
+
+from timeline.follow.lexer import Tok
+from timeline.follow.mentions import Desc, Mention
+from timeline.follow.naming import squares
+
+
+@dataclass(slots=True)
+class Phrase:
+    """A mention as far as it is read, up to token ``k`` (exclusive). ``run``: words that say nothing, at its end."""
+
+    k: int
+    desc: Desc
+    hear: float = 0.0
+    fillers: int = 0
+    run: int = 0
+    motion: bool = False
+    tail: str = ""
+    prep: str = ""
+    with_: bool = False
+    parts: tuple[tuple[int, int, str, bool], ...] = ()
+
+
+def further(s: Phrase, desc: Desc, length: int, cost: float, written: str, mended: bool) -> Phrase:
+    """The phrase with ``length`` tokens more, which stand for what is ``written``."""
+    part = (s.k, s.k + length - 1, written, mended)
+    return Phrase(s.k + length, desc, s.hear + cost, s.fillers, 0, s.motion, s.tail, s.prep, s.with_, (*s.parts, part))
+
+
+def finished(toks: Sequence[Tok], i: int, s: Phrase) -> Mention | None:
+    """The mention that the phrase from token ``i`` on is, ended here; None where it says too little, or is cut in two."""
+    d = s.desc
+    moving = d.piece and d.to < 0 and not d.cap and s.motion
+    if s.run and not moving and not (d.piece and s.tail):
+        return None
+    if d.castle:
+        kind = "castle"
+    elif d.to >= 0:
+        if d.cap:
+            kind = "capsq"
+        elif d.piece:
+            kind = "full"
+        elif d.promo:
+            kind = "promo"
+        elif s.prep or s.motion:
+            kind = "to"
+        else:
+            kind = "pawn"
+    elif d.cap:
+        kind = "cap" if d.piece or d.victim or d.ff else "take"
+    elif d.chk:
+        kind = "pcheck" if d.piece else "check"
+    elif d.promo:
+        kind = "promo"
+    elif d.other:
+        kind = "other"
+    elif d.piece and (s.motion or s.tail or d.to_file or d.to_rank or (d.piece == chess.PAWN and d.ff)):
+        kind = "piece"
+    else:
+        return None
+    bare = kind in ("piece", "cap", "take", "other", "pcheck") and s.k < len(toks) and not toks[s.k - 1].ends
+    if bare and any(cost < 0.4 for _, _, cost, _ in squares(toks, s.k)):
+        return None  # a square that follows at once belongs to the move: without it the phrase is cut in two
+    if kind == "piece" and d.piece == chess.PAWN and d.ff == "a" and not s.motion and not s.tail:
+        return None
+    return Mention(i, s.k, d, kind, s.hear, s.fillers, s.motion, s.prep, s.parts, s.tail if kind == "piece" else "")
