@@ -31,9 +31,10 @@ from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
 from timeline.follow.matching import matches
 from timeline.follow.persons import learn_persons
-from timeline.follow.reconstruct import Reconstructor, Weights
+from timeline.follow.reconstruct import Reconstructor
 from timeline.follow.search import Decoder
 from timeline.follow.wayfeatures import mention_features, state_features, turn_features
+from timeline.follow.wayweights import Weights
 from timeline.follow.weights import REASONED
 
 FORWARD = frozenset(("main", "ret", "retG", "skip", "rskip", "tele"))

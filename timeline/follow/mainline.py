@@ -14,10 +14,12 @@ import chess.pgn
 from timeline.follow.collector import collector_paused
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
+from timeline.follow.lines import Line, chain
 from timeline.follow.pauses import heard_punctuation
-from timeline.follow.reconstruct import Line, Reconstructor, Weights, chain, learned
+from timeline.follow.reconstruct import Reconstructor
 from timeline.follow.setup import find_setup
 from timeline.follow.tree import Node
+from timeline.follow.wayweights import Weights, learned
 from timeline.score import Score
 from timeline.timecode import format_ms
 from timeline.transcript.words import Word

@@ -1,0 +1,84 @@
+"""How likely a mention is meant in a way (game, sideline, talk): by the words alone, and then by what the board says."""
+
+from __future__ import annotations
+
+import json
+import math
+from functools import lru_cache
+from pathlib import Path
+
+import chess
+
+from timeline.follow.lattice import Lattice
+from timeline.follow.lines import Line
+from timeline.follow.mentions import Mention
+from timeline.follow.tree import Legal, Node
+from timeline.follow.wayfeatures import WAYS, mention_features, number_before, state_features, turn_features
+
+Weights = dict[str, float]
+
+
+@lru_cache(maxsize=1)
+def learned() -> Weights:
+    """The learned weights (tests/benchmarks/train_reconstruct.py): log-odds in natural units."""
+    raw = json.loads(Path(__file__).with_name("reconstruct.json").read_text(encoding="utf-8"))
+    return {str(name): float(value) for name, value in raw["weights"].items()}
+
+
+class Chances:
+    """What the learned weights say of the mentions of one lattice; sums over words alone are kept."""
+
+    def __init__(self, lattice: Lattice, weights: Weights) -> None:
+        self.lattice, self.weights = lattice, weights
+        self._words: dict[tuple[int, int, object, bool], tuple[float, float]] = {}
+        self._turns: dict[tuple[int, str, str, str], tuple[float, float]] = {}
+        self._numbers = [number_before(lattice, i) for i in range(lattice.n)]
+
+    def ways(self, line: Line, m: Mention) -> dict[str, float]:
+        """Log-probability of each way in which a mention may be meant."""
+        aside = line.node is not line.tip
+        key = (m.start, m.end, m.desc, aside)
+        static = self._words.get(key)
+        get = self.weights.get
+        if static is None:
+            named = mention_features(self.lattice, m, aside)
+            static = tuple(sum(get(f"{n}>{way}", 0.0) * v for n, v in named) for way in WAYS[:2])  # type: ignore[assignment]
+            self._words[key] = static  # type: ignore[assignment]
+        assert static is not None
+        state = state_features(m.start - line.last_end, line.last, m.start - line.moved, aside)
+        main = static[0] + sum(get(f"{n}>main", 0.0) for n in state) + get("bias>main", 0.0)
+        side = static[1] + sum(get(f"{n}>side", 0.0) for n in state) + get("bias>side", 0.0)
+        peak = max(main, side, 0.0)
+        whole = peak + math.log(math.exp(main - peak) + math.exp(side - peak) + math.exp(-peak))
+        return {"main": main - whole, "side": side - whole, "ign": -whole}
+
+    def back(self, line: Line, i: int) -> tuple[float, float]:
+        """Log-probabilities of returning to the game at token ``i`` and of staying in the sideline."""
+        feats = turn_features(self.lattice, i, i - line.last_end, line.last, i - line.moved)
+        key = (i, feats[-3], feats[-2], "")
+        known = self._turns.get(key)
+        if known is None:
+            x = sum(self.weights.get(f"{n}>back", 0.0) for n in feats)
+            known = self._turns[key] = (-math.log1p(math.exp(-x)), -math.log1p(math.exp(x)))
+        return known
+
+    def fits(self, m: Mention, base: Node, legal: Legal, cost: float, how: str, rivals: int, way: str) -> float:
+        """What it adds that a legal move fits the mention at ``cost``, beside ``rivals`` that fit as well."""
+        get = self.weights.get
+        value = get(f"legal:{m.kind}>{way}", 0.0) + get("fit", -1.0) * cost + get("hear", 0.0) * m.hear
+        value += get("rivals", -1.0) * math.log1p(rivals)
+        if how:
+            value += get(f"{how}>{way}", 0.0)
+        if m.kind == "pawn" and legal.piece != chess.PAWN:
+            value += get("bare", -2.5)
+        if rivals:
+            value += get("loses", 0.0) * (base.loses(legal) > 0)
+        return value
+
+    def numbered(self, line: Line, m: Mention, base: Node, way: str) -> float:
+        """A move number said just before ("seven, a3") agrees with the position or speaks against it."""
+        number = self._numbers[m.start]
+        if not number or line.last_end > m.start - 1:
+            return 0.0
+        agrees = base.board.fullmove_number == number
+        return self.weights.get(f"number:{'ok' if agrees else 'bad'}>{way}", 0.0)
