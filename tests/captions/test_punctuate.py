@@ -279,3 +279,40 @@ def test_a_name_that_was_put_right_is_not_parted():
     assert "Emanuel Lasker" in marked
     known = plain(caption(words_of(talk, timing=Timing.BLOCK), names=["Lasker"]))
     assert "Emanuel Lasker" in known
+
+
+@pytest.mark.parametrize(
+    ("talk", "together"),
+    [
+        ("it can also go to g6 knight g6 knight f3 bishop b4 check and the bishop is gone", "knight g6"),
+        ("he thinks for a while about the bishop and then he goes knight / d5 and the fork is there", "knight d5"),
+        ("he gives the last check and / / / rook g4 that's the bridge / white wins", "and rook g4"),
+        ("we go to the end of the / / long line and wait there / white is better", "of the long line"),
+    ],
+)
+def test_what_cannot_end_a_clause_gets_no_mark_whatever_the_pause(talk: str, together: str):
+    assert together.lower() in plain(caption(talk)).lower()
+
+
+@pytest.mark.parametrize(
+    ("talk", "parted"),
+    [
+        ("he protects it with the knight / d5 is weak now / and white comes in", "the knight. d5 is"),
+        ("now look at the other pawn / d6 comes next / and white eats it", "other pawn"),
+    ],
+)
+def test_a_pause_still_parts_a_piece_that_is_a_noun_from_the_next_square(talk: str, parted: str):
+    text = plain(caption(talk))
+    assert parted in text and "pawn d6" not in text
+
+
+@pytest.mark.parametrize(
+    ("talk", "alone"),
+    [
+        ("a takes b5 / first / we have c takes b3 in the corner / and that is bad", "First."),
+        ("queen behind the bishop on d2 / already / you see where they are looking / white waits", "Already."),
+        ("the queen goes to h7 / instead / white blocks with c3 and it is over / that is all", "Instead."),
+    ],
+)
+def test_an_adverb_is_no_sentence_by_itself(talk: str, alone: str):
+    assert alone not in plain(caption(talk))

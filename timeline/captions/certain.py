@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from timeline.captions.breaks import names_move
 from timeline.captions.clauses import begins_clause, belongs
 
 if TYPE_CHECKING:
@@ -30,7 +31,14 @@ _LEADING_BACK = frozenset(
     "well right switch jump jumps move turn turned bring brings brought that's it's is are was all way straight".split()
 )
 _SQUARE = re.compile("[a-h][1-8]")
+_LEADING_ON = frozenset("a an the and or my your our their every".split())
+"""Words that something of their clause follows."""
 _BREATH_MS = 500
+
+
+def never_parted(words: Sequence[str], k: int) -> bool:
+    """Whether no mark stands before word ``k``, however long the speaker looks for it: "knight ... d5", "and the ... long line"."""
+    return names_move(words, k) or words[k - 1] in _LEADING_ON
 
 
 def with_certain(

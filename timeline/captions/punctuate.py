@@ -22,7 +22,7 @@ from math import exp, log
 
 from timeline.captions.breaks import break_costs
 from timeline.captions.capitals import capital, with_capitals
-from timeline.captions.certain import with_certain
+from timeline.captions.certain import never_parted, with_certain
 from timeline.captions.compose import is_notation
 from timeline.captions.english import border_gains, is_first_name, plain_words
 from timeline.captions.questions import INVERTED, QUESTION_WORDS, ends_asking, is_question
@@ -42,6 +42,7 @@ _BY_PLACE = 0.5  # the share that the place alone (full stop against comma) has 
 _SURE_BORDER = 0.7  # without known pauses a full stop needs a border this likely: a comma there is the smaller mistake
 _BOND, _HESITATION_MS = 78, 350  # words this close are parted only by a pause
 _TINY = 1e-6
+_NOTHING = (1.0, 0.0, 0.0)
 _FEW_STOPS = 1 / 45  # of words; prose has about one in twelve
 _FEW_CAPITALS = 1 / 50
 
@@ -195,6 +196,12 @@ def _step(count: int) -> int:
 
 _NEVER_ALONE = frozenset("now so and but then if because when or as with the a an to of".split())
 """Words that are no sentence by themselves."""
+_ADVERBS = frozenset(
+    "first second third fourth firstly secondly thirdly finally lastly instead already still again also too soon later earlier "
+    "meanwhile afterwards eventually suddenly immediately unfortunately fortunately otherwise therefore however tonight today "
+    "tomorrow usually normally sometimes often maybe perhaps".split()
+)
+"""Adverbs of a whole sentence: by themselves they are none, and open the next one or close the last one."""
 _LEADING = frozenset("on in at by after before with without from during until since here there still meanwhile".split())
 """Words that begin what leads into a sentence ("on Monday", "here"): so short it is none by itself."""
 _LEAD_WORDS = 2
@@ -219,6 +226,11 @@ def choose_marks(
         ends = (weight > _LEAST_STOP and sure and not open_if) or k - begun > _LONGEST_WORDS or stop >= 1.0
         if ends and k - begun == 1 and words[begun] in _NEVER_ALONE:
             continue
+        if ends and k - begun == 1 and words[begun] in _ADVERBS:
+            if not begun or shares[begun - 1][0] <= nothing:
+                ends = False
+            else:
+                marks[begun - 1] = ""  # it belongs rather to what stands before
         ends = ends and not (k - begun <= _LEAD_WORDS and words[begun] in _LEADING and stop < 1.0)
         marks[k - 1] = "." if ends else ","
         first = k
@@ -353,13 +365,16 @@ def english_marks(
     words = [core(u.text) for u in units]
     shares = label_shares(words, gaps, weights)
     bonds = break_costs(units, "en")
-    for k, bond in enumerate(bonds):
-        whole = k and (_is_one(units[k - 1], units[k]) or is_first_name(words[k - 1], units[k].text))
-        if whole or (k and bond >= _BOND and (gaps[k].pause_ms or 0) < _HESITATION_MS):
-            shares[k - 1] = (1.0, 0.0, 0.0)
-        elif k and units[k - 1].speaker != units[k].speaker:
+    held = []
+    for k in range(1, len(units)):
+        whole = _is_one(units[k - 1], units[k]) or is_first_name(words[k - 1], units[k].text) or never_parted(words, k)
+        held.append(whole and units[k - 1].speaker == units[k].speaker)
+        if held[-1] or (bonds[k] >= _BOND and (gaps[k].pause_ms or 0) < _HESITATION_MS):
+            shares[k - 1] = _NOTHING
+        elif units[k - 1].speaker != units[k].speaker:
             shares[k - 1] = (0.0, 0.0, 1.0)
     shares = with_certain(words, gaps, [bond < _BOND for bond in bonds], shares)
+    shares = [_NOTHING if whole else share for whole, share in zip(held, shares, strict=True)]
     return choose_marks(words, gaps, shares, stops)
 
 
