@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 import time
+import tomllib
 from pathlib import Path
 
 import av
@@ -92,7 +93,41 @@ def test_an_excerpt_is_a_film_of_its_own(folder: Path):
     with av.open(str(folder / "out" / "excerpt.mp4")) as film:
         assert film.streams.video[0].frames == 60
     assert not (folder / "out" / "film.mp4").exists()
-    assert "nothing lies between" in refused("film", folder, "--from", "0:30")
+
+
+@pytest.mark.parametrize("command", ["film", "overlay"])
+def test_a_stretch_that_is_none_is_told_in_times_of_the_recording(folder: Path, command: str):
+    """The lesson is twenty seconds long; a pause makes the film longer, but that is not what was typed."""
+    with (folder / "lesson.yaml").open("a") as file:
+        file.write('cues: [{at: "0:05.000", think: 30}]\n')
+    for stretch in (("--from", "0:30"), ("--from", "0:08", "--to", "0:08"), ("--from", "0:09", "--to", "0:02")):
+        message = refused(command, folder, *stretch)
+        assert "error[no-stretch]" in message
+        assert "which ends at 0:20.000" in message
+
+
+def test_the_version_is_the_projects():
+    wanted = tomllib.loads((Path(__file__).parents[1] / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    done = run("--version")
+    assert (done.exit_code, done.stdout) == (0, f"plyline {wanted['version']}\n")
+
+
+@pytest.mark.parametrize(
+    ("command", "wanted"),
+    [
+        (("sheet", "--vision", "bad"), "'bad' is none of normal, protan, deutan, tritan"),
+        (("overlay", "x", "--codec", "bad"), "'bad' is none of prores, qtrle, vp9"),
+        (("film", "x", "--encoder", "bad"), "'bad' is none of skip, plain"),
+        (("check", "x", "--fail-on", "bad"), "'bad' is none of error, warning, note"),
+        (("overlay", "x", "--stills", "--codec", "vp9"), "written as PNG"),
+        (("overlay", "x", "--stills", "--from", "1"), "made of the whole lesson"),
+    ],
+)
+def test_what_an_option_does_not_take_is_told_with_what_it_takes(command: tuple[str, ...], wanted: str):
+    done = run(*command)
+    told = " ".join(done.stderr.replace("│", " ").split())
+    assert (done.exit_code, wanted in told) == (2, True), told
+    assert "Value error" not in told
 
 
 def test_quiet_says_nothing(folder: Path):

@@ -11,7 +11,7 @@ from timeline.checks.accepted import refuse_unknown
 from timeline.checks.codes import code_table
 from timeline.checks.show import as_json, as_text
 from timeline.cli import app
-from timeline.cli.frame import FOUND, Folder, Json, Quiet, guarded, progress_bar, say, show
+from timeline.cli.frame import FOUND, Folder, Json, Quiet, choice, guarded, progress_bar, say, show
 from timeline.files import lesson_lock
 from timeline.problems import Severity
 from timeline.store import load_lesson
@@ -27,7 +27,7 @@ def _list_codes(wanted: bool) -> None:
 @guarded
 def check(
     folder: Folder,
-    fail_on: Annotated[Severity, typer.Option(help="Exit with 1 from this gravity on.")] = Severity.ERROR,
+    fail_on: Annotated[Severity, choice(Severity, "Exit with 1 from this gravity on.")] = Severity.ERROR,
     show_boards: Annotated[bool, typer.Option("--show", help="Draw the position of each statement.")] = False,
     engine: Annotated[
         str | None, typer.Option(metavar="PROGRAM", help="A UCI engine to ask about judgements and deep mates.")

@@ -9,12 +9,13 @@ import typer
 
 from timeline.checklesson import finding_data
 from timeline.cli import app
-from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show_json, warn
+from timeline.cli.frame import Folder, Json, Quiet, choice, guarded, progress_bar, say, show_json, warn
 from timeline.cli.make import make
 from timeline.files import lesson_lock
+from timeline.problems import OutputError
 from timeline.publish.filmstep import draw_overlay, draw_stills, render
 from timeline.store import load_lesson
-from timeline.timecode import parse_ms
+from timeline.timecode import format_ms, parse_ms
 from timeline.work import Work
 
 
@@ -33,7 +34,7 @@ def film(
     stop: Annotated[str | None, typer.Option("--to", help="Only to this time of the recording.")] = None,
     draft: Annotated[bool, typer.Option("--draft", help="Quicker and coarser, for looking.")] = False,
     encoder: Annotated[
-        Encoder | None, typer.Option(help="For this once; film: {encoder: …} in lesson.yaml is for good.")
+        Encoder | None, choice(Encoder, "For this once; film: {encoder: …} in lesson.yaml is for good.")
     ] = None,
     json: Json = False,
     quiet: Quiet = False,
@@ -64,12 +65,22 @@ def film(
 
 
 def _span(work: Work, start: str | None, stop: str | None) -> tuple[int, int] | None:
-    """Times of the recording as a stretch of film time, ms; None when neither is given."""
+    """Times of the recording as a stretch of film time, ms; None when neither is given.
+
+    Raises OutputError (``no-stretch``) where the lesson has none of it.
+    """
     if start is None and stop is None:
         return None
+    begins, ends = parse_ms(start or "0"), parse_ms(stop) if stop else work.end_ms
+    if begins >= min(ends, work.end_ms):
+        raise OutputError.of(
+            "no-stretch",
+            f"{format_ms(begins)} to {format_ms(ends)} is no stretch of the lesson, "
+            f"which ends at {format_ms(work.end_ms)}",
+            fix="give --from and --to in this order, in times of the recording",
+        )
     timemap = work.tracks.timemap
-    first = timemap.start(parse_ms(start)) if start else 0
-    return first, timemap.end(parse_ms(stop)) if stop else timemap.end(work.end_ms)
+    return timemap.start(begins) if start else 0, timemap.end(ends)
 
 
 class Codec(StrEnum):
@@ -85,8 +96,8 @@ class Codec(StrEnum):
 def overlay(
     folder: Folder,
     codec: Annotated[
-        Codec, typer.Option(help="prores for video editors, qtrle without loss, vp9 for web pages.")
-    ] = Codec.PRORES,
+        Codec | None, choice(Codec, "prores for video editors (as without it), qtrle without loss, vp9 for web pages.")
+    ] = None,
     stills: Annotated[bool, typer.Option("--stills", help="Single pictures with a table of times instead.")] = False,
     start: Annotated[str | None, typer.Option("--from", help="Only from this time of the recording.")] = None,
     stop: Annotated[str | None, typer.Option("--to", help="Only to this time of the recording.")] = None,
@@ -97,13 +108,17 @@ def overlay(
 
     Its time is the film's: it starts with the recording and holds where viewers think.
     """
+    if stills and (start or stop):
+        raise typer.BadParameter("single pictures are made of the whole lesson", param_hint="--from, --to")
+    if stills and codec is not None:
+        raise typer.BadParameter("single pictures are written as PNG", param_hint="--codec")
     folder = load_lesson(folder).folder
     with lesson_lock(folder), progress_bar(hidden=quiet or json) as progress:
         work = Work(load_lesson(folder), progress)
         if stills:
             files = draw_stills(work)
         else:
-            files = [draw_overlay(work, codec.value, span_ms=_span(work, start, stop))]
+            files = [draw_overlay(work, (codec or Codec.PRORES).value, span_ms=_span(work, start, stop))]
     warn(work.findings, quiet=quiet)
     if json:
         show_json({"files": [str(f) for f in files], "findings": [finding_data(f) for f in work.findings]})

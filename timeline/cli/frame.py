@@ -7,6 +7,7 @@ import functools
 import json
 import sys
 from collections.abc import Callable, Iterable, Iterator
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated, Any, ParamSpec, TypeVar
 
@@ -21,6 +22,21 @@ R = TypeVar("R")
 Folder = Annotated[Path, typer.Argument(metavar="DIR", help="The lesson folder.", show_default=False)]
 Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")]
 Json = Annotated[bool, typer.Option("--json", help="Print the result as JSON, for programs.")]
+
+E = TypeVar("E", bound=StrEnum)
+
+
+def choice(kind: type[E], says: str) -> Any:
+    """An option that takes one of the values of ``kind``; any other is refused with the list of them."""
+    values = [member.value for member in kind]
+
+    def parse(text: str) -> E:
+        if text not in values:
+            raise typer.BadParameter(f"{str(text)!r} is none of {', '.join(values)}")
+        return kind(text)
+
+    return typer.Option(help=says, parser=parse, metavar="|".join(values), autocompletion=lambda: values)
+
 
 DONE, FOUND, BAD_INPUT, STOPPED = 0, 1, 2, 130
 

@@ -10,7 +10,7 @@ import typer
 
 from timeline.checklesson import finding_data
 from timeline.cli import app
-from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show_json, warn
+from timeline.cli.frame import Folder, Json, Quiet, choice, guarded, progress_bar, say, show_json, warn
 from timeline.store import load_lesson
 from timeline.timecode import parse_ms
 from timeline.work import Work
@@ -59,7 +59,7 @@ def sheet(
     ] = None,
     out: Out = None,
     vision: Annotated[
-        Vision, typer.Option(help="As it is seen with full colour vision, or with one of three deficiencies.")
+        Vision, choice(Vision, "As it is seen with full colour vision, or with one of three deficiencies.")
     ] = Vision.NORMAL,
     json: Json = False,
     quiet: Quiet = False,
