@@ -92,6 +92,9 @@ def follow_of(*readings: Reading) -> Follow:
         ("at cheetahs f6 here", [(2, 2, "f6", False)], "gxf6", [("cheetahs", "g takes")]),
         ("just rough c8 here", [(2, 2, "c8", False)], "Rfc8", [("rough", "rook f")]),
         ("just knight be to d7", [(1, 1, "knight", False), (2, 2, "b", True), (4, 4, "d7", False)], "Nbd7", [("be", "b")]),
+        ("now rook he eight here", [(1, 1, "rook", False), (2, 3, "e8", True)], "Rhe8", [("he eight", "h e8")]),
+        ("now rook he eight here", [(1, 1, "rook", False), (2, 3, "e8", True)], "Re8", [("he eight", "e8")]),
+        ("now knight bd two here", [(1, 1, "knight", False), (2, 3, "d2", True)], "Nbd2", [("bd two", "b d2")]),
         ("rook g2 check made grandfather", [(0, 0, "rook", False), (1, 1, "g2", False), (2, 2, "check", False)], "Rg2#",
          [("check made", "checkmate")]),
         ("rook h2 might. He", [(0, 0, "rook", False), (1, 1, "h2", False)], "Rh2#", [("might.", "mate")]),
@@ -107,6 +110,27 @@ def test_hearings_of_a_move_that_was_read(text: str, tokens, san: str, changes):
     pad = Pad(words)
     from_follow(pad, follow_of(reading))
     assert [(c.heard, c.written) for c in pad.found if c.mends_hearing] == changes
+
+
+def test_two_letters_written_as_one_word_are_the_file_it_comes_from_and_its_square():
+    pgn = "1. Nf3 d5 2. g3 Nf6 3. Bg2 e6 4. O-O Be7 5. d3 O-O 6. Nbd2 c5 *"
+    talk = "knight f3 d5 / g3 knight f6 / bishop g2 e6 / castles bishop e7 / d3 castles / knight bd two c5"
+    assert "knight b d2" in plain(caption(talk, pgn)).lower()
+    assert "Nbd2" in plain(caption(talk, pgn, style="algebraic"))
+
+
+def test_an_emoji_beside_a_hearing_stays():
+    pgn = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. c3 Nf6 *"
+    talk = "e4 e5 / knight f3 knight c6 / bishop see four😀 bishop see five / 🎉see three night f6"
+    for style, moves in (("spoken", ["bishop c4 😀", "🎉 c3"]), ("algebraic", ["Bc4 😀", "🎉 c3"])):
+        text = plain(caption(talk, pgn, style=style)).replace(",", "").replace(".", "")
+        assert all(move in text or move.capitalize() in text for move in moves), text
+
+
+def test_words_in_another_script_are_no_part_of_a_hearing():
+    pgn = "1. e4 e5 2. Qh5 Nc6 3. Bc4 Nf6 4. Qxf7# *"
+    text = plain(caption("e4 e5 / queen h5 knight c6 / bishop c4 knight f6 / queen takes f7 / شاه مات means the king is dead", pgn))
+    assert "شاه مات means" in text
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,7 @@ _NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
 _PICTURE = "[\u2190-\u2653\u2660-\u266c\u2670-\u2bff\U0001f000-\U0001faff][\ufe0e\ufe0f\u200d\U000e0020-\U000e007f]*"
 """Arrows to pictographs in Unicode's blocks, piece signs (2654 to 265F) and ♭♮♯ left out, with what joins them."""
 _PICTURES = re.compile(rf"((?:{_PICTURE})*)(.*?\w.*?)((?:(?:{_PICTURE})+[….,;:!?]*)?)")
+_SIGNS = re.compile(f"(?:{_PICTURE})+")
 _SIDE = re.compile(
     r"(?:(?:on|to) the )?(?:(short|king-?side|king(?:'s)? side) |(?:long|queen-?side|queen(?:'s)? side) )"
 )
@@ -89,12 +90,15 @@ def _starts_sentence(words: Sequence[Word], k: int) -> bool:
 
 
 def _dressed(written: str, heard: Sequence[str], starts: bool) -> str:
-    """The written form with the punctuation and capital that the heard words had."""
+    """The written form with the punctuation, capital and emoji that the heard words had."""
     head, tail = _HEAD.search(heard[0]), _TAIL.search(heard[-1])
     first = heard[0].lstrip("\"'“‘«([")[:1]
     if first.isupper() and starts and not is_notation(written):
         written = written[:1].upper() + written[1:]
-    return (head[0] if head else "") + written + (tail[0] if tail else "")
+    text = (head[0] if head else "") + written + (tail[0] if tail else "")
+    before = _SIGNS.match(heard[0])
+    after = "".join(_SIGNS.findall(" ".join(heard))[bool(before) :])
+    return f"{before[0] if before else ''} {text} {after}".strip()
 
 
 def is_notation(text: str) -> bool:
@@ -214,7 +218,8 @@ def _is_bare(reading: Reading, heard: Sequence[str]) -> bool:
     for k in range(reading.first, reading.last + 1):
         if k not in held and heard[k] and heard[k] not in _GLUE:
             return False
-    said = [heard[k] for token in reading.tokens for k in range(token.first, token.last + 1) if heard[k]]
+    spans = [heard[token.first : token.last + 1] for token in reading.tokens]
+    said = [part for span in spans for word in span for part in word.split() if part not in _GLUE]
     plain = {"king", "queen", "rook", "bishop", "knight", "pawn", "takes", "take", "captures", "x", "check", "mate",
              "checkmate", "castles", "castle", "short", "long", "kingside", "queenside", *"abcdefgh"}  # fmt: skip
     if not all(word in plain or word in chess.SQUARE_NAMES for word in said):

@@ -91,8 +91,11 @@ class Pad:
         self.held[first : last + 1] = [True] * (last + 1 - first)
 
     def change(self, first: int, last: int, written: str, reason: str, kind: Kind) -> bool:
-        """Lay a change over free words; False when they are not free or already read so."""
-        if not self.free(first, last):
+        """Lay a change over free words; False when they are not free or already read so.
+
+        Words without a sound we know (another script) were not misheard; only the glossary may change them.
+        """
+        if not self.free(first, last) or (kind != "glossary" and any(map(_is_foreign, self.cores[first : last + 1]))):
             return False
         heard = " ".join(w.text for w in self.words[first : last + 1])
         self.hold(first, last)
@@ -123,6 +126,10 @@ class Pad:
                 ends[-1] = ends[-1] or self.ends[k]
             k = last + 1
         return cores, ends, places
+
+
+def _is_foreign(word: str) -> bool:
+    return not word.isascii() and any(c.isalpha() for c in word) and not phones(word)
 
 
 def refused(

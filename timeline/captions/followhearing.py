@@ -61,9 +61,10 @@ def from_follow(pad: Pad, follow: Follow) -> None:
             free_from = tokens[n - 1].last + 1 if n else 0
             named = reading.played and n > 0
             told = named and (pad.ends[token.last] or token.last + 1 in begun)
+            which = _joined(pad, reading, token)
             found = (
-                (token.first, token.written)
-                if _tells_which(tokens, n)
+                (token.first, which or token.written)
+                if which or _tells_which(tokens, n)
                 else _mended_token(pad, token, square, free_from, named=named, told=told)
             )
             if found:
@@ -83,7 +84,10 @@ def _as_heard(pad: Pad, reading: Reading, tokens: Sequence[Token], n: int, squar
     """A token that the follower took as it was heard: spelled as notation, put into number, or held."""
     token = tokens[n]
     heard = pad.cores[token.first : token.last + 1]
-    if square and heard != [square + "'s"] and not counts(pad, token.last):
+    which = _joined(pad, reading, token)
+    if which:
+        pad.change(token.first, token.last, which, _why(reading), "move")
+    elif square and heard != [square + "'s"] and not counts(pad, token.last):
         pad.change(token.first, token.last, square, "notation written as notation", "spelling")
     elif len(token.written) == 1 and token.written in "bcdefgh" and heard == [token.written]:
         pad.change(token.first, token.last, token.written, "notation written as notation", "spelling")
@@ -123,6 +127,15 @@ def _tells_which(tokens: Sequence[Token], n: int) -> bool:
         and (after.written == "takes" or after.written in chess.SQUARE_NAMES)
         and after.first - tokens[n].last <= 2
     )
+
+
+def _joined(pad: Pad, reading: Reading, token: Token) -> str | None:
+    """The file a piece comes from and its square, where a transcript writes their two letters as one word: "rook he one" (h e1)."""
+    letters, san = pad.cores[token.first], reading.san or ""
+    if token.last != token.first + 1 or len(letters) != 2 or token.written not in chess.SQUARE_NAMES:
+        return None
+    tells = san[:1] in _PIECE_OF and san[1:4] == letters[0] + token.written and letters[1] == token.written[0]
+    return f"{letters[0]} {token.written}" if tells else None
 
 
 def _mate(pad: Pad, reading: Reading, token: Token) -> None:
