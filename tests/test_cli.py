@@ -95,6 +95,15 @@ def test_an_excerpt_is_a_film_of_its_own(folder: Path):
     assert not (folder / "out" / "film.mp4").exists()
 
 
+@pytest.mark.parametrize("command", ["build", "follow", "captions"])
+def test_why_steps_are_left_out_is_said_once(folder: Path, command: str):
+    (folder / "lesson.yaml").write_text(LESSON.replace("transcript: talk.txt\n", "cues: [{at: 1, show: 1w}]\n"))
+    done = run(command, folder)
+    assert done.exit_code == 0
+    assert done.output.count("has no transcript;") == 1
+    assert "left out (" in done.output
+
+
 @pytest.mark.parametrize("command", ["film", "overlay"])
 def test_a_stretch_that_is_none_is_told_in_times_of_the_recording(folder: Path, command: str):
     """The lesson is twenty seconds long; a pause makes the film longer, but that is not what was typed."""

@@ -11,7 +11,7 @@ from timeline.build import BuildReport, Step
 from timeline.build import build as run_build
 from timeline.cli import app
 from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show_json, warn
-from timeline.cli.report import report_data, show_report, show_sureness
+from timeline.cli.report import left_out, report_data, show_report, show_sureness
 from timeline.doubts import sureness
 from timeline.publish.companionstep import COMPANION
 from timeline.publish.filmstep import FILM
@@ -39,12 +39,12 @@ def make(
     if as_json:
         show_json(report_data(report, loaded.lesson))
     elif names and not quiet:
-        for step in report.steps:
-            if step.name in names:
-                for path in step.files:
-                    say(f"wrote {path}" if step.state == "made" else f"{path} is up to date")
-                if step.why:
-                    say(f"{step.name}: {step.why}")
+        wanted = [step for step in report.steps if step.name in names]
+        for step in wanted:
+            for path in step.files:
+                say(f"wrote {path}" if step.state == "made" else f"{path} is up to date")
+        for line in left_out(wanted):
+            say(line)
     return report, loaded
 
 
@@ -85,9 +85,8 @@ def follow(
     warn(report.findings, quiet=quiet)
     if json or quiet:
         return
-    for step in report.steps:
-        if step.why:
-            say(f"{step.name}: {step.why}")
+    for line in left_out(report.steps):
+        say(line)
     show_sureness(sureness(loaded.lesson), loaded.lesson, folder)
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from timeline.build import BuildReport
+from timeline.build import BuildReport, StepResult
 from timeline.checklesson import finding_data
 from timeline.cli.frame import show
 from timeline.doubts import Sureness, passed_over, sureness
@@ -18,7 +19,7 @@ MOST_DOUBTS = 20
 LEAST_PASSED = 3
 """So many moves of the game that no cue shows are told."""
 MOST_GAPS = 5
-_STATES = {"made": "written", "fresh": "up to date", "left": "left out"}
+_STATES = {"made": "written", "fresh": "up to date"}
 
 
 def report_data(report: BuildReport, lesson: Lesson) -> dict[str, Any]:
@@ -50,10 +51,19 @@ def show_report(report: BuildReport, lesson: Lesson, folder: Path) -> None:
         for path in step.files:
             if STATE_FOLDER not in path.parts:
                 table.add_row(_text(str(path)), _STATES[step.state], f"{path.stat().st_size:,}")
-        if step.why:
-            table.add_row(step.name, _STATES[step.state], _text(step.why))
     console.print(table)
+    for line in left_out(report.steps):
+        show(line)
     show_sureness(sureness(lesson), lesson, folder)
+
+
+def left_out(steps: Iterable[StepResult]) -> list[str]:
+    """Which steps do not apply to the lesson, and why: each reason once."""
+    names: dict[str, list[str]] = {}
+    for step in steps:
+        if step.why:
+            names.setdefault(step.why, []).append(step.name)
+    return [f"left out ({', '.join(left)}): {why}" for why, left in names.items()]
 
 
 def show_sureness(sure: Sureness, lesson: Lesson, folder: Path) -> None:
