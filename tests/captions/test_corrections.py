@@ -200,6 +200,25 @@ def test_a_short_surname_is_proven_by_the_first_name_before_it_and_from_then_on(
     assert plain(caption("And tobin far away.", names=["Tobin Farrow"])).lower() == "and tobin far away."
 
 
+ABROAD = '[White "Štěpánka Ødegård"]\n[Black "Jan Majewski"]\n\n1. e4 c6 2. d4 d5 3. Nc3 dxe4 *'
+
+
+@pytest.mark.parametrize(
+    ("talk", "written"),
+    [
+        ("today step anka plays white / e4 c6", "Štěpánka plays"),
+        ("stepanka odegard begins with e4 c6", "Štěpánka Ødegård begins"),
+        ("Today Stepanka Odegard begins with e4. Then c6.", "Today Štěpánka Ødegård begins"),
+        ("yan my yefski has black / e4 c6", "Jan Majewski has"),
+        ("e4 c6 / d4 d5 this is a caro can", "Caro-Kann"),
+        ("e4 c6 / d4 d5 and now you can see a knight", "you can see"),
+    ],
+)
+def test_names_from_abroad_as_recognisers_write_them(talk: str, written: str):
+    """Letters with accents count as their plain ones; a j as in most of Europe; a name's two parts by their sound."""
+    assert written in plain(caption(talk, ABROAD))
+
+
 def test_only_the_opening_that_was_played_gives_names():
     """A knight that comes out on the seventh move makes no Alekhine of a King's Gambit."""
     score = read_score("1. e4 e5 2. f4 exf4 3. Bc4 Qh4+ 4. Kf1 b5 5. Bxb5 Nf6 6. Nf3 Qh6 7. d3 Nh5 8. Nc3 c6 *")

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from unicodedata import combining, normalize
 
 from timeline.captions.corrections import Kind, Pad
 from timeline.captions.everyday import is_plain
@@ -36,7 +38,10 @@ _PLAIN_IN_OPENINGS = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class Name:
-    """A name as it is written, how it sounds, and what proves it."""
+    """A name as it is written, its words as a transcript may have them, how it sounds, and what proves it.
+
+    One that is not said as English would say it stands in the list twice, once for each sound.
+    """
 
     written: str
     words: tuple[str, ...]
@@ -48,12 +53,17 @@ class Name:
 def known_names(names: Iterable[str], score: Score | None) -> list[Name]:
     """Names of the lesson file, of the score's players (whole, and each part), and of the opening on the board."""
     found: dict[str, Name] = {}
+    others: list[Name] = []
 
     def add(written: str, reason: str, kind: Kind) -> None:
         words = tuple(w.lower().replace("’", "'") for w in written.split())
-        if words and not all(w in ROLES for w in words) and written not in found:
-            sound = tuple(p for w in words for part in w.split("-") for p in phones(part))
-            found[written] = Name(written, words, sound, reason, kind)
+        if not words or all(w in ROLES for w in words) or written in found:
+            return
+        plain = tuple(map(without_accents, words))
+        found[written] = Name(written, words, _sound(plain), reason, kind)
+        abroad = _sound(tuple(re.sub("[ae]j", lambda m: "igh" if m[0] == "aj" else "ay", w).replace("j", "y") for w in plain))
+        if plain != words or abroad != found[written].sound:
+            others.append(Name(written, plain, abroad, reason, kind))
 
     for name in names:
         for form in _forms(name):
@@ -69,7 +79,25 @@ def known_names(names: Iterable[str], score: Score | None) -> list[Name]:
             if proper and _is_played(opening, score):
                 for word in proper:
                     add(_title(word), f"the opening: {opening}", "opening")
-    return sorted(found.values(), key=lambda n: (-len(n.sound), n.written))
+    return sorted([*found.values(), *others], key=lambda n: (-len(n.sound), n.written))
+
+
+_ACCENTS = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "ß": "ss", "æ": "ae", "œ": "oe", "ı": "i"})
+
+
+def without_accents(word: str) -> str:
+    """A lower-case word in plain letters, as recognisers write foreign names.
+
+    >>> without_accents("štěpánka"), without_accents("łącki")
+    ('stepanka', 'lacki')
+    """
+    if word.isascii():
+        return word
+    return "".join(c for c in normalize("NFKD", word.translate(_ACCENTS)) if not combining(c))
+
+
+def _sound(words: Iterable[str]) -> Phones:
+    return tuple(p for word in words for part in word.split("-") for p in phones(part))
 
 
 def _is_played(opening: str, score: Score) -> bool:
@@ -122,7 +150,8 @@ def from_names(pad: Pad, names: Sequence[Name], *, restore_case: bool) -> None:
         heard = _after_first_name(pad, names, k)
         if heard:
             surname, whole = heard
-            proven[surname] = exact.get(whole.words[-1:], whole)
+            if not is_plain(surname):
+                proven[surname] = exact.get(whole.words[-1:], whole)
             pad.change(
                 k, k + 1, whole.written + ("'s" if pad.cores[k + 1] != surname else ""), whole.reason, whole.kind
             )
@@ -148,15 +177,20 @@ def from_names(pad: Pad, names: Sequence[Name], *, restore_case: bool) -> None:
 
 
 def _after_first_name(pad: Pad, names: Sequence[Name], k: int) -> tuple[str, Name] | None:
-    """A surname misheard after its first name heard right, which proves it: as heard, and the whole name."""
+    """What is misheard after a first name (or first part of a name) heard right, which proves it: as heard, and the whole.
+
+    Everyday words only where they sound the very same, after what is none ("caro can").
+    """
     if k + 1 >= len(pad.cores) or not pad.free(k, k + 1) or pad.ends[k]:
         return None
     surname = pad.cores[k + 1].removesuffix("'s")
-    if not surname or is_plain(surname):
+    if not surname or (is_plain(surname) and is_plain(pad.cores[k])):
         return None
+    limit = 0.0 if is_plain(surname) else _AFTER_FIRST
     for name in names:
-        if len(name.words) == 2 and name.words[0] == pad.cores[k] and name.words[1] != surname:
-            if _alikeness(phones(surname), phones(name.words[1])) <= _AFTER_FIRST:
+        parts = re.split("[ -]", " ".join(name.words))
+        if len(parts) == 2 and parts[0] == pad.cores[k] and parts[1] != surname:
+            if _alikeness(phones(surname), phones(parts[1])) <= limit:
                 return surname, name
     return None
 
@@ -170,7 +204,8 @@ def _exact(pad: Pad, exact: dict[tuple[str, ...], Name], longest: int, k: int, r
         if name is None or not pad.free(k, k + length - 1):
             continue
         last = k + length - 1
-        if restore_case and not (length == 1 and stem[0] in _EVERYDAY):
+        plainly = " ".join(stem) != name.written.lower().replace("’", "'")  # without its accents
+        if plainly or (restore_case and not (length == 1 and stem[0] in _EVERYDAY)):
             ending = "'s" if stem != words else ""
             pad.change(k, last, name.written + ending, name.reason, name.kind)
         pad.hold(k, last)
