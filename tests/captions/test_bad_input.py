@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from io import StringIO
 from pathlib import Path
 from xml.etree import ElementTree
@@ -55,6 +56,16 @@ def test_a_word_longer_than_a_line_stands_alone_and_is_told():
     assert "a line of 52 characters, at most 42 are wanted: the word Donaudampf" in finding.message
     assert "alone is longer than a line" in finding.message
     valid(result.captions)
+
+
+def test_a_word_longer_than_a_line_does_not_drive_others_away():
+    """The words before it share its caption, the long one on a line of its own; none flashes by."""
+    word = "donaudampfschifffahrtselektrizitätenhauptbetriebswerkbauunterbeamtengesellschaft"
+    result = caption([Word("what", 0, 100), Word("a", 100, 150), Word(word, 150, 4000), Word("indeed", 5000, 5400)])
+    assert result.captions[0].text.split("\n")[:2] == ["What a", word + "."]
+    assert {f.code for f in result.findings} <= {"caption-line-long", "caption-fast", "caption-too-fast"}
+    fast = [f for f in result.findings if f.code in ("caption-fast", "caption-too-fast")]
+    assert all(re.search(r"speaker at \d+ words a minute, \d+\.\d characters a second", f.message) for f in fast)
 
 
 def test_words_after_the_end_are_told_and_stay_inside():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import re
 from xml.etree import ElementTree
 
 import pytest
@@ -111,6 +112,9 @@ def test_the_translation_gets_its_own_line_breaks():
 def test_a_translation_that_is_too_long_is_a_finding():
     back = read_handoff(translated(handed(), lambda text: text * 4), rules=RULES)
     assert {"caption-lines", "caption-too-fast"} <= {f.code for f in back.findings}
+    long = next(f for f in back.findings if f.code == "caption-lines")
+    assert re.search(r"the translation has \d+ characters, what it translates \d+$", long.message), long.message
+    assert not any("own line breaks" in f.message or "no more time" in f.message for f in back.findings)
 
 
 def test_a_lost_chess_word_is_a_finding_with_its_time():

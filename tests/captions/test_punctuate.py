@@ -303,7 +303,8 @@ def test_what_cannot_end_a_clause_gets_no_mark_whatever_the_pause(talk: str, tog
 )
 def test_a_pause_still_parts_a_piece_that_is_a_noun_from_the_next_square(talk: str, parted: str):
     text = plain(caption(talk))
-    assert parted in text and "pawn d6" not in text
+    assert parted in text
+    assert "pawn d6" not in text
 
 
 @pytest.mark.parametrize(

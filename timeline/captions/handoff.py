@@ -218,7 +218,9 @@ def read_handoff(data: bytes, *, rules: Rules, current: Sequence[Caption] = (), 
         Caption(u.start_ms, u.end_ms, break_lines(u.target or "", language, rules), u.speaker) for u in units
     )
     findings = [*_lost(units, letters), *_changed(units, tidy(current))]
-    findings += [f for f in report_findings(measure(captions, rules)) if f.severity is not Severity.NOTE]
+    told = {(u.start_ms, u.end_ms): u.source for u in units}
+    report = measure(captions, rules, translated=[told.get((c.start_ms, c.end_ms)) for c in captions])
+    findings += [f for f in report_findings(report) if f.severity is not Severity.NOTE]
     return Translation(tuple(captions), language, tuple(findings))
 
 

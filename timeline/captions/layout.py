@@ -68,6 +68,7 @@ class _Grid:
     onset: list[int]
     off: list[int]
     place: list[int]  # characters before the unit, each unit counted with one space
+    fit: list[int]  # the same with no unit longer than a line: one that is has a line of its own
     words: list[int]  # words before the unit
     prefix: list[int]  # characters of the speaker's name before the unit, if a caption begins with it
     border: list[float]
@@ -132,9 +133,11 @@ def _grid(
         onset.append(before)
         off.append(max(before, min(last_frame, -(-unit.end_ms * up // down))))
     n = len(units)
-    place, words, ends, across = [0], [0], [0], [0]
+    place, fit, words, ends, across = [0], [0], [0], [0], [0]
     for k, unit in enumerate(units):
-        place.append(place[-1] + visible_length(unit.text) + 1)
+        length = visible_length(unit.text)
+        place.append(place[-1] + length + 1)
+        fit.append(fit[-1] + min(length, rules.profile.max_chars) + 1)
         words.append(words[-1] + len(unit.text.split()))
         ends.append(ends[-1] + (breaks[k] == FREE and k > 0 and ends_sentence(units[k - 1].text)))
         across.append(across[-1] + (k > 0 and unit.onset_ms - units[k - 1].end_ms >= _LONG_PAUSE_MS))
@@ -168,6 +171,7 @@ def _grid(
         onset,
         off,
         place,
+        fit,
         words,
         [prefixes.get(k, 0) for k in range(n)],
         border,
@@ -184,7 +188,7 @@ def _search(grid: _Grid, rules: Rules, limit: int, label: Sequence[bool]) -> lis
     """The borders of the cheapest captions, from 0 to the number of units."""
     n = len(grid.onset)
     p, rate = rules.profile, float(rules.rate)
-    onset, off, place, words, line = grid.onset, grid.off, grid.place, grid.words, grid.line
+    onset, off, place, fit, words, line = grid.onset, grid.off, grid.place, grid.fit, grid.words, grid.line
     width, lines = p.max_chars, p.max_lines
     gap, open_gap, tail = p.gap_frames, rules.open_gap_frames, rules.tail_frames
     longest, shortest = rules.max_frames, rules.min_frames
@@ -204,14 +208,15 @@ def _search(grid: _Grid, rules: Rules, limit: int, label: Sequence[bool]) -> lis
         own = i + 1 < n and grid.whole[i + 1]
         base = best[i] + _CUE
         start, origin, extra = onset[i], place[i] - grid.prefix[i], grid.prefix[i] > 0
-        room = origin + width + 1
-        widest = origin + (width + 1) * lines
+        edge = fit[i] - grid.prefix[i]
+        room = edge + width + 1
+        widest = edge + (width + 1) * lines
         ends, changes, across, first_word = grid.ends[i + 1], grid.changes[i + 1], grid.across[i + 1], words[i]
         for j in range(i + 1, grid.stop[i] + 1):
             total = place[j] - origin - 1
             if own and j < n and grid.whole[j]:
                 continue
-            if place[j] > widest and j > i + 1 and not own:
+            if fit[j] > widest and j > i + 1 and not own:
                 break
             spoken = off[j - 1]
             if spoken - start > 2 * longest and j > i + 1 and not own:
@@ -256,12 +261,12 @@ def _search(grid: _Grid, rules: Rules, limit: int, label: Sequence[bool]) -> lis
                 if lines == 2:
                     found = float("inf")
                     for k in range(i + 1, j):
-                        if place[k] > room:
+                        if fit[k] > room:
                             break
-                        lower = place[j] - place[k] - 1
+                        lower = fit[j] - fit[k] - 1
                         if lower > width:
                             continue
-                        upper = place[k] - origin - 1
+                        upper = fit[k] - edge - 1
                         tilt = 0.3 * (upper - lower) if upper > lower else 0.12 * (lower - upper)
                         if k == i + 1 or k == j - 1:
                             tilt += _LONE_WORD
@@ -270,7 +275,7 @@ def _search(grid: _Grid, rules: Rules, limit: int, label: Sequence[bool]) -> lis
                     if found == float("inf"):
                         continue
                     cost += found + _TWO_LINES
-                elif _fill(place, origin, i, j, width) > lines:
+                elif _fill(fit, edge, i, j, width) > lines:
                     continue
                 else:
                     cost += 2 * _TWO_LINES

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from timeline.captions.rules import Rules, visible_length
@@ -96,19 +96,37 @@ class CaptionReport:
         return sum(b.rule != "speed, warning" for cue in self.cues for b in cue.broken)
 
 
-def measure(captions: Sequence[Caption], rules: Rules, speech: Sequence[Speech | None] = ()) -> CaptionReport:
+def measure(
+    captions: Sequence[Caption],
+    rules: Rules,
+    speech: Sequence[Speech | None] = (),
+    translated: Sequence[str | None] = (),
+) -> CaptionReport:
     """Facts and broken rules of captions in order of time.
 
     ``speech[i]`` tells when caption ``i`` is said; without it in-time and
-    tail are not judged. Gaps and least times are counted in frames of the
-    rules' rate.
+    tail are not judged. ``translated[i]``: the text that caption ``i`` is a
+    translation of. Gaps and least times are counted in frames of the rules'
+    rate.
     """
     facts = []
     known = list(speech) + [None] * (len(captions) - len(speech))
+    sources = list(translated) + [None] * (len(captions) - len(translated))
     for n, caption in enumerate(captions):
         following = captions[n + 1] if n + 1 < len(captions) else None
-        facts.append(_facts(caption, following, known[n], known[n + 1] if following else None, rules))
+        one = _facts(caption, following, known[n], known[n + 1] if following else None, rules)
+        source = sources[n]
+        if source is not None:
+            one = replace(one, broken=tuple(replace(b, why=_in_translation(b, one, source)) for b in one.broken))
+        facts.append(one)
     return CaptionReport(tuple(facts), rules)
+
+
+def _in_translation(broken: Broken, facts: CueFacts, source: str) -> str:
+    """Why a translation breaks a rule: it has its own length, and the times of what it translates."""
+    if broken.rule in ("lines", "speed, error", "speed, warning"):
+        return f"the translation has {facts.chars} characters, what it translates {visible_length(source)}"
+    return broken.why if broken.rule == "line length" else "its times are those of the hand-off"
 
 
 def _facts(
@@ -127,7 +145,7 @@ def _facts(
     def add(rule: Rule, message: str, why: str) -> None:
         broken.append(Broken(rule, message, why))
 
-    pace = _pace(caption, following, said, said_next)
+    pace = _pace(chars if p.error_cps or p.warn_cps else 0, said, said_next)
     if max(lengths) > p.max_chars:
         long = max((w for w in caption.text.split()), key=visible_length, default="")
         alone = visible_length(long) > p.max_chars
@@ -177,12 +195,14 @@ def _facts(
     )  # fmt: skip
 
 
-def _pace(caption: Caption, following: Caption | None, said: Speech | None, said_next: Speech | None) -> str:
-    """How fast the caption's words are spoken."""
+def _pace(chars: int, said: Speech | None, said_next: Speech | None) -> str:
+    """How fast the caption's words are spoken; also in characters (0: they do not count)."""
     if said is None or said.label:
         return "the pause is shorter than that" if said else "there is no more time before the next"
     end = min(said.end_ms, said_next.onset_ms) if said_next else said.end_ms
-    return f"speaker at {said.words * 60_000 / max(1, end - said.onset_ms):.0f} words a minute"
+    spoken = max(1, end - said.onset_ms)
+    pace = f"speaker at {said.words * 60_000 / spoken:.0f} words a minute"
+    return f"{pace}, {chars * 1000 / spoken:.1f} characters a second" if chars else pace
 
 
 def _too_little(words: int, pace: str, said: Speech | None, said_next: Speech | None, rules: Rules) -> str:
@@ -246,12 +266,22 @@ def report_text(report: CaptionReport, *, width: int = 50) -> str:
 
 
 def histogram(values: Sequence[float], step: float, width: int) -> list[str]:
-    """Bars of counts, one line for each step from the least value to the greatest."""
+    """Bars of counts, one line for each step from the least value to the greatest; a long run of empty ones is three dots."""
     if not values:
         return []
     counts = Counter(int(value // step) for value in values)
     most = max(counts.values())
-    return [
-        f"{n * step:8g} {'█' * round(counts[n] * width / most):{width}} {counts[n]}"
-        for n in range(min(counts), max(counts) + 1)
-    ]
+    lines, last = [], min(counts) - 1
+    for n in sorted(counts):
+        empty = range(last + 1, n)
+        lines += ["       …"] if len(empty) > _EMPTY_STEPS else [_bar(k * step, 0, most, width) for k in empty]
+        lines.append(_bar(n * step, counts[n], most, width))
+        last = n
+    return lines
+
+
+_EMPTY_STEPS = 3
+
+
+def _bar(begin: float, count: int, most: int, width: int) -> str:
+    return f"{begin:8g} {'█' * round(count * width / most):{width}} {count}"
