@@ -125,7 +125,7 @@ def test_without_a_transcript_no_pause_is_known():
         ("4k3/8/8/8/8/8/8/R3K2R w KQ - 0 1", "e1c1", "White: castles queenside"),
         ("4k3/8/8/3pP3/8/8/8/4K3 w - d6 0 1", "e5d6", "White: e pawn takes d6 en passant"),
         ("4k3/P7/8/8/8/8/8/4K3 w - - 0 1", "a7a8q", "White: pawn a8, becomes a queen, check"),
-        ("4k3/8/8/8/8/8/8/K3N1N1 w - - 0 1", "e1f3", "White: knight from e1 f3"),
+        ("4k3/8/8/8/8/8/8/K3N1N1 w - - 0 1", "e1f3", "White: knight from e1 to f3"),
         ("6k1/5ppp/8/8/8/8/8/R3K3 w - - 0 1", "a1a8", "White: rook a8, mate"),
         ("4k3/8/8/8/3p4/2P5/8/4K3 b - - 0 1", "d4c3", "Black: d pawn takes pawn c3"),
     ],

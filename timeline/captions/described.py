@@ -222,7 +222,8 @@ def _bare_move(board: chess.Board, move: chess.Move) -> str:
     if board.is_en_passant(move):
         return f"{mover} takes {square} en passant"
     taken = board.piece_type_at(move.to_square)
-    text = f"{mover} takes {chess.piece_name(taken)} {square}" if taken else f"{mover} {square}"
+    to = " to" if " from " in mover else ""
+    text = f"{mover} takes {chess.piece_name(taken)} {square}" if taken else f"{mover}{to} {square}"
     return f"{text}, becomes a {chess.piece_name(move.promotion)}" if move.promotion else text
 
 
