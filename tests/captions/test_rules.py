@@ -198,6 +198,7 @@ def test_own_numbers_replace_the_profiles():
         ({"warn_cps": 25}, "higher than the one that is an error"),
         ({"error_cps": 2, "warn_cps": 1}, "one full line of 42 characters takes 21.0 s"),
         ({"error_wpm": 5}, "one word takes 12.0 s"),
+        ({"word_ms": 8000}, "each word must stay at least 8 s, a caption at most 7 s; raise max_s or lower word_s"),
     ],
 )
 def test_contradictions_say_how_to_mend(own: dict[str, float], says: str):
@@ -206,6 +207,12 @@ def test_contradictions_say_how_to_mend(own: dict[str, float], says: str):
     as_written = {k.replace("_ms", "_s"): v / 1000 if k.endswith("_ms") else v for k, v in own.items()}
     with pytest.raises(ValueError, match="with the online profile"):
         CaptionSettings.model_validate({"rules": as_written})
+
+
+def test_a_label_needs_room_for_its_extra_second():
+    """BBC 4.3.3: a label adds a second; with 0.833 s at least and 1.5 s at most it never has it."""
+    with pytest.raises(ContradictionError, match="a caption with a label must stay at least 1.833 s but at most 1.5 s"):
+        rules_for("broadcast", {"max_ms": 1500})
 
 
 @given(

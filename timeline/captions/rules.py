@@ -184,6 +184,16 @@ def _agree(p: Profile) -> None:
             f"captions must stay at least {p.min_ms / 1000:g} s but at most {p.max_ms / 1000:g} s; "
             "raise max_s or lower min_s"
         )
+    if p.word_ms > p.max_ms:
+        raise ContradictionError(
+            f"each word must stay at least {p.word_ms / 1000:g} s, a caption at most {p.max_ms / 1000:g} s; "
+            "raise max_s or lower word_s"
+        )
+    if p.min_ms + p.label_ms > p.max_ms:
+        raise ContradictionError(
+            f"a caption with a label must stay at least {(p.min_ms + p.label_ms) / 1000:g} s but at most "
+            f"{p.max_ms / 1000:g} s; raise max_s or lower min_s"
+        )
     for unit in ("wpm", "cps"):
         warn, error = getattr(p, f"warn_{unit}"), getattr(p, f"error_{unit}")
         if warn and error and warn > error:
