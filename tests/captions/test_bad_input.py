@@ -108,6 +108,14 @@ def test_an_emoji_begins_no_caption_and_no_line():
         assert not any(line.startswith("🙂") for line in one.text.split("\n")), one.text
 
 
+def test_signs_between_words_are_no_hearing_and_stay():
+    pgn = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 *"
+    said = "rook & king< queen--> mate. Pawn+ pawn = queen! e4/ e5* and = is two."
+    assert plain(caption(said, pgn)) == said
+    notation = plain(caption("We have pawn to see four* & e5/ now, and so on.", pgn, style="algebraic"))
+    assert "* & e5/ now" in notation
+
+
 def test_one_foreign_word_does_not_turn_a_caption_round():
     text = writer_for(".ttml")([Caption(0, 1000, "the word \u05e9\u05dc\u05d5\u05dd means peace")])
     assert "rtl" not in text

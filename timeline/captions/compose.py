@@ -15,7 +15,7 @@ from timeline.follow.result import Follow, Reading
 from timeline.transcript.words import Word
 
 _HEAD = re.compile(r"^[\"'“‘«(\[¿¡]+(?=\w)")
-_TAIL = re.compile(r"[\"'”’»)\]….,;:!?–—]+$")
+_TAIL = re.compile(r"[\"'”’»)\]….,;:!?–—/*|<>=~&]+$")
 _NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
 _PICTURE = "[\u2190-\u2653\u2660-\u266c\u2670-\u2bff\U0001f000-\U0001faff][\ufe0e\ufe0f\u200d\U000e0020-\U000e007f]*"
 """Arrows to pictographs in Unicode's blocks, piece signs (2654 to 265F) and ♭♮♯ left out, with what joins them."""

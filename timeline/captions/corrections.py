@@ -38,6 +38,7 @@ _BREATH_MS = 450
 _LETTER = re.compile(
     r"[B-Hb-h][.,]?|[Aa][.,]"
 )  # "D. five": taken for an initial; dictated letters are followed by a breath
+_SIGNS = "+=*/<>|&~"  # written beside a word, they are not spoken in it
 _SPELLED = re.compile(r"[a-h]", re.IGNORECASE)
 
 
@@ -64,7 +65,7 @@ class Pad:
 
     def __init__(self, words: Sequence[Word]) -> None:
         self.words = words
-        self.cores = [core(w.text) for w in words]
+        self.cores = [core(w.text).strip(_SIGNS) or core(w.text) for w in words]
         self.ends = [
             not _LETTER.fullmatch(w.text)
             and (
@@ -93,9 +94,9 @@ class Pad:
     def change(self, first: int, last: int, written: str, reason: str, kind: Kind) -> bool:
         """Lay a change over free words; False when they are not free or already read so.
 
-        Words without a sound we know (another script) were not misheard; only the glossary may change them.
+        Words without a sound we know (another script, a sign) were not misheard; only the glossary may change them.
         """
-        if not self.free(first, last) or (kind != "glossary" and any(map(_is_foreign, self.cores[first : last + 1]))):
+        if not self.free(first, last) or (kind != "glossary" and any(map(_is_silent, self.cores[first : last + 1]))):
             return False
         heard = " ".join(w.text for w in self.words[first : last + 1])
         self.hold(first, last)
@@ -128,8 +129,10 @@ class Pad:
         return cores, ends, places
 
 
-def _is_foreign(word: str) -> bool:
-    return not word.isascii() and any(c.isalpha() for c in word) and not phones(word)
+def _is_silent(word: str) -> bool:
+    if word.isascii():
+        return bool(word) and set(word) <= set(_SIGNS)
+    return any(c.isalpha() for c in word) and not phones(word)
 
 
 def refused(
