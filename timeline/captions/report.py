@@ -124,7 +124,7 @@ def measure(
 
 def _in_translation(broken: Broken, facts: CueFacts, source: str) -> str:
     """Why a translation breaks a rule: it has its own length, and the times of what it translates."""
-    if broken.rule in ("lines", "speed, error", "speed, warning"):
+    if broken.rule in ("lines", "speed, error", "speed, warning") and facts.chars > visible_length(source):
         return f"the translation has {facts.chars} characters, what it translates {visible_length(source)}"
     return broken.why if broken.rule == "line length" else "its times are those of the hand-off"
 
