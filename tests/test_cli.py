@@ -109,10 +109,25 @@ def test_a_stretch_that_is_none_is_told_in_times_of_the_recording(folder: Path, 
     """The lesson is twenty seconds long; a pause makes the film longer, but that is not what was typed."""
     with (folder / "lesson.yaml").open("a") as file:
         file.write('cues: [{at: "0:05.000", think: 30}]\n')
-    for stretch in (("--from", "0:30"), ("--from", "0:08", "--to", "0:08"), ("--from", "0:09", "--to", "0:02")):
+    assert "there is nothing at 0:30.000: the lesson ends at 0:20.000" in refused(command, folder, "--from", "0:30")
+    for stretch in (("--from", "0:08", "--to", "0:08"), ("--from", "0:09", "--to", "0:02")):
         message = refused(command, folder, *stretch)
-        assert "error[no-stretch]" in message
-        assert "which ends at 0:20.000" in message
+        assert f"error[no-stretch]: nothing lies between {stretch[1]}.000 and {stretch[3]}.000" in message
+
+
+@pytest.mark.parametrize(
+    ("layout", "told"), [("board-panel", True), ("board", True), ("over-top-left", False), ("camera-inset", False)]
+)
+def test_an_overlay_that_hides_what_lies_under_it_says_so(folder: Path, layout: str, told: bool):
+    """Alpha is 255 everywhere exactly where the note is."""
+    text = LESSON.replace("film: {", f"film: {{layout: {layout}, ").replace("transcript: talk.txt\n", "")
+    (folder / "lesson.yaml").write_text(text + "cues: [{at: 1, show: 1w}]\n")
+    done = run("overlay", folder, "--codec", "qtrle", "--from", "0:02", "--to", "0:02.2")
+    assert ("note[nothing-see-through]" in done.stderr) == told
+    with av.open(str(folder / "out" / "overlay.mov")) as film:
+        alpha = next(film.decode(video=0)).to_ndarray(format="rgba")[..., 3]
+    assert (alpha.min() == 255) == told
+    assert ("note[nothing-see-through]" in run("overlay", folder, "--stills").stderr) == told
 
 
 def test_the_version_is_the_projects():

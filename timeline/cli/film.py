@@ -16,7 +16,7 @@ from timeline.problems import OutputError
 from timeline.publish.filmstep import draw_overlay, draw_stills, render
 from timeline.store import load_lesson
 from timeline.timecode import format_ms, parse_ms
-from timeline.work import Work
+from timeline.work import Work, no_moment
 
 
 class Encoder(StrEnum):
@@ -67,16 +67,17 @@ def film(
 def _span(work: Work, start: str | None, stop: str | None) -> tuple[int, int] | None:
     """Times of the recording as a stretch of film time, ms; None when neither is given.
 
-    Raises OutputError (``no-stretch``) where the lesson has none of it.
+    Raises OutputError (``no-moment``, ``no-stretch``) where the lesson has none of it.
     """
     if start is None and stop is None:
         return None
     begins, ends = parse_ms(start or "0"), parse_ms(stop) if stop else work.end_ms
-    if begins >= min(ends, work.end_ms):
+    if begins >= work.end_ms:
+        raise no_moment(begins, work.end_ms)
+    if begins >= ends:
         raise OutputError.of(
             "no-stretch",
-            f"{format_ms(begins)} to {format_ms(ends)} is no stretch of the lesson, "
-            f"which ends at {format_ms(work.end_ms)}",
+            f"nothing lies between {format_ms(begins)} and {format_ms(ends)}",
             fix="give --from and --to in this order, in times of the recording",
         )
     timemap = work.tracks.timemap
@@ -107,6 +108,7 @@ def overlay(
     """Make the drawing with transparency for a video editor: out/overlay.mov, .webm, or out/stills/.
 
     Its time is the film's: it starts with the recording and holds where viewers think.
+    Only layouts that show the recording (camera-inset, over-…) leave room for a picture under it.
     """
     if stills and (start or stop):
         raise typer.BadParameter("single pictures are made of the whole lesson", param_hint="--from, --to")

@@ -118,8 +118,23 @@ def draw_overlay(work: Work, codec: AlphaCodec, *, span_ms: tuple[int, int] | No
         span_ms=span_ms,
         progress=lambda done, whole: work.progress("drawing the overlay", done, whole),
     )
-    work.findings += painter.findings()
+    work.findings += [*_covered(work, painter.stage), *painter.findings()]
     return report.path
+
+
+def _covered(work: Work, stage: Stage) -> list[Finding]:
+    """A note where an overlay hides all that lies under it: only some layouts leave room for another picture."""
+    if stage.camera is not None or stage.over:
+        return []
+    return [
+        Finding(
+            "nothing-see-through",
+            f"the layout {work.loaded.lesson.film.layout} covers the whole picture, so nothing of it is see-through",
+            Severity.NOTE,
+            **work.loaded.place("film", "layout"),
+            fix="to lay it over a film of your own: film: {layout: over-top-left}, another over-… or camera-inset",
+        )
+    ]
 
 
 def draw_stills(work: Work) -> list[Path]:
@@ -137,7 +152,7 @@ def draw_stills(work: Work) -> list[Path]:
         rate=settings.frame_rate,
         progress=lambda done, whole: work.progress("drawing stills", done, whole),
     )
-    work.findings += painter.findings()
+    work.findings += [*_covered(work, painter.stage), *painter.findings()]
     return sorted(files, key=lambda path: (path.name != TABLE, path.name))
 
 
