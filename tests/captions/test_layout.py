@@ -211,6 +211,13 @@ def test_a_border_is_at_the_moment_the_board_changes():
     assert at in [units[s.first].onset_ms for s in slots]
 
 
+def test_a_new_board_that_is_not_spoken_of_cuts_no_sentence():
+    """BBC 3.4: a subject stays with its verb; the picture changes where nobody speaks of it."""
+    units = units_of("And think. Everybody has heard of this trick, haven't they, and nobody ever stops to talk about it.")
+    at = next(u.onset_ms for u in units if u.text == "has")
+    assert "has" not in [units[s.first].text for s in split(units, rules_for("online"), changes_ms=[at])]
+
+
 def test_the_word_that_joins_a_move_goes_with_it():
     """The border for a new board stands before "and", not after it."""
     talk = "he gives the very last check with his rook over there and rook g4 is the bridge that we wanted to build"

@@ -23,6 +23,7 @@ from timeline.follow.vocabulary import PIECE_NAMES
 FREE, CLAUSE, CONJUNCTION, PREPOSITION, PLAIN = 0.0, 8.0, 22.0, 34.0, 50.0
 TIED, BOUND = 80.0, 100.0
 _NEVER = 130.0
+_MOVE_WORDS = 4  # piece, which one, takes, square
 
 _SQUARE = re.compile(r"[a-h][1-8]('s)?")
 _PIECES = frozenset(
@@ -208,6 +209,12 @@ def names_move(cores: Sequence[str], k: int) -> bool:
     if cores[k - 1] not in PIECE_NAMES.values() or not _SQUARE.fullmatch(cores[k]):
         return False
     return not any(w in _WHICH or w in _LETTERS or w.endswith("'s") for w in cores[max(0, k - 3) : k - 1])
+
+
+def begins_move(units: Sequence[Unit], k: int) -> bool:
+    """Whether a move is told from unit ``k`` on: its square is among the next words, or it castles."""
+    words = [core(u.text) for u in units[k : k + _MOVE_WORDS]]
+    return any(_SQUARE.search(word) or word.startswith(("castle", "o-o")) for word in words)
 
 
 def _ends_move(units: Sequence[Unit], k: int) -> bool:

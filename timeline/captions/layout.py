@@ -19,7 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from timeline.captions.breaks import BOUND, FREE, break_costs
+from timeline.captions.breaks import BOUND, FREE, PLAIN, begins_move, break_costs
 from timeline.captions.rules import Rules, visible_length
 from timeline.captions.units import Unit, core, ends_sentence
 from timeline.timecode import frame_to_ms, ms_to_frame
@@ -27,6 +27,7 @@ from timeline.timecode import frame_to_ms, ms_to_frame
 _ERROR, _STEEP = 420.0, 300.0  # a broken limit, and its size
 _WARNING, _SLOPE = 50.0, 100.0  # above the comfortable speed
 _STRADDLE = 45.0  # a board change inside a caption
+_STRADDLE_WITHIN = 12.0  # ... where no move is told and the talk has no place for a border: a cut is no better
 _BORDER = 0.62  # weight of a break between captions
 _CUT = 14.0  # a border inside a sentence
 _INNER_END = 9.0  # a sentence that ends inside a caption
@@ -75,7 +76,7 @@ class _Grid:
     line: list[float]
     ends: list[int]  # sentence ends before the unit
     across: list[int]  # long pauses before the unit
-    changes: list[int]  # board changes at units before this one
+    changes: list[float]  # what captions pay that run across the board changes at units before this one
     stop: list[int]  # the next unit after this one that must begin a caption
     whole: list[bool]  # whether the unit goes on with a person's own caption: no border before it
 
@@ -142,14 +143,14 @@ def _grid(
         ends.append(ends[-1] + (breaks[k] == FREE and k > 0 and ends_sentence(units[k - 1].text)))
         across.append(across[-1] + (k > 0 and unit.onset_ms - units[k - 1].end_ms >= _LONG_PAUSE_MS))
     onsets = [u.onset_ms for u in units]
-    at_unit = [0] * (n + 1)
+    at_unit = [0.0] * (n + 1)
     for ms in changes_ms:
         k = bisect_left(onsets, ms - _NEAR_MS)
         if 1 < k < n and core(units[k - 1].text) in _JOINING and onsets[k] - onsets[k - 1] <= _JOINED_MS:
             k -= 1  # "and rook g4": the word that joins goes with the move
         if 0 < k < n:
-            at_unit[k] = 1
-    changes = [0]
+            at_unit[k] = _STRADDLE if breaks[k] < PLAIN or begins_move(units, k) else _STRADDLE_WITHIN
+    changes = [0.0]
     for k in range(n):
         changes.append(changes[-1] + at_unit[k])
     border = []
@@ -222,7 +223,7 @@ def _search(grid: _Grid, rules: Rules, limit: int, label: Sequence[bool]) -> lis
             if spoken - start > 2 * longest and j > i + 1 and not own:
                 break
             cost = base + (grid.border[j] if j < n else 0.0)
-            cost += _STRADDLE * (grid.changes[j] - changes) + _ACROSS * (grid.across[j] - across)
+            cost += grid.changes[j] - changes + _ACROSS * (grid.across[j] - across)
             cost += _INNER_END * (grid.ends[j] - ends)
             if cost >= best[j]:
                 continue
