@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from overlays.lettering import Lettering
@@ -32,20 +32,28 @@ def title_picture(letters: Lettering, box: Box, title: str) -> NDArray[np.uint8]
 
 def title_rows(letters: Lettering, box: Box, title: str) -> tuple[list[str], float]:
     """The title's lines and the size of their letters in px."""
-    least = LEAST_TITLE * letters.unit
+    unit = letters.unit
+    tallest = [box.height / (1.14 * count + 0.1) for count in (1, 2, 3)]
+    first = [min(most * unit, tall) for most, tall in zip((58, 48, 38), tallest, strict=True)]
+    least = min(LEAST_TITLE * unit, first[0])
+    counts = [count for count in (1, 2, 3) if first[count - 1] >= least]
+    tries = [
+        (count, size) for count in counts for size in _down(first[count - 1], max(least, 0.8 * first[count - 1]), unit)
+    ]
+    tries += [(counts[-1], size) for size in _down(0.8 * first[counts[-1] - 1], least, unit)]
+    tries.append((counts[-1], least))
     rows, size = [title], least
-    for count in (1, 2, 3):
-        size = min((58, 48, 38)[count - 1] * letters.unit, box.height / (1.14 * count + 0.1))
-        floor = size * 0.8
-        if size < least:
+    for count, size in tries:
+        rows = letters.type.wrapped(title, size, box.width, BOLD, count)
+        if "".join(rows).replace(" ", "") == "".join(title.split()):
             break
-        while size >= floor:
-            rows = letters.type.wrapped(title, size, box.width, BOLD, count)
-            if "".join(rows).replace(" ", "") == "".join(title.split()):
-                return rows, size
-            size -= letters.unit
-        size = floor
     return rows, size
+
+
+def _down(size: float, last: float, step: float) -> Iterator[float]:
+    while size >= last:
+        yield size
+        size -= step
 
 
 def players_picture(letters: Lettering, box: Box, names: Sequence[tuple[bool, str]], turn: bool) -> NDArray[np.uint8]:

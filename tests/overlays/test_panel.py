@@ -18,7 +18,7 @@ from overlays.logo import LogoError, load_logo
 from overlays.notation import Column, numbered, tokens
 from overlays.painter import BoardPainter
 from overlays.palette import rgb_of
-from overlays.panel import caption_picture, think_picture, title_rows
+from overlays.panel import LEAST_TITLE, caption_picture, think_picture, title_rows
 from overlays.screenplay import Moves
 from overlays.stage import Box
 from overlays.text import BOLD, Typesetter
@@ -100,6 +100,20 @@ def test_titles_of_any_length_stay_in_their_box(title: str) -> None:
     assert 0 < len(rows) <= 3 or not title.strip()
     assert all(LETTERS.type.width(row, size, BOLD) <= box.width for row in rows)
     assert size * 1.14 * len(rows) <= box.height
+
+
+@pytest.mark.parametrize("height", [64, 74, 132])
+def test_a_title_is_cut_only_where_its_smallest_letters_do_not_fit(height: int) -> None:
+    """And then as far right as they reach."""
+    box = Box(0, 0, 876, height)
+    for words in range(4, 40):
+        title = " ".join(["position"] * words)
+        rows, size = title_rows(LETTERS, box, title)
+        assert size >= min(LEAST_TITLE, height / 1.24)
+        if not rows[-1].endswith("…"):
+            continue
+        assert LETTERS.type.width(rows[-1], size, BOLD) > box.width - 4 * size
+        assert (len(rows) + 1) * 1.14 * size + 0.1 * size > box.height or len(rows) == 3
 
 
 @given(st.lists(st.text("abcdefghijk lmno", min_size=1, max_size=60), min_size=1, max_size=3).map("\n".join))
