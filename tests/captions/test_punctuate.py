@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from talking import caption, plain, units_of, words_of
 
-from timeline.captions.clauses import begins_clause, belongs
+from timeline.captions.clauses import begins_clause, belongs, is_condition
 from timeline.captions.punctuate import restore
 from timeline.captions.questions import is_question
 from timeline.captions.units import core
@@ -317,3 +317,29 @@ def test_a_pause_still_parts_a_piece_that_is_a_noun_from_the_next_square(talk: s
 )
 def test_an_adverb_is_no_sentence_by_itself(talk: str, alone: str):
     assert alone not in plain(caption(talk))
+
+
+@pytest.mark.parametrize(
+    ("talk", "together"),
+    [
+        ("black is fine here / if he takes / now that was the plan / and white resigns", "If he takes, now"),
+        ("the road is long / and when the king runs / my rook gives check / that is all", "when the king runs, my rook"),
+    ],
+)
+def test_a_condition_waits_for_what_follows(talk: str, together: str):
+    assert together.lower() in plain(caption(talk)).lower()
+
+
+@pytest.mark.parametrize(
+    ("words", "alone"),
+    [
+        ("if he takes", True),
+        ("and if the king runs", True),
+        ("if he takes i win", False),
+        ("if knight takes bishop takes", False),
+        ("what if he takes", False),
+        ("because he is pinned", False),
+    ],
+)
+def test_conditions_without_their_main_clause(words: str, alone: bool):
+    assert is_condition(words.split()) is alone

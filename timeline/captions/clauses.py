@@ -42,6 +42,9 @@ NUMBERS = frozenset(
     "twenty thirty forty fifty".split()
 )
 _ENDING = frozenset("is was this his us it's that's takes captures across as always perhaps unless".split())
+_JOINING = frozenset("and but so now then or well also".split())
+_CONDITIONS = frozenset("if when unless although though whenever until".split())
+_CONDITION_WORDS = 8  # longer ones mostly hold what follows, too
 _REACH = 4  # words in which a word of asking still leads the verb ("which rook did he")
 
 
@@ -70,6 +73,18 @@ def belongs(words: Sequence[str], k: int) -> bool:
         led = words[k - 3] if k > 2 else ""  # "back he goes"
         return subject in _PLAYERS and led not in _AWAY and not any(w in _ASKING for w in words[max(0, k - _REACH - 1) : k - 2])
     return counted(words, k)
+
+
+def is_condition(words: Sequence[str]) -> bool:
+    """Whether words are a condition and no more: "and if the king runs" waits for what happens then."""
+    said = list(words)
+    while said and said[0] in _JOINING:
+        del said[0]
+    if len(said) < 2 or said[0] not in _CONDITIONS or len(said) > _CONDITION_WORDS:
+        return False
+    actors = sum(w in _PLAYERS or w == "it" or w.startswith(("i'", "he'", "you'", "we'", "they'", "it's", "that's")) for w in said)
+    moves = sum(w in _TAKES or bool(_SQUARE.fullmatch(w)) or w in _FINITE for w in said)
+    return actors <= 1 and moves <= 1
 
 
 def counted(words: Sequence[str], k: int) -> bool:

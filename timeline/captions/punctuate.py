@@ -23,6 +23,7 @@ from math import exp, log
 from timeline.captions.breaks import break_costs
 from timeline.captions.capitals import capital, with_capitals
 from timeline.captions.certain import never_parted, with_certain
+from timeline.captions.clauses import is_condition
 from timeline.captions.compose import is_notation
 from timeline.captions.english import border_gains, is_first_name, plain_words
 from timeline.captions.questions import INVERTED, QUESTION_WORDS, ends_asking, is_question
@@ -39,7 +40,7 @@ _LONGEST_WORDS = 34  # without a border: the likeliest place is taken (ours)
 _LEAST_LIKE = 0.5
 _LEAST_STOP = -0.6  # log-odds of a full stop at a border; on lessons left out of the weights as many are put as there are
 _BY_PLACE = 0.5  # the share that the place alone (full stop against comma) has in these; the rest goes by the clauses around
-_SURE_BORDER = 0.7  # without known pauses a full stop needs a border this likely: a comma there is the smaller mistake
+_SURE_BORDER = 0.8  # without known pauses a full stop needs a border this likely: a comma there is the smaller mistake
 _BOND, _HESITATION_MS = 78, 350  # words this close are parted only by a pause
 _TINY = 1e-6
 _NOTHING = (1.0, 0.0, 0.0)
@@ -226,11 +227,12 @@ def choose_marks(
         ends = (weight > _LEAST_STOP and sure and not open_if) or k - begun > _LONGEST_WORDS or stop >= 1.0
         if ends and k - begun == 1 and words[begun] in _NEVER_ALONE:
             continue
-        if ends and k - begun == 1 and words[begun] in _ADVERBS:
+        alone = words[begun:k]
+        if ends and ((len(alone) == 1 and alone[0] in _ADVERBS) or (first == begun and is_condition(alone))):
             if not begun or shares[begun - 1][0] <= nothing:
                 ends = False
             else:
-                marks[begun - 1] = ""  # it belongs rather to what stands before
+                marks[begun - 1] = "" if len(alone) == 1 else ","  # it belongs rather to what stands before
         ends = ends and not (k - begun <= _LEAD_WORDS and words[begun] in _LEADING and stop < 1.0)
         marks[k - 1] = "." if ends else ","
         first = k
