@@ -21,10 +21,10 @@ from overlays.cards import card_picture
 from overlays.lettering import Lettering
 from overlays.logo import load_logo
 from overlays.palette import rgb_of
-from overlays.panel import title_picture
+from overlays.panel import caption_size, title_picture
 from overlays.pixels import Canvas, opaque
 from overlays.recent import Recent
-from overlays.screenplay import FADE_STEPS, Screenplay, State
+from overlays.screenplay import FADE_STEPS, Screenplay, State, labelled
 from overlays.show import Run, Show
 from overlays.slots import slots_of
 from overlays.stage import Box, load_stage
@@ -45,6 +45,7 @@ class BoardPainter:
 
     ``stage.camera`` says where the recording's picture shows through (None:
     nowhere; a stage with ``over`` lies over the whole recording).
+    ``caption_px`` is the size of burnt-in captions, which all of them decide.
     Raises ThemeError, LayoutError, FontError and LogoError.
     """
 
@@ -63,7 +64,13 @@ class BoardPainter:
         self._logo = load_logo(logo, self.stage.logo) if logo and self.stage.logo else None
         self._card_logo = load_logo(logo, Box(0, 0, round(short * 0.5), round(short * 0.16))) if logo else None
         self._board = BoardPart(self.stage, self.theme, self._white_below)
-        self._slots = tuple(slots_of(self.stage, show, self._letters, figurines=settings.figurines))
+        place = self.stage.caption
+        self.caption_px = (
+            caption_size(self._letters, place, [c.text for c in labelled(show.captions)]) if place else 0.0
+        )
+        self._slots = tuple(
+            slots_of(self.stage, show, self._letters, figurines=settings.figurines, caption_px=self.caption_px)
+        )
         self._bare: dict[str, Canvas] = {}
         self._drawn: Recent[Hashable, NDArray[np.uint8]] = Recent(PARTS)
         self._pictures: Recent[State, Canvas] = Recent(PICTURES)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from overlays.lettering import Lettering
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 LEAST_TITLE = 30  # design pixels; a longer title is cut
+LINE = 0.7  # a caption's letters in its line's height
 CAPTION_PLATE = 0.86  # opacity over a recording; 7:1 over white needs 0.65 (WCAG 2.2 formula)
 
 
@@ -111,21 +112,45 @@ def think_picture(letters: Lettering, box: Box, total: int, left: int, see_throu
     return draw("".join(parts), (0, 0, box.width, box.height), box.width, box.height)
 
 
-def caption_picture(letters: Lettering, box: Box, text: str, see_through: bool) -> NDArray[np.uint8]:
+def caption_size(letters: Lettering, box: Box, texts: Iterable[str]) -> float:
+    """One size of letters in px for all captions of a film, so that they do not grow and shrink.
+
+    Two lines fill the box; smaller where a line would not fit it, but at least 0.62 of that, which lets three fit.
+    """
+    full = LINE * box.height / 2
+    widest = max((letters.type.width(row, 1) for text in texts for row in text.split("\n")), default=0.0)
+    return max(0.62 * full, min(full, box.width / (widest + 1)))
+
+
+def caption_rows(letters: Lettering, box: Box, text: str, size: float) -> list[str]:
+    """The caption's own lines where they fit the box; else as few as hold its words, about equally long.
+
+    What even three lines cannot hold is cut.
+    """
+    type_, room = letters.type, box.width - size + 0.01
+    rows = [row for row in text.split("\n") if row.strip()]
+    if all(type_.width(row, size) <= room for row in rows):
+        return rows
+    words = text.split()
+    for count in (2, 3):
+        rows = type_.wrapped(text, size, room, REGULAR, count)
+        if " ".join(rows).split() == words:
+            break
+    best = rows
+    while " ".join(rows).split() == words:  # as narrow as it goes with as many lines
+        best, room = rows, room - size / 4
+        rows = type_.wrapped(text, size, room, REGULAR, len(best))
+    return best
+
+
+def caption_picture(letters: Lettering, box: Box, text: str, size: float, see_through: bool) -> NDArray[np.uint8]:
     """Lines centred at the box's bottom, each on a dark plate half an em wider. Shape (h, w, 4).
 
-    Two lines fill the box. Longer ones are set smaller, then broken again.
+    ``size`` is that of the letters, see ``caption_size``.
     """
     stage, type_ = letters.theme.stage, letters.type
-    rows = [row for row in text.split("\n") if row.strip()]
-    height = box.height / 2
-    size = height * 0.70
-    widest = max((type_.width(r, size) for r in rows), default=0)
-    if widest + size > box.width:
-        size = max(0.62 * size, size * (box.width - size) / widest)
-        rows = [part for r in rows for part in type_.wrapped(r, size, box.width - size, REGULAR, 3)]
-    height = min(height, box.height / max(1, len(rows)), size / 0.70)
-    size = min(size, height * 0.78)
+    rows = caption_rows(letters, box, text, size)
+    height = min(size / LINE, box.height / max(1, len(rows)))
     body = []
     for i, row in enumerate(rows):
         width = type_.width(row, size)

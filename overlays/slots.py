@@ -28,8 +28,10 @@ class Slot:
     picture: Callable[[State], NDArray[np.uint8]]
 
 
-def slots_of(stage: Stage, show: Show, letters: Lettering, *, figurines: bool) -> Iterator[Slot]:
-    """All slots of a stage."""
+def slots_of(
+    stage: Stage, show: Show, letters: Lettering, *, figurines: bool, caption_px: float = 0.0
+) -> Iterator[Slot]:
+    """All slots of a stage. ``caption_px``: the size of burnt-in captions."""
     white_below = show.orientation == "white"
     yield _turn(stage, letters, white_below, top=True)
     yield _turn(stage, letters, white_below, top=False)
@@ -41,7 +43,7 @@ def slots_of(stage: Stage, show: Show, letters: Lettering, *, figurines: bool) -
     if stage.think:
         yield _think(stage.think, letters, stage.over)
     if stage.caption:
-        yield _caption(stage.caption, letters, stage.over)
+        yield _caption(stage.caption, letters, caption_px, stage.over)
 
 
 def _turn(stage: Stage, letters: Lettering, white_below: bool, *, top: bool) -> Slot:
@@ -88,9 +90,9 @@ def _think(box: Box, letters: Lettering, see_through: bool) -> Slot:
     return Slot(box, lambda state: state.think, picture)
 
 
-def _caption(box: Box, letters: Lettering, see_through: bool) -> Slot:
+def _caption(box: Box, letters: Lettering, size: float, see_through: bool) -> Slot:
     return Slot(
         box,
         lambda state: state.caption,
-        lambda state: caption_picture(letters, box, state.caption or "", see_through),
+        lambda state: caption_picture(letters, box, state.caption or "", size, see_through),
     )

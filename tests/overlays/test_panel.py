@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from textwrap import fill
 
 import chess
 import numpy as np
@@ -18,7 +19,7 @@ from overlays.logo import LogoError, load_logo
 from overlays.notation import Column, numbered, tokens
 from overlays.painter import BoardPainter
 from overlays.palette import rgb_of
-from overlays.panel import LEAST_TITLE, caption_picture, think_picture, title_rows
+from overlays.panel import LEAST_TITLE, caption_picture, caption_rows, caption_size, think_picture, title_rows
 from overlays.screenplay import Moves
 from overlays.stage import Box
 from overlays.text import BOLD, Typesetter
@@ -121,10 +122,41 @@ def test_a_title_is_cut_only_where_its_smallest_letters_do_not_fit(height: int) 
 def test_captions_stay_in_their_box(text: str) -> None:
     """BBC Subtitle Guidelines 1.2.5, 9.2.4: the plate reaches half an em beyond the text."""
     box = Box(0, 0, 1440, 148)
-    picture = caption_picture(LETTERS, box, text, False)
+    picture = caption_picture(LETTERS, box, text, caption_size(LETTERS, box, [text]), False)
     assert picture.shape == (148, 1440, 4)
     if text.strip():
         assert picture[:, [0, -1], 3].max() == 0, "the plate is cut off"
+
+
+@given(
+    st.lists(
+        st.lists(st.sampled_from("a bishop is thrown away on purpose".split()), min_size=1, max_size=14),
+        min_size=1,
+        max_size=4,
+    ),
+    st.sampled_from([(1440, 148), (972, 148), (972, 250)]),
+)
+@settings(max_examples=30)
+def test_captions_of_one_film_have_one_size_and_lose_no_word(talk: list[list[str]], place: tuple[int, int]) -> None:
+    """Texts of up to 84 characters, as the rules allow: each fits its box at the size that all share."""
+    box = Box(0, 0, *place)
+    texts = [fill(" ".join(words)[:84].strip(), 42) for words in talk]
+    size = caption_size(LETTERS, box, texts)
+    assert size == min(caption_size(LETTERS, box, [text]) for text in texts)
+    assert 0.62 * 0.35 * box.height <= size <= 0.35 * box.height
+    for text in texts:
+        rows = caption_rows(LETTERS, box, text, size)
+        assert " ".join(rows).split() == text.split()
+        assert all(LETTERS.type.width(row, size) + size <= box.width for row in rows)
+        assert len(rows) * size / 0.7 <= box.height + 0.1
+
+
+def test_a_caption_that_is_broken_again_has_no_single_word_in_a_line() -> None:
+    box = Box(0, 0, 972, 250)
+    text = "I show you a small game in which a bishop\nis thrown away on purpose."
+    rows = caption_rows(LETTERS, box, text, caption_size(LETTERS, box, [text]))
+    assert min(len(row) for row in rows) * 1.5 > max(len(row) for row in rows)
+    assert caption_rows(LETTERS, box, "Bishop takes h7,\ncheck.", 60) == ["Bishop takes h7,", "check."]
 
 
 def test_the_countdown_changes_a_little_at_a_time() -> None:

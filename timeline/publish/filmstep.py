@@ -69,7 +69,7 @@ def render(
         settings=settings,
         recording=work.loaded.file("recording") if work.loaded.lesson.recording else None,
         language=work.loaded.lesson.language,
-        parts=Parts(state_folder(work.folder) / "film", fingerprint(look_inputs(work))),
+        parts=Parts(state_folder(work.folder) / "film", fingerprint([look_inputs(work), painter.caption_px])),
         camera=camera_box(work, painter.stage),
         target_lufs=sound.target_lufs,
         peak_dbtp=sound.peak_dbtp,
