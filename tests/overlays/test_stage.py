@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from overlays.panel import LEAST_TITLE
 from overlays.stage import SLOTS, LayoutError, Stage, film_size, layout_names, load_stage
 
 SAFE = 0.05
@@ -52,6 +53,14 @@ def test_captions_have_the_size_that_broadcasters_ask(name: str) -> None:
         assert line >= 0.039
     else:
         assert 0.068 <= line <= 0.08
+
+
+@pytest.mark.parametrize("captions", [False, True])
+@pytest.mark.parametrize("name", layout_names())
+def test_every_title_has_room_for_two_lines(name: str, captions: bool) -> None:
+    """At the smallest letters a title is set in; 2.38 lines of them, as ``title_rows`` reckons."""
+    title = load_stage(name, "1080p", captions=captions).title
+    assert title is None or title.height >= 2.38 * LEAST_TITLE
 
 
 @pytest.mark.parametrize("size", ["360p", "720p", "1080p", "1440p", "2160p", "1280x960", "640x1136"])
