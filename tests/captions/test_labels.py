@@ -7,6 +7,9 @@ from talking import caption, plain, words_of
 
 from timeline.captions import About, writer_for
 from timeline.captions.language import PAUSE_LABELS
+from timeline.captions.lines import break_lines
+from timeline.captions.rules import rules_for
+from timeline.captions.settings import CaptionSettings
 from timeline.timemap import TimeMap
 from timeline.tracks import ThinkPause
 
@@ -70,6 +73,53 @@ def test_the_teachers_own_sounds():
     result = caption(words_of(TALK, start_ms=3000), labels=[label])
     assert texts(result)[0] == "[clock ticking]"
     assert (result.captions[0].start_ms, result.captions[0].end_ms) == (200, 2200)
+
+
+RUNNING = (
+    "the rook comes to the open file and black has to defend the seventh rank with everything he has got because white "
+    "never stops pushing there. And then it ends."
+)
+
+
+@pytest.mark.parametrize("at", ["0:03.000", "0:04.100", "0:00.100", "0:09.500"])
+@pytest.mark.parametrize("profile", ["broadcast", "online", "learner"])
+def test_a_sound_under_the_talk_stands_above_its_words(at: str, profile: str):
+    """BBC 17: a label on its own line; where nobody pauses it has no time of its own, and would flash by."""
+    result = caption(RUNNING, labels=[{"at": at, "text": "♪ soft music"}], profile=profile)
+    (one,) = [c for c in result.captions if "soft music" in c.text]
+    head, words = one.text.split("\n")
+    assert head == "[♪ soft music]"
+    assert 0 < len(words) <= result.report.rules.profile.max_chars
+    ms = int(at[3]) * 1000 + int(at[5:])
+    assert one.start_ms - 500 <= ms <= one.end_ms
+    assert one.end_ms - one.start_ms >= 833
+    assert not {"caption-lines", "caption-line-long", "caption-out-of-step"} & {f.code for f in result.findings}
+    short = [f.message for f in result.findings if f.code == "caption-too-short"]
+    # the label's extra second, which a running talk does not leave
+    assert all("speaker at" in message or "the next words begin" in message for message in short)
+
+
+def test_a_sound_in_a_caption_of_one_line_shares_it_and_a_persons_own_caption_stays_as_it_is():
+    one_line = caption(RUNNING, labels=[{"at": "0:03.000", "text": "music"}], rules={"max_lines": 1})
+    assert any(t.startswith("[music] ") and len(t) <= 42 for t in texts(one_line))
+    own = {"at": "0:02.000", "until": "0:05.000", "text": "Mine."}
+    edited = texts(caption(RUNNING, labels=[{"at": "0:03.000", "text": "music"}], edits=[own]))
+    assert "Mine." in edited
+    assert "[music]" in edited
+
+
+def test_two_sounds_at_one_moment_share_the_line():
+    at = [{"at": "0:03.000", "text": "door slams"}, {"at": "0:03.000", "text": "phone"}]
+    assert any(t.startswith("[door slams] [phone]\n") for t in texts(caption(RUNNING, labels=at)))
+
+
+def test_a_label_line_stays_a_line_where_the_place_is_narrow():
+    assert break_lines("[♪ music] the rook comes", "en", rules_for("online"), width=20).split("\n")[0] == "[♪ music]"
+
+
+def test_a_label_that_says_nothing_is_refused():
+    with pytest.raises(ValueError, match="this label says nothing"):
+        CaptionSettings.model_validate({"labels": [{"at": "0:01", "text": " [ ] "}]})
 
 
 def test_a_sound_after_the_recordings_end_is_told():

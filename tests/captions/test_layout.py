@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from talking import caption, units_of, words_of
 
 from timeline.captions.breaks import BOUND, break_costs
-from timeline.captions.layout import Slot, break_lines, lay_out
+from timeline.captions.layout import Slot, lay_out
+from timeline.captions.lines import break_lines
 from timeline.captions.rules import PROFILES, Rules, rules_for, visible_length
 from timeline.captions.units import Unit
 from timeline.timecode import RATES, frame_to_ms, ms_to_frame

@@ -217,6 +217,11 @@ def _caption(units: Sequence[Unit], slot: Slot, callers: dict[int, str], rules: 
     lines = [" ".join(u.text for u in units[a:b]) for a, b in zip(edges, edges[1:], strict=False)]
     if slot.first in callers:
         lines[0] = f"{callers[slot.first]}: {lines[0]}"
+    head = " ".join(u.head for u in units[slot.first : slot.last] if u.head)
+    if head and rules.profile.max_lines > 1:
+        lines.insert(0, head)
+    elif head:
+        lines[0] = f"{head} {lines[0]}"
     speaker = units[slot.first].speaker
     return Caption(frame_to_ms(slot.start, rules.rate), frame_to_ms(slot.end, rules.rate), "\n".join(lines), speaker)
 
@@ -224,7 +229,8 @@ def _caption(units: Sequence[Unit], slot: Slot, callers: dict[int, str], rules: 
 def _speech(units: Sequence[Unit], slot: Slot) -> Speech:
     part = units[slot.first : slot.last]
     return Speech(
-        part[0].onset_ms, max(u.end_ms for u in part), sum(len(u.text.split()) for u in part), part[0].source == "label"
+        part[0].onset_ms, max(u.end_ms for u in part), sum(len(u.text.split()) for u in part), part[0].source == "label",
+        any(u.head for u in part),
     )
 
 

@@ -17,7 +17,7 @@ from xml.etree import ElementTree
 from xml.sax.saxutils import escape, quoteattr
 
 from timeline.captions.compose import is_notation
-from timeline.captions.layout import break_lines
+from timeline.captions.lines import break_lines
 from timeline.captions.notation import has_letters, in_english, piece_letters
 from timeline.captions.report import measure, report_findings
 from timeline.captions.rules import Rules

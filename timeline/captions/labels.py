@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from timeline.captions.language import pause_label
@@ -26,7 +27,10 @@ def with_labels(
     language: str,
     end_ms: int,
 ) -> list[Unit]:
-    """Units (film time) with the labels set between them, each on its own; none after ``end_ms`` of the recording."""
+    """Units (film time) with the labels between them or, where the talk leaves no time, as the head of a unit.
+
+    None after ``end_ms`` of the recording.
+    """
     text = settings.pause_label if settings.pause_label is not None else pause_label(language)
     wanted: list[tuple[int, int, str]] = []
     shift = 0
@@ -51,6 +55,8 @@ def _set_between(
     units: Sequence[Unit], pauses: Sequence[tuple[int, int, str]], own: Sequence[tuple[int, int, str]], rules: Rules
 ) -> list[Unit]:
     labels = []
+    spoken = list(units)
+    least = rules.profile.min_ms + rules.profile.label_ms
     for begin, end, text in pauses:
         quiet = _quiet(units, begin, end)
         if quiet and quiet[1] - quiet[0] >= _LEAST_PAUSE_MS:
@@ -58,8 +64,18 @@ def _set_between(
             labels.append(_label(text, start, min(quiet[1], start + rules.profile.max_ms)))
     for begin, end, text in own:
         following = min((u.onset_ms for u in units if u.onset_ms > begin), default=end)
-        labels.append(_label(text, begin, max(begin + 1, min(end, following, begin + rules.profile.max_ms))))
-    return sorted([*units, *labels], key=lambda u: u.onset_ms) if labels else list(units)
+        under = _spoken_at(spoken, begin) if following - begin < least else None
+        if under is not None:
+            spoken[under] = replace(spoken[under], head=f"{spoken[under].head} {_in_brackets(text)}".strip())
+        else:
+            labels.append(_label(text, begin, max(begin + 1, min(end, following, begin + rules.profile.max_ms))))
+    return sorted([*spoken, *labels], key=lambda u: u.onset_ms)
+
+
+def _spoken_at(units: Sequence[Unit], ms: int) -> int | None:
+    """The unit that is spoken at a moment, else the next one; None for a person's own caption, which stays as it is."""
+    at = next((k for k, u in enumerate(units) if u.end_ms > ms), None)
+    return at if at is not None and units[at].fixed < 0 else None
 
 
 def _quiet(units: Sequence[Unit], begin: int, end: int) -> tuple[int, int] | None:
@@ -71,7 +87,11 @@ def _quiet(units: Sequence[Unit], begin: int, end: int) -> tuple[int, int] | Non
 
 
 def _label(text: str, begin: int, end: int) -> Unit:
-    return Unit(f"[{text.strip().strip('[]')}]", -1, -1, begin, end, source="label")
+    return Unit(_in_brackets(text), -1, -1, begin, end, source="label")
+
+
+def _in_brackets(text: str) -> str:
+    return f"[{text.strip().strip('[]')}]"
 
 
 def speaker_names(units: Sequence[Unit], settings: CaptionSettings) -> dict[int, str]:

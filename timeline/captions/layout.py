@@ -16,10 +16,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import ceil
 
-from timeline.captions.breaks import BOUND, FREE, PLAIN, begins_move, break_costs
+from timeline.captions.breaks import BOUND, FREE, PLAIN, begins_move
 from timeline.captions.rules import Rules, visible_length
 from timeline.captions.units import Unit, core, ends_sentence
 from timeline.timecode import frame_to_ms, ms_to_frame
@@ -32,10 +32,10 @@ _BORDER = 0.62  # weight of a break between captions
 _CUT = 14.0  # a border inside a sentence
 _INNER_END = 9.0  # a sentence that ends inside a caption
 _LINE = 0.3  # weight of a break between lines
-_TORN, _TORN_LINE = 50.0, 35.0  # on top, between words that are one thing: a move, a name, an article and its noun
+TORN, _TORN_LINE = 50.0, 35.0  # on top, between words that are one thing: a move, a name, an article and its noun
 _TWO_LINES = 4.0
 _CUE = 9.0  # each caption
-_COMFORT_MS, _FLICKER = 1400, 90.0  # captions that come and go faster than this tire the eye (ours)
+_COMFORT_MS, FLICKER = 1400, 90.0  # captions that come and go faster than this tire the eye (ours)
 _PAUSE_MS = 350  # a pause that a listener notices
 _PAUSE_DISCOUNT = 0.5
 _TIED = 74.0  # words as close as this (breaks.py) are parted only by twice the pause
@@ -43,7 +43,6 @@ _LONE_WORD = 9.0  # a line of one word above a long one
 _LONG_PAUSE_MS = 1100  # a silence that a caption should not run across
 _ACROSS = 120.0
 _NEVER_ACROSS_MS = 2000  # whatever else it costs: words would stand there as long before they are said (BBC 5.4)
-_PART, _EVEN = 60.0, 1.5  # each part of a caption in a narrow place, and each character off an even share
 _TIED_ONSETS = 1e6  # two captions cannot begin in one frame
 _NEAR_MS = 140  # a board change this near to a word's onset is at that word
 _JOINING = frozenset("and but or so then und et y e en ma mais pero".split())
@@ -63,13 +62,14 @@ class Slot:
 
 
 @dataclass(frozen=True, slots=True)
-class _Grid:
+class Grid:
     """What the program reads of each unit, as plain lists. Times in frames."""
 
     onset: list[int]
     off: list[int]
     place: list[int]  # characters before the unit, each unit counted with one space
-    fit: list[int]  # the same with no unit longer than a line: one that is has a line of its own
+    fit: list[int]  # the same without heads, and no unit longer than a line: one that is has a line of its own
+    heads: list[int]  # characters of the heads (sound labels above the words) of the units before
     words: list[int]  # words before the unit
     prefix: list[int]  # characters of the speaker's name before the unit, if a caption begins with it
     border: list[float]
@@ -100,19 +100,19 @@ def lay_out(
     """
     if not units:
         return []
-    grid = _grid(units, breaks, rules, end_ms, changes_ms, forced, prefixes or {})
+    grid = grid_of(units, breaks, rules, end_ms, changes_ms, forced, prefixes or {})
     limit = max(grid.off[-1], ms_to_frame(end_ms, rules.rate))
     borders = _search(grid, rules, limit, [u.source == "label" for u in units])
     slots = []
     for i, j in zip(borders, borders[1:], strict=False):
         following = grid.onset[j] if j < len(units) else None
-        labels = sum(u.source == "label" for u in units[i:j])
+        labels = sum(u.source == "label" or bool(u.head) for u in units[i:j])
         end, _ = _out_time(grid, rules, i, j, following, limit, labels)
-        slots.append(Slot(i, j, _line_breaks(units, grid, rules, i, j), grid.onset[i], end))
+        slots.append(Slot(i, j, line_breaks(units, grid, rules, i, j), grid.onset[i], end))
     return _untangle(slots, rules, limit)
 
 
-def _grid(
+def grid_of(
     units: Sequence[Unit],
     breaks: Sequence[float],
     rules: Rules,
@@ -120,7 +120,7 @@ def _grid(
     changes_ms: Sequence[int],
     forced: frozenset[int],
     prefixes: dict[int, int],
-) -> _Grid:
+) -> Grid:
     rate = rules.rate
     last_frame = max(1, ms_to_frame(end_ms, rate))
     onset, off = [], []
@@ -134,12 +134,14 @@ def _grid(
         onset.append(before)
         off.append(max(before, min(last_frame, -(-unit.end_ms * up // down))))
     n = len(units)
-    place, fit, words, ends, across = [0], [0], [0], [0], [0]
+    place, fit, heads, words, ends, across = [0], [0], [0], [0], [0], [0]
     for k, unit in enumerate(units):
         length = visible_length(unit.text)
-        place.append(place[-1] + length + 1)
+        head = visible_length(unit.head) + 1 if unit.head else 0
+        place.append(place[-1] + length + 1 + head)
+        heads.append(heads[-1] + head)
         fit.append(fit[-1] + min(length, rules.profile.max_chars) + 1)
-        words.append(words[-1] + len(unit.text.split()))
+        words.append(words[-1] + len(unit.text.split()) + len(unit.head.split()))
         ends.append(ends[-1] + (breaks[k] == FREE and k > 0 and ends_sentence(units[k - 1].text)))
         across.append(across[-1] + (k > 0 and unit.onset_ms - units[k - 1].end_ms >= _LONG_PAUSE_MS))
     onsets = [u.onset_ms for u in units]
@@ -159,7 +161,7 @@ def _grid(
         silence = units[k].onset_ms - units[k - 1].end_ms if k else 0
         if silence >= (_PAUSE_MS if breaks[k] < _TIED else 2 * _PAUSE_MS):
             cost *= _PAUSE_DISCOUNT
-        border.append(cost + _TORN * (breaks[k] >= BOUND))
+        border.append(cost + TORN * (breaks[k] >= BOUND))
     stop, following = [n] * n, n
     for k in range(n - 1, -1, -1):
         stop[k] = following
@@ -168,11 +170,12 @@ def _grid(
         silent = apart and (units[k].fixed < 0 or own)
         if k in forced or own or silent or units[k].source == "label" or (k > 0 and units[k - 1].source == "label"):
             following = k
-    return _Grid(
+    return Grid(
         onset,
         off,
         place,
         fit,
+        heads,
         words,
         [prefixes.get(k, 0) for k in range(n)],
         border,
@@ -185,11 +188,12 @@ def _grid(
     )
 
 
-def _search(grid: _Grid, rules: Rules, limit: int, label: Sequence[bool]) -> list[int]:
+def _search(grid: Grid, rules: Rules, limit: int, label: Sequence[bool]) -> list[int]:
     """The borders of the cheapest captions, from 0 to the number of units."""
     n = len(grid.onset)
     p, rate = rules.profile, float(rules.rate)
     onset, off, place, fit, words, line = grid.onset, grid.off, grid.place, grid.fit, grid.words, grid.line
+    heads = grid.heads
     width, lines = p.max_chars, p.max_lines
     gap, open_gap, tail = p.gap_frames, rules.open_gap_frames, rules.tail_frames
     longest, shortest = rules.max_frames, rules.min_frames
@@ -230,7 +234,8 @@ def _search(grid: _Grid, rules: Rules, limit: int, label: Sequence[bool]) -> lis
             # the out-time, as _out_time chooses it, and what it costs
             count = words[j] - first_word + extra
             least = shortest if word_frames * count < shortest else word_frames * count
-            if label[i]:
+            headed = heads[j] > heads[i]
+            if label[i] or headed:
                 least += label_frames
             want = max(least, warn_chars * total, warn_words * count)
             if j < n:
@@ -248,7 +253,7 @@ def _search(grid: _Grid, rules: Rules, limit: int, label: Sequence[bool]) -> lis
             if shown < least:
                 cost += _ERROR + _STEEP * (1 - shown / least)
             if shown < comfort:
-                cost += _FLICKER * (1 - shown / comfort)
+                cost += FLICKER * (1 - shown / comfort)
             if shown > longest:
                 cost += _ERROR + _STEEP * (shown / longest - 1)
             need = max(error_chars * total, error_words * count)
@@ -258,7 +263,11 @@ def _search(grid: _Grid, rules: Rules, limit: int, label: Sequence[bool]) -> lis
                 cost += _WARNING + _SLOPE * (want / shown - 1)
             if cost >= best[j]:
                 continue
-            if total > width and j > i + 1 and not own:
+            if headed and not own:  # the head has one line, the words another
+                if j > i + 1 and (fit[j] - edge - 1 if lines > 1 else total) > width:
+                    break
+                cost += _TWO_LINES
+            elif total > width and j > i + 1 and not own:
                 if lines == 2:
                     found = float("inf")
                     for k in range(i + 1, j):
@@ -312,7 +321,7 @@ def _choose(start: int, spoken: int, closed: int, opened: int, tail: int, longes
 
 
 def _out_time(
-    grid: _Grid, rules: Rules, i: int, j: int, following: int | None, limit: int, labels: int
+    grid: Grid, rules: Rules, i: int, j: int, following: int | None, limit: int, labels: int
 ) -> tuple[int, int]:
     """The out-time of one caption, and the frames it should have for comfortable reading."""
     start, spoken = grid.onset[i], grid.off[j - 1]
@@ -338,12 +347,14 @@ def _fill(place: Sequence[int], origin: int, i: int, j: int, width: int) -> int:
     return count
 
 
-def _line_breaks(units: Sequence[Unit], grid: _Grid, rules: Rules, i: int, j: int) -> tuple[int, ...]:
-    """Where the lines of one caption break: the cheapest way that keeps every line within the limit, if there is one."""
+def line_breaks(units: Sequence[Unit], grid: Grid, rules: Rules, i: int, j: int) -> tuple[int, ...]:
+    """Where the lines of one caption (units ``i`` to ``j - 1``) break: the cheapest way that keeps them within the limit, if any."""
     own = tuple(k for k in range(i + 1, j) if units[k - 1].break_after)
     if own or (units[i].fixed >= 0 and any(u.break_after for u in units[i:j])):
         return own
-    place, width = grid.place, rules.profile.max_chars
+    if any(u.head for u in units[i:j]):
+        return ()
+    place, width = grid.fit, rules.profile.max_chars
     origin = place[i] - grid.prefix[i]
     needed = 1 if place[j] - origin - 1 <= width else _fill(place, origin, i, j, width)
     if needed == 1:
@@ -372,55 +383,6 @@ def _line_breaks(units: Sequence[Unit], grid: _Grid, rules: Rules, i: int, j: in
         k = cheapest[k, count][1]
         found.append(k)
     return tuple(k for k in found[::-1] if k > i)
-
-
-def break_lines(text: str, language: str, rules: Rules, *, width: int | None = None) -> str:
-    """A text of one caption with its line breaks, whatever breaks it had. More lines than allowed if it needs them.
-
-    ``width``: characters in a line, where it is not the rules' own.
-    """
-    units = [Unit(word, k, k, 0, 0) for k, word in enumerate(text.split())]
-    if not units:
-        return ""
-    if width is not None:
-        rules = replace(rules, profile=replace(rules.profile, max_chars=width))
-    grid = _grid(units, break_costs(units, language), rules, 1, (), frozenset(), {})
-    edges = [0, *_line_breaks(units, grid, rules, 0, len(units)), len(units)]
-    return "\n".join(" ".join(u.text for u in units[a:b]) for a, b in zip(edges, edges[1:], strict=False))
-
-
-def part_text(text: str, language: str, rules: Rules, *, width: int, length_ms: int) -> list[str]:
-    """A text of one caption in parts of at most two lines of ``width`` characters, each with its line breaks.
-
-    Parted where a break costs least, and evenly, so that none flashes by when the
-    caption's ``length_ms`` is shared out; a word longer than a line has a line of its own.
-    """
-    words = text.split()
-    costs = break_costs([Unit(word, k, k, 0, 0) for k, word in enumerate(words)], language)
-    lengths = [visible_length(word) for word in words]
-    ideal = sum(lengths) / max(1, ceil((sum(lengths) + len(words)) / (2 * width)))
-    least = sum(lengths) * rules.profile.min_ms / max(1, length_ms)
-    # cheapest[k]: cost of parts for the words before k, where the last begins, and its text
-    cheapest: list[tuple[float, int, str]] = [(0.0, 0, "")]
-    for k in range(1, len(words) + 1):
-        found: tuple[float, int, str] | None = None
-        for m in range(k - 1, -1, -1):
-            size = sum(lengths[m:k]) + k - m - 1
-            if size > 2 * width + 1 and m < k - 1:
-                break
-            cost = cheapest[m][0] + _PART + _EVEN * abs(size - ideal) + _FLICKER * (size < least)
-            cost += costs[m] + _TORN * (costs[m] >= BOUND) if m else 0.0
-            if found is None or cost < found[0]:
-                lines = break_lines(" ".join(words[m:k]), language, rules, width=width)
-                if found is None or lines.count("\n") < 2:
-                    found = (cost, m, lines)
-        if found:
-            cheapest.append(found)
-    parts, k = [], len(words)
-    while k:
-        parts.append(cheapest[k][2])
-        k = cheapest[k][1]
-    return parts[::-1]
 
 
 def _untangle(slots: list[Slot], rules: Rules, limit: int) -> list[Slot]:

@@ -34,12 +34,16 @@ _CODES: dict[Rule, tuple[str, Severity]] = {
 
 @dataclass(frozen=True, slots=True)
 class Speech:
-    """When the words of one caption are said: first onset, last end (ms, captions' clock); how many; label or not."""
+    """When the words of one caption are said: first onset, last end (ms, captions' clock); how many.
+
+    ``label``: it is a sound's label; ``headed``: one stands above its words.
+    """
 
     onset_ms: int
     end_ms: int
     words: int
     label: bool = False
+    headed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +163,7 @@ def _facts(
         add("speed, error", speed, pace)
     elif shown < rules.reading_frames(chars, words, "warn"):
         add("speed, warning", speed, pace)
-    least = rules.least_frames(words, int(bool(said and said.label)))
+    least = rules.least_frames(words, int(bool(said and (said.label or said.headed))))
     if shown < least:
         seconds = float(least / rate)
         add(

@@ -79,7 +79,8 @@ class Refusal(Part):
 class LabelSpec(Part):
     """A sound that matters, in words: shown in square brackets on a line of its own.
 
-    ``for_ms`` (file key ``for``) is how long it stays, at most until the next caption.
+    ``for_ms`` (file key ``for``) is how long it stays, at most until the next
+    caption. Where somebody speaks it stands above the words of that caption.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
@@ -87,6 +88,12 @@ class LabelSpec(Part):
     at: Time
     text: Annotated[str, Field(min_length=1, max_length=60)]
     for_ms: Time | None = Field(default=None, alias="for")
+
+    @model_validator(mode="after")
+    def _says_something(self) -> Self:
+        if not self.text.strip(" []\t\r\n"):
+            raise fault("this label says nothing", "write what is heard: text: clock ticking")
+        return self
 
 
 class CaptionSettings(Part):

@@ -21,7 +21,8 @@ class Unit:
     and not in the transcript: ``"capital"``, or a punctuation mark.
     ``phrase`` numbers the move phrase that the unit is part of (-1: none);
     units of one phrase belong together. ``fixed`` numbers the person's edit
-    that the unit comes from (-1: none).
+    that the unit comes from (-1: none). ``head``: a sound's label that has no
+    time of its own and stands on a line above the words of the unit's caption.
     """
 
     text: str
@@ -35,6 +36,7 @@ class Unit:
     fixed: int = -1
     source: Source = "word"
     break_after: bool = False
+    head: str = ""
 
     def with_text(self, text: str, *restored: str) -> Unit:
         """The same unit written otherwise; ``restored`` is added to what was put in."""

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import accumulate
 
-from timeline.captions.layout import part_text
+from timeline.captions.lines import part_text
 from timeline.captions.rules import rules_for, visible_length
 from timeline.captions.writers import About, Place, caption_writer, stamp
 from timeline.tracks import Caption
