@@ -144,7 +144,8 @@ def test_a_long_sentence_breaks_at_its_clause():
 @pytest.mark.parametrize(
     "phrase",
     ["knight takes e5", "bishop to g5", "mate in three", "castles kingside", "e 4", "move 17", "white's queen",
-     "the e-file", "attacks f7"],
+     "the e-file", "attacks f7", "12. Nf3", "12... Nc6", "move 23 knight takes e5",
+     "castles queen side", "knight g1 to f3"],
 )  # fmt: skip
 def test_chess_phrases_stay_together(phrase: str):
     """Wherever the phrase falls in the line, it stands on one line of one caption."""

@@ -15,7 +15,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from timeline.captions.clauses import counted
+from timeline.captions.clauses import NUMBERS, counted
 from timeline.captions.language import ENGLISH, WordClasses, word_classes
 from timeline.captions.units import Unit, core, ends_clause, ends_sentence, is_wordless
 from timeline.follow.vocabulary import PIECE_NAMES
@@ -26,6 +26,7 @@ _NEVER = 130.0
 _MOVE_WORDS = 4  # piece, which one, takes, square
 
 _SQUARE = re.compile(r"[a-h][1-8]('s)?")
+_NOTATION = re.compile(r"[kqrbnsldtj♔♕♖♗♘]?[a-h]?[1-8]?x?[a-h][1-8](?:=[qrbn])?[+#]?|o-o(?:-o)?[+#]?")
 _PIECES = frozenset(
     "king queen rook bishop knight pawn kings queens rooks bishops knights pawns king's queen's rook's bishop's knight's "
     "pawn's".split()
@@ -38,6 +39,7 @@ _HITS = frozenset(
 )
 _COLOURS = frozenset("white black light dark light-squared dark-squared".split())
 _SIDES = frozenset("short long kingside queenside castled".split())
+_WINGS = frozenset("king queen king's queen's".split())
 _LINES = frozenset("file files rank ranks pawn pawns square squares diagonal diagonals".split())
 _NUMBERS = frozenset("one two three four five six seven eight nine ten eleven twelve".split())
 _LETTERS = frozenset("abcdefgh")
@@ -65,7 +67,7 @@ def break_costs(units: Sequence[Unit], language: str, names: frozenset[tuple[str
             before.source == "label"
             or after.source == "label"
             or before.speaker != after.speaker
-            or (ends_sentence(before.text) and not _abbreviates(cores[k - 1], classes))
+            or (ends_sentence(before.text) and not _abbreviates(cores[k - 1], classes) and not _numbers_move(cores, units, k))
         ):
             costs.append(
                 _NEVER if pictures[k] and before.speaker == after.speaker and before.source == "word" else FREE
@@ -74,13 +76,25 @@ def break_costs(units: Sequence[Unit], language: str, names: frozenset[tuple[str
             costs.append(_NEVER)
         elif ends_clause(before.text):
             costs.append(CLAUSE)
+        elif _numbers_move(cores, units, k):
+            costs.append(BOUND + 8)
         else:
             costs.append(_inside(cores, units, k, classes, names))
     return costs
 
 
+def _numbers_move(cores: Sequence[str], units: Sequence[Unit], k: int) -> bool:
+    """Whether word ``k`` begins the move whose number stands before it: "12. Nf3", "12... Nc6", "move 23 | knight takes"."""
+    left, right = cores[k - 1], cores[k]
+    moves = bool(_NOTATION.fullmatch(right)) or right in _PIECES or right.startswith(("castle", "o-o"))
+    if not moves or not (left.isdigit() or left in NUMBERS):
+        return False
+    written = re.fullmatch(r"\d{1,3}(?:\.{1,3}|…)?", units[k - 1].text) and bool(_NOTATION.fullmatch(right))
+    return bool(written) or (k > 1 and cores[k - 2] == "move" and not ends_sentence(units[k - 1].text))
+
+
 def _abbreviates(word: str, classes: WordClasses) -> bool:
-    return word in classes.titles or (len(word) == 1 and word.isalpha() and word not in "abcdefghi")
+    return word in classes.titles or word == "vs" or (len(word) == 1 and word.isalpha() and word not in "abcdefghi")
 
 
 def _inside(
@@ -174,6 +188,10 @@ def _chess_bond(cores: Sequence[str], units: Sequence[Unit], k: int) -> float:
     if left in _LETTERS and (right in _CAPTURES or right in _LINES or right in _NUMBERS or right.isdigit()):
         return _NEVER
     if left in ("to", "on", "from", "for") and _SQUARE.fullmatch(right):
+        return BOUND + 8
+    if right == "to" and _SQUARE.fullmatch(left) and k + 1 < len(cores) and _SQUARE.fullmatch(cores[k + 1]):
+        return BOUND  # "knight g1 to f3", "from a1 to d1"
+    if (left in _WINGS and right == "side") or (left.startswith("castl") and right in _WINGS and cores[k + 1 : k + 2] == ["side"]):
         return BOUND + 8
     if right in ("to", "on") and left in _PIECES and k + 1 < len(cores) and _SQUARE.fullmatch(cores[k + 1]):
         return BOUND
