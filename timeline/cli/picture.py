@@ -40,7 +40,7 @@ def still(
 ) -> None:
     """Draw the picture at one moment as PNG: out/still.png, or the file you name.
 
-    Where the layout shows the recording's picture, the still is see-through.
+    Where the layout shows the recording's picture, it is in the still as well.
     """
     from timeline.publish.looks import draw_still
 
