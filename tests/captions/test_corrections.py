@@ -119,6 +119,34 @@ def test_two_letters_written_as_one_word_are_the_file_it_comes_from_and_its_squa
     assert "Nbd2" in plain(caption(talk, pgn, style="algebraic"))
 
 
+ROOKS = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. O-O Nf6 5. d3 O-O 6. Re1 d6 7. c3 Bg4 8. h3 Bh5 9. Nbd2 Re8 10. Nf1 Rf8 11. Ng3 *"
+TO_E1 = "e4 e5 / knight f3 knight c6 / bishop c4 bishop c5 / castles knight f6 / d3 castles / "
+TO_E8 = TO_E1 + "rook e1 d6 / c3 bishop g4 / h3 bishop h5 / "
+
+
+@pytest.mark.parametrize(
+    ("talk", "written"),
+    [
+        (TO_E8 + "knight bd2 rook e8 / knight f1 or f eight / knight g3", "rook f8"),
+        (TO_E1 + "and or he one d6 / c3 bishop g4", "rook e1"),
+        (TO_E8 + "knight be d two rook e8", "knight b d2, rook e8"),
+        (TO_E8 + "knight be d two rook e8 or f8 / knight f1 rook f8 / knight g3", "rook e8 or f8"),
+        (TO_E1 + "rook e1 d6 / he can go b4 or e one / c3 bishop g4", "or e1"),
+    ],
+)
+def test_or_before_the_square_where_a_rook_moved_is_the_rook(talk: str, written: str):
+    text = plain(caption(talk, ROOKS)).lower()
+    assert written in text.replace("e8, or", "e8 or").replace("b4, or", "b4 or"), text
+
+
+@pytest.mark.parametrize(
+    ("heard", "written"),
+    [("it's made in to now", "mate in two"), ("it is mate in for moves", "mate in four"), ("and that's mate into", "mate in two")],
+)
+def test_mate_is_in_a_number_of_moves(heard: str, written: str):
+    assert written in plain(caption(heard))
+
+
 def test_an_emoji_beside_a_hearing_stays():
     pgn = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. c3 Nf6 *"
     talk = "e4 e5 / knight f3 knight c6 / bishop see four😀 bishop see five / 🎉see three night f6"

@@ -45,13 +45,17 @@ _SQUARE_LIKE = 0.36  # everyday words are the square that was played only this n
 def from_follow(pad: Pad, follow: Follow) -> None:
     """Lay changes over the words that the follower read, and hold those it read as they are."""
     begun = {reading.first for reading in follow.readings if reading.san}
-    for reading in follow.readings:
+    for before, reading in zip((None, *follow.readings), follow.readings, strict=False):
         tokens = [t for t in reading.tokens if 0 <= t.first <= t.last < len(pad.words)]
         refused = False
         if tokens and reading.san and reading.san.endswith("#"):
             _mate(pad, reading, tokens[-1])
         for n, token in enumerate(tokens):
             square = token.written if token.written in chess.SQUARE_NAMES else None
+            whole = _with_rank(pad, reading, token)
+            if whole:
+                pad.change(*whole, _why(reading), "move")
+                continue
             if not token.mended:
                 _as_heard(pad, reading, tokens, n, square)
                 continue
@@ -74,6 +78,8 @@ def from_follow(pad: Pad, follow: Follow) -> None:
                 pad.change(first, _whole(pad, token, square), written, _why(reading), "move")
         if tokens and reading.san and not refused:
             _before(pad, reading, tokens[0])
+            if _is_rook(pad, before, reading, tokens[0]):
+                pad.change(tokens[0].first - 1, tokens[0].first - 1, "rook", _why(reading), "move")
 
 
 def _why(reading: Reading) -> str:
@@ -136,6 +142,30 @@ def _joined(pad: Pad, reading: Reading, token: Token) -> str | None:
         return None
     tells = san[:1] in _PIECE_OF and san[1:4] == letters[0] + token.written and letters[1] == token.written[0]
     return f"{letters[0]} {token.written}" if tells else None
+
+
+def _with_rank(pad: Pad, reading: Reading, token: Token) -> tuple[int, int, str] | None:
+    """Words and square where the letter before a square was read as part of it: "be d | two" is d2, by the knight from b."""
+    square, k, san = token.written, token.last + 1, reading.san or ""
+    if square not in chess.SQUARE_NAMES or token.last != token.first + 1 or k >= len(pad.words) or pad.ends[token.last]:
+        return None
+    heard, file, rank = pad.cores[token.first], pad.cores[token.last], pad.cores[k]
+    if file != square[0] or RANK_WORDS.get(rank, ("", 1.0))[0] != square[1] or counts(pad, k):
+        return None
+    which = FILE_WORDS.get(heard, ("",))[0]
+    if san[:1] in _PIECE_OF and which and san[1:4] == which + square:
+        return token.first, k, f"{which} {square}"
+    return token.last, k, square
+
+
+def _is_rook(pad: Pad, before: Reading | None, reading: Reading, token: Token) -> bool:
+    """Whether "or" before a square was "rook": a rook moved there in the game, and no other way is offered ("rook e8 or f8")."""
+    k = token.first - 1
+    if k < 0 or pad.cores[k] != "or" or pad.ends[k] or not pad.free(k, k) or token.written not in chess.SQUARE_NAMES:
+        return False
+    if not reading.played or (reading.san or "")[:1] != "R":
+        return False
+    return before is None or before.last != k - 1 or (before.played and (before.san or "")[:1] != "R")
 
 
 def _mate(pad: Pad, reading: Reading, token: Token) -> None:
