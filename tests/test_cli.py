@@ -130,6 +130,14 @@ def test_an_overlay_that_hides_what_lies_under_it_says_so(folder: Path, layout: 
     assert ("note[nothing-see-through]" in run("overlay", folder, "--stills").stderr) == told
 
 
+def test_help_lists_every_command_as_a_teacher_meets_them():
+    told = [
+        line.split()[1] for line in run("--help").stdout.splitlines() if line.startswith("│ ") and line[2].isalpha()
+    ]
+    assert told[:4] == ["new", "build", "listen", "follow"]
+    assert sorted(told) == sorted(command[0] for command in commands() if len(command) == 1)
+
+
 def test_the_version_is_the_projects():
     wanted = tomllib.loads((Path(__file__).parents[1] / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     done = run("--version")
