@@ -45,6 +45,14 @@ def test_the_label_can_be_changed_or_left_out():
     assert not any("[" in t for t in texts(caption(TALK, timemap=hold_at("here?"), pause_label="")))
 
 
+@pytest.mark.parametrize("profile", ["broadcast", "online", "learner"])
+@pytest.mark.parametrize("hold_ms", [1500, 1700, 1900, 2100, 2300, 2600])
+def test_a_label_stands_only_where_it_can_be_read(profile: str, hold_ms: int):
+    """BBC 4.3.3: a second more than a caption; a pause too short for that has none."""
+    result = caption(TALK.replace(" / /", ""), timemap=hold_at("here?", hold_ms), profile=profile)
+    assert not [f for f in result.findings if "pause to think" in f.said]
+
+
 def test_a_short_hold_has_no_label():
     assert not any("[" in t for t in texts(caption(TALK, timemap=hold_at("here?", 700))))
 

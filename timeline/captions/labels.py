@@ -14,6 +14,7 @@ from timeline.follow.result import Follow
 from timeline.timemap import TimeMap
 
 _LEAST_PAUSE_MS = 1500  # a shorter silence needs no label (ours)
+_AIR_MS = 120  # the small gap before the next caption, and whole frames
 _AFTER_SPEECH_MS = 500  # the question stays readable before the label takes its place
 _USUAL_MS = 2500
 
@@ -59,8 +60,9 @@ def _set_between(
     least = rules.profile.min_ms + rules.profile.label_ms
     for begin, end, text in pauses:
         quiet = _quiet(units, begin, end)
-        if quiet and quiet[1] - quiet[0] >= _LEAST_PAUSE_MS:
-            start = min(quiet[0] + _AFTER_SPEECH_MS, quiet[1] - rules.profile.min_ms)
+        room = least + _AIR_MS
+        if quiet and quiet[1] - quiet[0] >= max(_LEAST_PAUSE_MS, room):
+            start = min(quiet[0] + _AFTER_SPEECH_MS, quiet[1] - room)
             labels.append(_label(text, start, min(quiet[1], start + rules.profile.max_ms)))
     for begin, end, text in own:
         following = min((u.onset_ms for u in units if u.onset_ms > begin), default=end)
