@@ -247,6 +247,13 @@ def test_names_from_abroad_as_recognisers_write_them(talk: str, written: str):
     assert written in plain(caption(talk, ABROAD))
 
 
+def test_a_surname_is_put_right_after_a_first_name_that_was():
+    pgn = '[White "Wilhelmina Tarrow"]\n[Black "Osric Penhallow"]\n\n1. e4 e5 *'
+    text = plain(caption("will helmina tarot has white / oz rick is black / e4 e5", pgn))
+    assert "Wilhelmina Tarrow has White" in text
+    assert "Osric is Black" in text
+
+
 def test_only_the_opening_that_was_played_gives_names():
     """A knight that comes out on the seventh move makes no Alekhine of a King's Gambit."""
     score = read_score("1. e4 e5 2. f4 exf4 3. Bc4 Qh4+ 4. Kf1 b5 5. Bxb5 Nf6 6. Nf3 Qh6 7. d3 Nh5 8. Nc3 c6 *")

@@ -239,5 +239,19 @@ def _alike(pad: Pad, names: Sequence[Name], k: int) -> None:
                 best = (alike, last, name)
     if best:
         _, last, name = best
+        surname = _surname(pad, names, name, last)
+        if surname:
+            last, name = last + 1, surname
         ending = "'s" if pad.cores[last].endswith("'s") else ""
         pad.change(k, last, name.written + ending, name.reason, name.kind)
+
+
+def _surname(pad: Pad, names: Sequence[Name], first: Name, last: int) -> Name | None:
+    """The whole name where a misheard surname follows a first name that was misheard itself ("will helmina tarot")."""
+    if len(first.words) != 1 or last + 1 >= len(pad.cores) or pad.ends[last] or pad.held[last + 1]:
+        return None
+    word = pad.cores[last + 1].removesuffix("'s")
+    if not word or is_plain(word):
+        return None
+    whole = (n for n in names if len(n.words) == 2 and n.words[0] == first.words[0])
+    return next((n for n in whole if _alikeness(phones(word), phones(n.words[1])) <= _AFTER_FIRST), None)
