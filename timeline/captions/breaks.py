@@ -86,8 +86,9 @@ def break_costs(units: Sequence[Unit], language: str, names: frozenset[tuple[str
 def _numbers_move(cores: Sequence[str], units: Sequence[Unit], k: int) -> bool:
     """Whether word ``k`` begins the move whose number stands before it: "12. Nf3", "12... Nc6", "move 23 | knight takes"."""
     left, right = cores[k - 1], cores[k]
-    moves = bool(_NOTATION.fullmatch(right)) or right in _PIECES or right.startswith(("castle", "o-o"))
-    if not moves or not (left.isdigit() or left in NUMBERS):
+    if not (left.isdigit() or left in NUMBERS):
+        return False
+    if not (_NOTATION.fullmatch(right) or right in _PIECES or right.startswith(("castle", "o-o"))):
         return False
     written = re.fullmatch(r"\d{1,3}(?:\.{1,3}|…)?", units[k - 1].text) and bool(_NOTATION.fullmatch(right))
     return bool(written) or (k > 1 and cores[k - 2] == "move" and not ends_sentence(units[k - 1].text))
