@@ -121,6 +121,21 @@ def test_two_sounds_at_one_moment_share_the_line():
     assert any(t.startswith("[door slams] [phone]\n") for t in texts(caption(RUNNING, labels=at)))
 
 
+def test_two_sounds_in_one_silence_are_read_together():
+    near = [{"at": "0:00.200", "text": "door slams"}, {"at": "0:00.500", "text": "phone"}]
+    result = caption(words_of(TALK, start_ms=6000), labels=near)
+    assert texts(result)[0] == "[door slams] [phone]"
+    assert result.captions[0].end_ms - result.captions[0].start_ms >= 2000
+
+
+@pytest.mark.parametrize("profile", ["broadcast", "online", "learner"])
+def test_a_long_label_is_broken_into_lines(profile: str):
+    long = {"at": "0:00.200", "text": "the crowd in the hall claps for a very long time", "for": "0:05"}
+    result = caption(words_of(TALK, start_ms=6000), labels=[long], profile=profile)
+    assert texts(result)[0].split("\n")[0].startswith("[the crowd")
+    assert not any(f.code == "caption-line-long" for f in result.findings)
+
+
 def test_a_label_line_stays_a_line_where_the_place_is_narrow():
     assert break_lines("[♪ music] the rook comes", "en", rules_for("online"), width=20).split("\n")[0] == "[♪ music]"
 

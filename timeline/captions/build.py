@@ -22,6 +22,7 @@ from timeline.captions.edits import apply_edits
 from timeline.captions.followhearing import from_follow
 from timeline.captions.labels import speaker_names, with_labels
 from timeline.captions.layout import Slot, lay_out
+from timeline.captions.lines import break_lines
 from timeline.captions.names import Name, from_names, known_names, name_pairs
 from timeline.captions.punctuate import as_restored, restore
 from timeline.captions.report import CaptionReport, Speech, measure, report_findings
@@ -128,7 +129,7 @@ def build_captions(
         forced=frozenset(callers) | _after_holds(film, timemap),
         prefixes={k: len(name) + 2 for k, name in callers.items()},
     )
-    captions = [_caption(film, slot, callers, rules) for slot in slots]
+    captions = [_caption(film, slot, callers, rules, language) for slot in slots]
     report = measure(captions, rules, [_speech(film, slot) for slot in slots])
     findings += report_findings(report, timemap.recording)
     return CaptionResult(
@@ -212,9 +213,11 @@ def _after_holds(units: Sequence[Unit], timemap: TimeMap) -> frozenset[int]:
     return frozenset(found - {0})
 
 
-def _caption(units: Sequence[Unit], slot: Slot, callers: dict[int, str], rules: Rules) -> Caption:
+def _caption(units: Sequence[Unit], slot: Slot, callers: dict[int, str], rules: Rules, language: str) -> Caption:
     edges = [slot.first, *slot.breaks, slot.last]
     lines = [" ".join(u.text for u in units[a:b]) for a, b in zip(edges, edges[1:], strict=False)]
+    if units[slot.first].source == "label":
+        lines = [break_lines(" ".join(lines), language, rules)]
     if slot.first in callers:
         lines[0] = f"{callers[slot.first]}: {lines[0]}"
     head = " ".join(u.head for u in units[slot.first : slot.last] if u.head)

@@ -63,15 +63,27 @@ def _set_between(
         room = least + _AIR_MS
         if quiet and quiet[1] - quiet[0] >= max(_LEAST_PAUSE_MS, room):
             start = min(quiet[0] + _AFTER_SPEECH_MS, quiet[1] - room)
-            labels.append(_label(text, start, min(quiet[1], start + rules.profile.max_ms)))
-    for begin, end, text in own:
+            labels.append(_label(_in_brackets(text), start, min(quiet[1], start + rules.profile.max_ms)))
+    for begin, end, text in _joined(own, least):
         following = min((u.onset_ms for u in units if u.onset_ms > begin), default=end)
         under = _spoken_at(spoken, begin) if following - begin < least else None
         if under is not None:
-            spoken[under] = replace(spoken[under], head=f"{spoken[under].head} {_in_brackets(text)}".strip())
+            spoken[under] = replace(spoken[under], head=f"{spoken[under].head} {text}".strip())
         else:
             labels.append(_label(text, begin, max(begin + 1, min(end, following, begin + rules.profile.max_ms))))
     return sorted([*spoken, *labels], key=lambda u: u.onset_ms)
+
+
+def _joined(own: Sequence[tuple[int, int, str]], least_ms: int) -> list[tuple[int, int, str]]:
+    """A teacher's labels in their brackets, those together that begin too soon after another to be read apart."""
+    found: list[tuple[int, int, str]] = []
+    for begin, end, text in own:
+        if found and begin - found[-1][0] < least_ms:
+            before, until, said = found[-1]
+            found[-1] = (before, max(until, end), f"{said} {_in_brackets(text)}")
+        else:
+            found.append((begin, end, _in_brackets(text)))
+    return found
 
 
 def _spoken_at(units: Sequence[Unit], ms: int) -> int | None:
@@ -89,7 +101,7 @@ def _quiet(units: Sequence[Unit], begin: int, end: int) -> tuple[int, int] | Non
 
 
 def _label(text: str, begin: int, end: int) -> Unit:
-    return Unit(_in_brackets(text), -1, -1, begin, end, source="label")
+    return Unit(text, -1, -1, begin, end, source="label")
 
 
 def _in_brackets(text: str) -> str:
