@@ -254,6 +254,14 @@ def test_a_surname_is_put_right_after_a_first_name_that_was():
     assert "Osric is Black" in text
 
 
+def test_an_article_or_a_particle_in_a_name_is_none_by_itself():
+    pgn = '[White "The Doctor"]\n[Black "Ana de la Cruz"]\n\n1. d4 d5 2. c4 e6 *'
+    text = plain(caption("the doctor plays d4 / and de five comes in the centre / c4 and e6 / ana de la cruz waits", pgn))
+    assert "in the centre" in text
+    assert "d5 comes" in text
+    assert "Ana" in text
+
+
 def test_only_the_opening_that_was_played_gives_names():
     """A knight that comes out on the seventh move makes no Alekhine of a King's Gambit."""
     score = read_score("1. e4 e5 2. f4 exf4 3. Bc4 Qh4+ 4. Kf1 b5 5. Bxb5 Nf6 6. Nf3 Qh6 7. d3 Nh5 8. Nc3 c6 *")

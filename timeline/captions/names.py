@@ -10,6 +10,7 @@ from unicodedata import combining, normalize
 
 from timeline.captions.corrections import Kind, Pad
 from timeline.captions.everyday import is_plain
+from timeline.captions.language import ENGLISH
 from timeline.checks.openings import is_opening, lines_of, opening_names
 from timeline.follow.phonetics import Phones, alikeness, phones, substitution
 from timeline.follow.players import ROLES
@@ -34,6 +35,9 @@ _PLAIN_IN_OPENINGS = frozenset(
     "accepted declined accelerated hyperaccelerated center centre advance main line piano giuoco guioco hippo hedgehog "
     "stonewall semi-open semi-closed double single flank half-open accelerated hippopotamus reversed anti".split()
 )
+
+
+_NO_NAMES = ENGLISH.articles | ENGLISH.prepositions | ENGLISH.pronouns | ENGLISH.conjunctions  # "The Doctor"
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +117,7 @@ def _forms(name: str) -> list[str]:
     else:
         parts = name.split()
         last, first = (parts[-1], " ".join(parts[:-1])) if parts else ("", "")
-    firsts = [f for f in first.split() if len(f.strip(".")) > 1]
+    firsts = [f for f in first.split() if len(f.strip(".")) > 1 and not f[0].islower() and f.lower() not in _NO_NAMES]
     if {w.lower() for w in (last, *firsts)} & ROLES:
         return []
     forms = [last, *firsts, *(f"{f} {last}" for f in firsts[:1])]
