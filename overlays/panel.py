@@ -115,11 +115,15 @@ def think_picture(letters: Lettering, box: Box, total: int, left: int, see_throu
 def caption_size(letters: Lettering, box: Box, texts: Iterable[str]) -> float:
     """One size of letters in px for all captions of a film, so that they do not grow and shrink.
 
-    Two lines fill the box; smaller where a line would not fit it, but at least 0.62 of that, which lets three fit.
+    Two lines fill the box; smaller where a caption has more, or where a line would not fit, then at least 0.62 of that:
+    long captions are broken again, into three.
     """
     full = LINE * box.height / 2
-    widest = max((letters.type.width(row, 1) for text in texts for row in text.split("\n")), default=0.0)
-    return max(0.62 * full, min(full, box.width / (widest + 1)))
+    own = [[row for row in text.split("\n") if row.strip()] for text in texts]
+    most = max((len(rows) for rows in own), default=0)
+    widest = max((letters.type.width(row, 1) for rows in own for row in rows), default=0.0)
+    wide = max(0.62 * full, min(full, (box.width - 2) / (widest + 1)))
+    return min(wide, LINE * box.height / max(2, most))
 
 
 def caption_rows(letters: Lettering, box: Box, text: str, size: float) -> list[str]:
@@ -127,7 +131,7 @@ def caption_rows(letters: Lettering, box: Box, text: str, size: float) -> list[s
 
     What even three lines cannot hold is cut.
     """
-    type_, room = letters.type, box.width - size + 0.01
+    type_, room = letters.type, box.width - size
     rows = [row for row in text.split("\n") if row.strip()]
     if all(type_.width(row, size) <= room for row in rows):
         return rows
