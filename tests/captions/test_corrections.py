@@ -95,6 +95,9 @@ def follow_of(*readings: Reading) -> Follow:
         ("now rook he eight here", [(1, 1, "rook", False), (2, 3, "e8", True)], "Rhe8", [("he eight", "h e8")]),
         ("now rook he eight here", [(1, 1, "rook", False), (2, 3, "e8", True)], "Re8", [("he eight", "e8")]),
         ("now knight bd two here", [(1, 1, "knight", False), (2, 3, "d2", True)], "Nbd2", [("bd two", "b d2")]),
+        ("then knight he g5 here", [(1, 1, "knight", False), (3, 3, "g5", False)], "Neg5", [("he", "e")]),
+        ("then night he g5 here", [(3, 3, "g5", False)], "Neg5", [("he", "e")]),
+        ("then knight he g5 here", [(1, 1, "knight", False), (3, 3, "g5", False)], "Ng5", []),
         ("rook g2 check made grandfather", [(0, 0, "rook", False), (1, 1, "g2", False), (2, 2, "check", False)], "Rg2#",
          [("check made", "checkmate")]),
         ("rook h2 might. He", [(0, 0, "rook", False), (1, 1, "h2", False)], "Rh2#", [("might.", "mate")]),
@@ -196,6 +199,8 @@ def test_the_glossary_wins_over_everything():
     ("heard", "written"),
     [
         ("That is mate in too.", "That is mate in two."),
+        ("This is the too knights defence.", "This is the two knights defence."),
+        ("It matters to knights and bishops too.", "It matters to knights and bishops too."),
         ("I have a mate in for the long run.", "I have a mate in for the long run."),
         ("The rook on the seventh rang is strong.", "The rook on the seventh rank is strong."),
         ("Black has two connected past ponds.", "Black has two connected past pawns."),

@@ -52,6 +52,7 @@ def from_follow(pad: Pad, follow: Follow) -> None:
             _mate(pad, reading, tokens[-1])
         for n, token in enumerate(tokens):
             square = token.written if token.written in chess.SQUARE_NAMES else None
+            _which_before(pad, reading, tokens, n)
             whole = _with_rank(pad, reading, token)
             if whole:
                 pad.change(*whole, _why(reading), "move")
@@ -156,6 +157,19 @@ def _with_rank(pad: Pad, reading: Reading, token: Token) -> tuple[int, int, str]
     if san[:1] in _PIECE_OF and which and san[1:4] == which + square:
         return token.first, k, f"{which} {square}"
     return token.last, k, square
+
+
+def _which_before(pad: Pad, reading: Reading, tokens: Sequence[Token], n: int) -> None:
+    """A word between a piece and its square that is the file it comes from, as the move says: "knight he g5" (Neg5)."""
+    token, san, k = tokens[n], reading.san or "", tokens[n].first - 1
+    if k < 1 or (n and tokens[n - 1].last != k - 1) or token.written not in chess.SQUARE_NAMES:
+        return
+    piece, before = _PIECE_OF.get(san[:1], ""), pad.cores[k - 1]
+    if pad.ends[k - 1] or not (before == piece or _is_misheard(before, piece)):
+        return
+    letter = FILE_WORDS.get(pad.cores[k], ("",))[0]
+    if piece and letter and san[1:4] == letter + token.written and not pad.ends[k]:
+        pad.change(k, k, letter, _why(reading), "move")
 
 
 def _is_rook(pad: Pad, before: Reading | None, reading: Reading, token: Token) -> bool:
