@@ -15,6 +15,7 @@ from timeline.follow import FixedPoint, follow_words
 from timeline.follow.explain import explain
 from timeline.score import read_score
 from timeline.store import load_lesson
+from timeline.timecode import format_ms
 
 TALK = "E4, e5, knight f3. If knight c6, bishop b5. But in the game he played d6, and night c four, bishop g4."
 
@@ -67,6 +68,24 @@ def test_far_from_any_word() -> None:
     text = explain(words(TALK), read_score(LEGAL), 300_000)
     assert "nothing is said within 3 s of 5:00.000" in text
     assert "the cue at" in text  # what stands there was decided long before
+
+
+def test_the_time_of_a_cue_is_the_one_in_the_file(tmp_path: Path) -> None:
+    """A person's cue need not stand at its words; what is printed to type must find it."""
+    pgn, transcript, folder = tmp_path / "game.pgn", tmp_path / "talk.txt", tmp_path / "lesson"
+    pgn.write_text(LEGAL)
+    transcript.write_text(f"[0:00] {TALK}\n[0:12] That is all for today.\n[0:15] Bye.")
+    run("new", str(folder), "--score", str(pgn), "--transcript", str(transcript))
+    run("follow", str(folder))
+    cue = next(c for c in load_lesson(folder).lesson.cues if c.show == "2w")
+    for apart in (-200, 150):
+        moved = cue.at + apart
+        run("edit", str(folder), "cue", "move", f"{cue.at / 1000:.3f}", f"{moved / 1000:.3f}")
+        for at in (moved, moved + 20):
+            text = run("follow", str(folder), "--explain", f"{at / 1000:.3f}")
+            assert f"the cue at {format_ms(moved)} shows 2w" in text
+            assert "on the board then: 2w\n" in text
+        run("edit", str(folder), "undo")
 
 
 @pytest.mark.parametrize("lead_ms", [0, 700])

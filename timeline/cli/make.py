@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Sequence
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -13,10 +14,15 @@ from timeline.cli import app
 from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show_json, warn
 from timeline.cli.report import left_out, report_data, show_report, show_sureness
 from timeline.doubts import sureness
+from timeline.problems import AddressError
 from timeline.publish.companionstep import COMPANION
 from timeline.publish.filmstep import FILM
 from timeline.steps import STEPS
 from timeline.store import LoadedLesson, load_lesson
+
+if TYPE_CHECKING:
+    from timeline.follow.result import FixedPoint
+    from timeline.work import Work
 
 
 def all_steps() -> Sequence[Step]:
@@ -59,9 +65,21 @@ def explain_moment(folder: Folder, time: str) -> None:
         work = Work(load_lesson(folder), progress)
         if at_ms >= work.end_ms:
             raise no_moment(at_ms, work.end_ms)
-        words, fixed = work.words, work.fixed_points
+        words, fixed, shown = work.words, work.fixed_points, _shown(work)
     lead_ms = work.loaded.lesson.follow.lead_ms
-    typer.echo(explain(words, work.score, at_ms, fixed=fixed, lead_ms=lead_ms, folder=str(folder)))
+    typer.echo(explain(words, work.score, at_ms, fixed=fixed, lead_ms=lead_ms, folder=str(folder), shown=shown))
+
+
+def _shown(work: Work) -> list[FixedPoint]:
+    """Positions of the score as the lesson's cues show them; those that do not exist are left out."""
+    from timeline.follow.result import FixedPoint
+
+    points = []
+    for cue in work.loaded.lesson.cues:
+        with contextlib.suppress(AddressError):
+            if cue.show is not None:
+                points.append(FixedPoint(cue.at, tuple(move.uci() for move in work.score.resolve(cue.show))))
+    return points
 
 
 @app.command(epilog="Example: plyline follow my-lesson --explain 4:10")

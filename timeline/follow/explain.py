@@ -23,6 +23,8 @@ from timeline.transcript.words import Word
 
 _SPAN_MS = 3000
 _SOON_MS = 1000
+_FILED_MS = 1500
+"""How far from its words a cue may stand and still be theirs: as near as ``merge.NEAR_MS``."""
 _MOST = 5
 _LEAST = 0.0005
 _SAYS = {
@@ -95,11 +97,13 @@ def explain(
     fixed: Sequence[FixedPoint] = (),
     lead_ms: int = 0,
     folder: str = "DIR",
+    shown: Sequence[FixedPoint] = (),
 ) -> str:
     """A text for the terminal: the words near ``at_ms``, the readings weighed, what decided, the runner-up.
 
     The place that decided what stands on the board at ``at_ms`` comes first, however long ago it was; then
-    those within three seconds. ``lead_ms`` is how early cues stand before their words.
+    those within three seconds. ``lead_ms`` is how early cues stand before their words. ``shown``: the lesson's cues
+    as they stand in its file; their times are told, which may differ a little from those of the words.
     """
     decoded = decode(words, score, fixed=fixed)
     if decoded is None:
@@ -117,7 +121,8 @@ def explain(
     changes = board_changes(decoder.lattice, steps(final))
     known = shares_of(decoder, changes)
     proof = evidence(known, [(c.mention, c.node) for c in changes])
-    standing = max((k for k, c in enumerate(changes) if toks[c.tok].onset_ms - lead_ms <= at_ms), default=None)
+    times = [_filed(max(0, toks[c.tok].onset_ms - lead_ms), c, shown) for c in changes]
+    standing = max((k for k, time in enumerate(times) if time <= at_ms), default=None)
     lines += [
         "",
         f"on the board then: {score.address(changes[standing].node.path()) if standing is not None else 'start'}",
@@ -126,20 +131,29 @@ def explain(
     if standing is not None:
         told = _deciding(changes[standing], chain)
         lines += _places(decoder, chain, told, score)
-        lines += _cue(decoder, changes, standing, known[standing], sure(proof[standing]), score, lead_ms, folder)
+        lines += _cue(
+            decoder, changes, standing, times[standing], known[standing], sure(proof[standing]), score, folder
+        )
         soon = standing + 1
     else:
         soon = 0
-    if soon < len(changes) and toks[changes[soon].tok].onset_ms - lead_ms - at_ms <= _SOON_MS:
+    if soon < len(changes) and times[soon] - at_ms <= _SOON_MS:
         following = _deciding(changes[soon], chain)
         lines += _places(decoder, chain, following, score)
-        lines += _cue(decoder, changes, soon, known[soon], sure(proof[soon]), score, lead_ms, folder)
+        lines += _cue(decoder, changes, soon, times[soon], known[soon], sure(proof[soon]), score, folder)
         told |= following
     rest = {k for k, hyp in enumerate(chain) if near and near[0] <= hyp.tok <= near[-1]} - told
     others = _places(decoder, chain, rest, score)
     if others:
         lines += ["", "other places nearby:", *others]
     return "\n".join(lines)
+
+
+def _filed(at_ms: int, change: Change, shown: Sequence[FixedPoint]) -> int:
+    """The time at which the lesson's file has a change; where it has it nowhere near, that of the words."""
+    path = tuple(move.uci() for move in change.node.path())
+    near = [point.at_ms for point in shown if point.path == path and abs(point.at_ms - at_ms) <= _FILED_MS]
+    return min(near, key=lambda ms: abs(ms - at_ms), default=at_ms)
 
 
 def _chain(final: Hyp) -> list[Hyp]:
@@ -275,15 +289,15 @@ def _cue(
     decoder: Decoder,
     changes: Sequence[Change],
     number: int,
+    at_ms: int,
     share: Share,
     chance: float,
     score: Score,
-    lead_ms: int,
     folder: str,
 ) -> list[str]:
     """What the cue shows, how sure it is, what came second, and what to type for that."""
     change = changes[number]
-    when = format_ms(max(0, decoder.toks[change.tok].onset_ms - lead_ms))
+    when = format_ms(at_ms)
     here, place = score.address(change.node.path()), shlex.quote(folder)
     if " " in here and chance < LEAST_SURE and change.node not in decoder.fixed.values():
         return [
