@@ -200,6 +200,7 @@ def test_the_glossary_wins_over_everything():
     [
         ("That is mate in too.", "That is mate in two."),
         ("This is the too knights defence.", "This is the two knights defence."),
+        ("In this too nights game.", "In this two knights game."),
         ("It matters to knights and bishops too.", "It matters to knights and bishops too."),
         ("I have a mate in for the long run.", "I have a mate in for the long run."),
         ("The rook on the seventh rang is strong.", "The rook on the seventh rank is strong."),
