@@ -13,6 +13,7 @@ from timeline.follow import FixedPoint, Follow, follow_words
 from timeline.follow.effects import effect_at
 from timeline.follow.explain import explain
 from timeline.follow.hearing import run_together
+from timeline.follow.hypotheses import Hyp, key_of
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
 from timeline.follow.lookahead import Lookahead
@@ -295,3 +296,17 @@ def test_the_words_to_come_tell_which_of_two_moves_was_meant() -> None:
     shut = tree.at((chess.Move.from_uci("d2d4"), chess.Move.from_uci("f7f6")))
     assert ahead.run(opened, 0).worth > 0
     assert ahead.run(shut, 0).stopped
+
+
+def test_lines_that_only_change_the_order_of_moves_are_one() -> None:
+    tree = Tree(read_score("1. e4 e5 *"))
+
+    def reached(*ucis: str) -> Node:
+        return tree.at(tuple(map(chess.Move.from_uci, ucis)))
+
+    one, other = reached("g1f3", "g8f6", "b1c3"), reached("b1c3", "g8f6", "g1f3")
+    assert one is not other
+    assert one.place == other.place
+    assert key_of(Hyp(0.0, one, 0)) == key_of(Hyp(0.0, other, 0))
+    later = reached("e2e4", "e7e5", "g1f3")  # it leaves the game elsewhere: the way back is another
+    assert later.place not in {one.place, tree.root.place, reached("e2e4", "e7e5").place}

@@ -47,8 +47,9 @@ Layer = dict[Key, Hyp]
 
 
 def key_of(hyp: Hyp) -> Key:
-    """Hypotheses with one key are merged: the same board, the same progress, the same standing offer to jump."""
-    return (hyp.node.key, hyp.front, hyp.float_tok >= 0)
+    """Hypotheses with one key are merged: the same position (in whatever order its moves were played), the same progress, the
+    same standing offer to jump."""
+    return (hyp.node.place, hyp.front, hyp.float_tok >= 0)
 
 
 @dataclass

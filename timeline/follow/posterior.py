@@ -44,7 +44,8 @@ def calibration() -> Evidence:
 class Share:
     """What the decodings say of one board change.
 
-    ``share``: those that make it at about that time; ``stands``: those in which its board stands just after its words;
+    ``share``: those that make it at about that time; ``stands``: those in which its position stands just after its words,
+    in whatever order its moves were played;
     ``rival``: the board that stands there in most of the others (often the one before: no change), ``rival_share``.
     """
 
@@ -108,7 +109,7 @@ def shares(decoder: Decoder, changes: Sequence[tuple[int, int, Node]]) -> list[S
     finals = set(map(id, decoder.finals))
     for hyp in decoder.order:
         hyp.beta = 0.0 if id(hyp) in finals else -math.inf
-    mass: dict[int, dict[Node, float]] = defaultdict(dict)
+    mass: dict[int, dict[int, float]] = defaultdict(dict)
     asked = sorted({stands for _, stands, _ in changes})
     standing: dict[int, dict[Node, float]] = {tok: {} for tok in asked}
 
@@ -141,12 +142,12 @@ def shares(decoder: Decoder, changes: Sequence[tuple[int, int, Node]]) -> list[S
                 stand(before.node, before.tok, edge.tok, p)
                 if edge.node is not before.node:
                     at = mass[edge.tok]
-                    at[edge.node] = at.get(edge.node, 0.0) + p
+                    at[edge.node.place] = at.get(edge.node.place, 0.0) + p
     found = []
     for tok, stands, node in changes:
-        nearby = sum(mass[k].get(node, 0.0) for k in range(tok - NEAR_TOKENS, tok + NEAR_TOKENS + 1) if k in mass)
+        nearby = sum(mass[k].get(node.place, 0.0) for k in range(tok - NEAR_TOKENS, tok + NEAR_TOKENS + 1) if k in mass)
         boards = dict(standing[stands])
-        own = boards.pop(node, 0.0)
+        own = sum(boards.pop(n) for n in list(boards) if n.place == node.place)
         rival = max(boards, key=lambda n: boards[n], default=None)
         found.append(
             Share(min(1.0, nearby), min(1.0, own), rival, min(1.0, boards[rival]) if rival is not None else 0.0)

@@ -48,6 +48,7 @@ class Node:
         "_danger",
         "_legal",
         "_losses",
+        "_place",
         "children",
         "key",
         "matches",
@@ -68,9 +69,19 @@ class Node:
         self._checks: dict[chess.Move, int] = {}
         self._danger: tuple[int, int, int] | None = None
         self._losses: dict[chess.Move, int] = {}
+        self._place: int | None = None
         self.swaps: dict[chess.Move, int] = {}
         self.children: dict[chess.Move, Node] = {}
         self.matches: dict[object, object] = {}
+
+    @property
+    def place(self) -> int:
+        """A hash of the position and of where its line left the mainline: alike for lines that only change the order of moves."""
+        if self._place is None:
+            b = self.board
+            men = (b.pawns, b.knights, b.bishops, b.rooks, b.queens, b.kings, b.occupied_co[chess.WHITE])
+            self._place = hash((*men, b.turn, self.shared, self.ply))
+        return self._place
 
     @property
     def board(self) -> chess.Board:
