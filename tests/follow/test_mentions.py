@@ -35,6 +35,8 @@ SQ = chess.parse_square
         ("knight b d2", "full", Desc(piece=chess.KNIGHT, ff="b", to=SQ("d2"))),
         ("rook one to e3", "full", Desc(piece=chess.ROOK, fr="1", to=SQ("e3"))),
         ("rook a to e1 check", "full", Desc(piece=chess.ROOK, ff="a", to=SQ("e1"), chk=1)),
+        ("check on b4", "to", Desc(to=SQ("b4"), chk=1)),
+        ("check from h four", "to", Desc(to=SQ("h4"), chk=1)),
         ("c3 pawn check", "pcheck", Desc(piece=chess.PAWN, fsq=SQ("c3"), chk=1)),
         ("e4", "pawn", Desc(to=SQ("e4"))),
         ("pawn to e4", "full", Desc(piece=chess.PAWN, to=SQ("e4"))),
@@ -159,3 +161,9 @@ def test_a_line_named_by_its_ends_is_one_mark() -> None:
     talk = "E four, e five, knight f three. Look at this long diagonal from h one to a eight, how open it will be."
     marks = follow_words(words(talk), read_score(LEGAL)).marks
     assert [(m.kind, m.squares) for m in marks] == [("route", (chess.H1, chess.A8))]
+
+
+@pytest.mark.parametrize(("text", "square"), [("a free pawn", False), ("a free hand", False), ("a free check", True)])
+def test_an_article_before_a_chess_noun_is_no_file(text: str, square: bool) -> None:
+    found = Lattice(tokens(words(text))).readings(0)
+    assert any(m.desc.to == SQ("a3") for m in found) is square

@@ -21,7 +21,7 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("block", r"block|blocks|blocked|blocks it|blocks the check|interposes|puts something in between"),
         ("corner", r"corner|(?:in|into|to) the corner|tucks in|tucks it away|hides in the corner"),
         ("aside", r"steps? (?:aside|out|up|over|forward|off)|sidesteps?|stepped aside|steps?|moves away|runs away|walks"),
-        ("back", r"(?:goes|went|go|comes|steps|drops|walks|runs) back(?: again| home)?|back again|retreats?|retreated|back"),
+        ("back", r"(?:goes|went|go|comes|steps|drops|walks|runs) (?:(?:all the way|straight|right|just) )?back(?: again| home)?|back again|retreats?|retreated|back"),
         ("double", r"doubles?(?: up)?(?: (?:the|his|her|my) rooks| rooks)?|doubling(?: rooks)?"),
         ("push", r"push(?:es|ed)?(?: on| it| past)?|advances?|the pawn (?:advances|moves up|runs|goes)|likewise"),
         ("queen", r"(?:makes?|made|gets?|got|has|takes?) (?:a|an|another|himself a) (?:(?:new|brand|second) )*queen|promotes|and queens|and queen$"),

@@ -90,6 +90,8 @@ class Grammar:
                 )
             if tok.text in MATE_WORDS:
                 self._grow(i, further(s, d._replace(chk=2), 1, MATE_WORDS[tok.text], tok.text, False), found, depth + 1)
+        if d.chk and not d.piece and d.to < 0 and not d.cap and not comma:
+            self._check_at(i, s, found, depth)
         if d.castle or (d.chk and not d.piece and d.to < 0 and not d.cap):
             return
         if tok.san:
@@ -177,6 +179,15 @@ class Grammar:
                 s.with_ or tok.text == "with", s.parts,
             )  # fmt: skip
             self._grow(i, state, found, depth + 1)
+
+    def _check_at(self, i: int, s: Phrase, found: dict[tuple[int, Desc], Mention], depth: int) -> None:
+        """A check and where it is given from: "check on b4"."""
+        prep = self.toks[s.k].text
+        if prep in ("on", "at", "from") and s.k + 1 < self.n and not self.toks[s.k].ends:
+            for square, length, cost, mended in squares(self.toks, s.k + 1):
+                state = further(s, s.desc._replace(to=square), length + 1, cost, chess.square_name(square), mended)
+                state.prep = prep
+                self._grow(i, state, found, depth + 1)
 
     def _grow_file(self, i: int, s: Phrase, found: dict[tuple[int, Desc], Mention], depth: int) -> None:
         tok, d = self.toks[s.k], s.desc

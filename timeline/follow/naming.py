@@ -15,6 +15,8 @@ GLUED = re.compile(r"([a-h1-8])([a-h][1-8])")
 """Where a piece comes from and its square, written as one word ("bd2", "1e3")."""
 _FILE_OF = {"king": "e", "queen": "d", "rook": "", "knight": "", "night": "", "bishop": ""}
 
+_NOUNS = frozenset("piece pieces move hand man men file square exchange tempo".split())
+
 Named = tuple[int, int, float, bool]
 """A square or piece, tokens used, cost of the hearing in natural-log units, and whether the words were mended."""
 
@@ -30,7 +32,7 @@ def squares(toks: Sequence[Tok], k: int) -> list[Named]:
         return [(chess.parse_square(bare[:2]), 1, 0.2, False)]
     if word in FILE_WORDS and k + 1 < len(toks) and not toks[k].ends:
         following = toks[k + 1].text
-        if following in RANK_WORDS:
+        if following in RANK_WORDS and not _article(toks, k):
             file, cf = FILE_WORDS[word]
             rank, cr = RANK_WORDS[following]
             cost = cf + cr + (0.3 if word == "a" else 0.0)
@@ -39,6 +41,13 @@ def squares(toks: Sequence[Tok], k: int) -> list[Named]:
             exact = cf == 0 and cr == 0
             found.append((chess.parse_square(file + rank), 2, cost, not exact))
     return found
+
+
+def _article(toks: Sequence[Tok], k: int) -> bool:
+    """Whether "a" at ``k`` is the article of a piece or the like, with a word between that sounds like a rank ("a free pawn")."""
+    if toks[k].text != "a" or k + 2 >= len(toks) or toks[k + 1].ends or RANK_WORDS[toks[k + 1].text][1] < 0.3:
+        return False
+    return toks[k + 2].text in PIECE_WORDS or toks[k + 2].text in _NOUNS
 
 
 def descriptive(toks: Sequence[Tok], k: int) -> list[Named]:
