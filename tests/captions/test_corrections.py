@@ -98,6 +98,7 @@ def follow_of(*readings: Reading) -> Follow:
         ("then knight he g5 here", [(1, 1, "knight", False), (3, 3, "g5", False)], "Neg5", [("he", "e")]),
         ("then night he g5 here", [(3, 3, "g5", False)], "Neg5", [("he", "e")]),
         ("then knight he g5 here", [(1, 1, "knight", False), (3, 3, "g5", False)], "Ng5", []),
+        ("now checks on bee three here", [(2, 4, "b3", True)], "Qb3+", [("bee three", "b3")]),
         ("rook g2 check made grandfather", [(0, 0, "rook", False), (1, 1, "g2", False), (2, 2, "check", False)], "Rg2#",
          [("check made", "checkmate")]),
         ("rook h2 might. He", [(0, 0, "rook", False), (1, 1, "h2", False)], "Rh2#", [("might.", "mate")]),
@@ -148,6 +149,13 @@ def test_or_before_the_square_where_a_rook_moved_is_the_rook(talk: str, written:
 )
 def test_mate_is_in_a_number_of_moves(heard: str, written: str):
     assert written in plain(caption(heard))
+
+
+def test_a_preposition_read_with_its_square_was_said():
+    reading = Reading(2, 3, "move", (Token(2, 3, "b3", False),), (), "e2e4", "Qb3+", True)
+    pad = Pad(words_of("now checks on b3 here"))
+    from_follow(pad, follow_of(reading))
+    assert pad.found == []
 
 
 def test_an_emoji_beside_a_hearing_stays():

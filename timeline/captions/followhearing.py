@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import chess
 
@@ -31,6 +32,7 @@ _MODAL = frozenset(
     "can could should would will must may might let does did do doesn't didn't can't couldn't won't wouldn't shouldn't if "
     "make makes to i'd you'd we'd he'd she'd they'd i'll you'll we'll he'll she'll they'll and or rooks knights pawns".split()
 )
+_LEADS = frozenset("on from to at with by".split())
 _SEVERAL = frozenset("both two three four all these those of".split())
 _PIECE_LIKE = 0.62  # alikeness up to which an unknown word before its square is the piece that moved
 _LETTER_LIKE = 0.75  # the same for the file of a pawn that takes; one phone against one or two, so a wide limit
@@ -46,7 +48,7 @@ def from_follow(pad: Pad, follow: Follow) -> None:
     """Lay changes over the words that the follower read, and hold those it read as they are."""
     begun = {reading.first for reading in follow.readings if reading.san}
     for before, reading in zip((None, *follow.readings), follow.readings, strict=False):
-        tokens = [t for t in reading.tokens if 0 <= t.first <= t.last < len(pad.words)]
+        tokens = [_without_lead(pad, t) for t in reading.tokens if 0 <= t.first <= t.last < len(pad.words)]
         refused = False
         if tokens and reading.san and reading.san.endswith("#"):
             _mate(pad, reading, tokens[-1])
@@ -81,6 +83,15 @@ def from_follow(pad: Pad, follow: Follow) -> None:
             _before(pad, reading, tokens[0])
             if _is_rook(pad, before, reading, tokens[0]):
                 pad.change(tokens[0].first - 1, tokens[0].first - 1, "rook", _why(reading), "move")
+
+
+def _without_lead(pad: Pad, token: Token) -> Token:
+    """A square's token without the preposition that the follower reads with it ("check on b3"): that was said, too."""
+    heard = pad.cores[token.first : token.last + 1]
+    if token.written not in chess.SQUARE_NAMES or len(heard) < 2 or heard[0] not in _LEADS:
+        return token
+    spelled = heard[1:] == [token.written] or literal_square(heard[1:]) == token.written
+    return replace(token, first=token.first + 1) if spelled else token
 
 
 def _why(reading: Reading) -> str:
