@@ -163,6 +163,11 @@ def test_a_line_named_by_its_ends_is_one_mark() -> None:
     assert [(m.kind, m.squares) for m in marks] == [("route", (chess.H1, chess.A8))]
 
 
+def test_the_word_between_a_check_and_its_square_stays_a_word_of_its_own() -> None:
+    (found,) = (m for m in readings("check on b four") if m.desc.chk)
+    assert [(part[0], part[1]) for part in found.parts] == [(0, 0), (2, 3)]
+
+
 @pytest.mark.parametrize(("text", "square"), [("a free pawn", False), ("a free hand", False), ("a free check", True)])
 def test_an_article_before_a_chess_noun_is_no_file(text: str, square: bool) -> None:
     found = Lattice(tokens(words(text))).readings(0)

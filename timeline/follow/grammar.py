@@ -7,6 +7,7 @@ two", "bishop he seven"), and the search picks among them with the board.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import chess
 
@@ -184,9 +185,9 @@ class Grammar:
         """A check and where it is given from: "check on b4"."""
         prep = self.toks[s.k].text
         if prep in ("on", "at", "from") and s.k + 1 < self.n and not self.toks[s.k].ends:
-            for square, length, cost, mended in squares(self.toks, s.k + 1):
-                state = further(s, s.desc._replace(to=square), length + 1, cost, chess.square_name(square), mended)
-                state.prep = prep
+            there = replace(s, k=s.k + 1, prep=prep)
+            for square, length, cost, mended in squares(self.toks, there.k):
+                state = further(there, s.desc._replace(to=square), length, cost, chess.square_name(square), mended)
                 self._grow(i, state, found, depth + 1)
 
     def _grow_file(self, i: int, s: Phrase, found: dict[tuple[int, Desc], Mention], depth: int) -> None:
