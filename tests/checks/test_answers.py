@@ -30,6 +30,14 @@ def verdicts(text: str, fen: str = FEN) -> set[tuple[str, bool | None]]:
         ("Is the pawn on a4 pinned? Yes.", "pinned", False),
         ("See the rook on e1? It's attacking the pawn on a7.", "attacks", False),
         ("The pawn on a4 is pinned, right?", "pinned", False),
+        ("What colour is a4? Dark, and I want that known.", "shade", False),
+        ("Where does the white king live? On g2.", "standing", False),
+        ("What does the rook on e1 attack? The pawn on a7.", "attacks", False),
+        ("Who's guarding the pawn on a7? Nobody at all.", "undefended", True),
+        ("Could the rook on e1 take the pawn on a7? Yes, it could.", "can_capture", False),
+        ("Is the bishop on e7 defended? No.", "undefended", True),
+        ("Uh-oh, did you notice that Black is in check?", "check", False),
+        ("Which move is this? Number twelve.", "move_number", False),
     ],
 )
 def test_a_question_and_its_answer_state_what_they_say_together(text, kind, verdict):
@@ -45,6 +53,8 @@ def test_a_question_and_its_answer_state_what_they_say_together(text, kind, verd
         "Is the pawn on a4 pinned? You tell me.",
         "How many bishops does Black have? Count them.",
         "What is attacking the pawn on a7? Nothing.",
+        "Where is a check, I ask you.",
+        "Could the rook on e1 take the pawn on a7? Not really a question for today.",
     ],
 )
 def test_a_question_without_its_answer_states_nothing(text):

@@ -91,3 +91,33 @@ def test_a_sentence_that_is_a_mere_lead_in_is_passed_over() -> None:
 def test_a_statement_that_breaks_off_is_not_judged() -> None:
     assert verdicts("The knight on f3 is pinned.") == [("pinned", False)]
     assert verdicts("The knight on f3 is pinned...") == []
+
+
+@pytest.mark.parametrize(
+    ("say", "kind", "verdict"),
+    [
+        ("There's no enemy pawn that could stop the pawn on e4, so we may call it a passed pawn.", "passed", False),
+        ("There's no enemy pawn that could stop the pawn on a7, so we may call it a passed pawn.", "passed", True),
+        ("Three knights is what White has left.", "piece_count", False),
+        ("One knight is what White has left.", "piece_count", True),
+        ("What White does have is the bishop pair.", "bishop_pair", False),
+        ("There's nobody at home to look after the pawn on f2, none of its side protects it.", "undefended", False),
+        ("There's nobody at home to look after the knight on c6, none of its side protects it.", "undefended", True),
+        ("We're only at the seventh move, so sit down again.", "move_number", False),
+    ],
+)
+def test_may_and_no_belong_to_a_fact_where_the_rest_says_it_plainly(say: str, kind: str, verdict: bool) -> None:
+    assert (kind, verdict) in verdicts(say)
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "It's not the case that there is nobody to look after the pawn on f2.",
+        "As soon as the pawn on e4 is a passed pawn, White wins.",
+        "We want the same position with Black to move, that's all.",
+        "The pawn on f2 may be called weak, and a passed pawn would be nice.",
+    ],
+)
+def test_what_stands_around_a_fact_still_keeps_it_from_being_judged(say: str) -> None:
+    assert not any(v is False for _, v in verdicts(say))

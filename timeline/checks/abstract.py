@@ -52,6 +52,7 @@ def _openings() -> dict[str, re.Pattern[str]]:
 def _things() -> re.Pattern[str]:
     return re.compile(
         rf"(?P<man>{_MAN}){_STANDING} (?:on|at) (?P<place>{_SQ})(?= )"
+        rf"|(?P<of>{_MAN}) from (?P<where>{_SQ})(?= )(?! (?:to|goes|comes|came|went|jumps|onto|into|takes|captures) )"
         rf"|(?P<square>{_SQ}) (?P<named>{_MAN})(?= )(?! (?:to|takes|captures|on|at) )"
         rf"|from (?P<before>{_SQ})(?: there is)?(?: (?:the|a|an|his|her|this|that))*"
         rf" (?P<after>{_MAN})(?= )(?! (?:to|takes|captures|on|at) )"
@@ -103,8 +104,8 @@ def _taken(
     got: dict[str, str | None], men: list[tuple[str, str]], lists: dict[str, list[str]], whole: str
 ) -> Iterator[str]:
     """Files one thing; yields the word that stands for it."""
-    man = got["man"] or got["named"] or got["after"]
-    place = got["place"] or got["square"] or got["before"]
+    man = got["man"] or got["named"] or got["after"] or got["of"]
+    place = got["place"] or got["square"] or got["before"] or got["where"]
     if man and place:
         men.append((man, place))
         yield "MAN"

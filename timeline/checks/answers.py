@@ -17,7 +17,7 @@ from dataclasses import replace
 
 from timeline.checks.sentence import Sentence, Token, sentence_of
 
-_LEAD = r"(?:(?:,|and|so|but|well|okay|now|oh|here|then|wait|hang|on|alright|right) )*"
+_LEAD = r"(?:(?:,|uh|um|er|hey|listen|tell me|quick|question|no|yes|and|so|but|well|okay|now|oh|here|then|wait|hang|on|alright|right) )*"
 _MAN = "(?:king|queen|rook|bishop|knight|pawn)"
 _THE = "(?:the|this|that|these|those|his|her|their|my|our|your|white 's|black 's|white|black|1|a|an)"
 _NOUN = rf"(?:{_THE} )+(?:[a-h] |[a-z]+ ){{0,2}}?{_MAN}s?(?: (?:over )?(?:there )?(?:on|at) [a-h][1-8])?"
@@ -54,16 +54,54 @@ _A_MOVE = re.compile(
     rf"^ (?:(?:,|it|that|he|she|was|is|played|chose|well|oh|simply|just) )*((?:{_MAN} (?:to |takes |takes on )?|[a-h] takes )?[a-h][1-8]|castles(?: kingside| queenside)?) $"
 )
 _A_NOUN = re.compile(
-    rf"^ (?:(?:,|well|it|that|of course|why|oh|absolutely) (?:is )?)*({_NOUN}|white|black|nothing|nobody|no 1)(?: (?:is|does|did|has|can|of course|here))* $"
+    rf"^ (?:(?:,|well|it|that|of course|why|oh|absolutely|only|just) (?:is |was )?)*({_NOUN}|white|black|nothing|nobody|no 1)(?: (?:is|are|does|do|did|has|can|could|was|of course|here|there|at all|whatsoever|indeed|alone|now|so far|again|right|sadly|all|by (?:itself|himself|herself)))* $"
 )
 _YES = re.compile(
     r"^ (?:(?:,|well|oh|of course|why) )*(?:yes|yeah|yep|sure|indeed|absolutely|certainly|exactly|definitely|correct|"
     r"(?:yes )?(?:and )?(?:it|he|she|that|they|you|we|white|black) (?:is|does|can|could|has|was|did|are|do))(?: (?:,|indeed|here|sadly|certainly|of course|he|it|she|is|does|can))* $"
 )
 _NO = re.compile(
-    r"^ (?:(?:,|well|oh|and|but) )*(?:no|nope|not at all|(?:white|black|it|he|she) (?:has|can|is) not)(?= (?:$|,))(?!.* (?:but|if|unless|only|except|yet) )"
+    r"^ (?:(?:,|well|oh|and|but|sadly|i am afraid|alas) )*(?:(?:no|nope|not at all|not yet|not any more|not anymore|not now|not here|not so|never|of course not|certainly not|"
+    r"(?:no ,? )?(?:white|black|it|he|she|they|that|there) (?:has|can|could|is|are|does|do|did|have|was|will) not(?: yet)?)(?: (?:,|indeed|sadly|sir|of course|here|now|yet|at all|any more|anymore))*)(?= (?:$|,))"
+    r"(?!.* (?:but|if|unless|only|except) )"
 )
-_IS_IT = re.compile(rf"^ {_LEAD}(is|are|was|can|could|does|do|did|has) ({_NOUN}|there|it|white|black) (.+) $")
+_SUBJECT = (
+    rf"{_NOUN}|there|it|this|that|he|she|white|black|castling|(?:white|black) 's [a-z]+|the [a-h] file|the file|the square [a-h][1-8]|(?:the )?square|[a-h][1-8]|(?:the |white 's |black 's )?position|the game|"
+    rf"{_MAN} (?:to |takes |takes on )?[a-h][1-8]|[a-h] takes [a-h][1-8]"
+)
+_IS_IT = re.compile(
+    rf"^ {_LEAD}(?:[a-z ]{{0,24}}, )?(is|are|was|were|can|could|may|does|do|did|has|have) ({_SUBJECT}) (.+?)(?: ,(?: [a-z]+){{1,3}})? $"
+)
+_COLOR = re.compile(
+    rf"^ {_LEAD}{_TELL}(?:what|which) (?:color|kind of square|sort of square|color of square) (?:is|does|has|of square is) (?:the )?(?:square )?([a-h][1-8])(?: (?:on|have|here|then|again|stand on|sit on))* $"
+)
+_A_COLOR = re.compile(
+    r"^ (?:(?:,|it|that|is|a|of course|well|plainly|clearly|always|oh|yes|definitely) )*(light|dark|white|black)(?: (?:square|1|color|of course))* $"
+)
+_WHERE_IS = re.compile(
+    rf"^ {_LEAD}{_TELL}(?:where|which square|on which square|what square) (?:is|are|does|do|has|did) ({_NOUN}|(?:white|black) 's {_MAN})(?: (?:on|at|live|lives|stand|standing|sit|sitting|now|gone|go|get to|find itself|hide|hiding|stay|then|again|here|at the moment))* $"
+)
+_A_PLACE = re.compile(
+    r"^ (?:(?:,|it|he|she|is|are|sits|stands|lives|right|over|there|well|of course|just|still) )*(?:on |at )?([a-h][1-8])(?: (?:of course|now|here))* $"
+)
+_WHAT_MOVE_NUMBER = re.compile(
+    rf"^ {_LEAD}{_TELL}(?:what|which) (?:move|move number|number|turn)(?: number)? (?:is (?:it|this|that)|are (?:we|you)(?: on| at| in)?|do we have|have we reached|did we reach)(?: [a-z]+){{0,3}} $"
+)
+_A_NTH = re.compile(
+    r"^ (?:(?:,|it|this|is|we|are|at|on|the|move|number|well|of course|already|that|makes|it's) )*(\d+)(?:th)?(?: move)? $"
+)
+_WHAT_OPENING = re.compile(
+    rf"^ {_LEAD}{_TELL}(?:what|which) (?:opening|defense|gambit|opening is|is)(?: (?:is|do|did|does|we|you|they|it|this|that|have|call|called|the|named|opening|here|on the board|again|name of))* $"
+)
+_HOW_ENDED = re.compile(
+    rf"^ {_LEAD}{_TELL}(?:(?:and )?how (?:did|does|has) (?:it|this|that|the|this game|the game|game|things)(?: [a-z]+){{0,4}}|what (?:was|is) the (?:final )?(?:result|outcome|score)(?: [a-z]+){{0,4}}) $"
+)
+_WHAT_OBJECT = re.compile(
+    rf"^ {_LEAD}{_TELL}(?:what|who|whom|which [a-z]+) (does|do|is|are|can|has) ({_NOUN}|white|black) ([a-z]+(?: (?:at|on|to|after|over))?)(?: (?:here|there|now|then|exactly))* $"
+)
+_AN_OBJECT = re.compile(
+    rf"^ (?:(?:,|well|it|of course|why|that|nothing less than|just|only|oh) )*((?:{_NOUN}|(?:check)?mate(?: in \d+| next move)?|(?:to )?(?:give )?(?:check)?mate|[a-h][1-8])) $"
+)
 _IF_IT = re.compile(
     rf"^ {_LEAD}(?:[a-z]+ ){{0,6}}?(?:if|whether) ({_NOUN}|white|black) (is|can|has|was|could|may) (.+) $"
 )
@@ -91,7 +129,7 @@ def answered(talk: Sequence[Sentence]) -> list[Sentence]:
             kept = sentence.tokens[: sentence.text[: tag.start()].count(" ")]
             sentence = sentence_of(kept, ".", trails=False) if kept else sentence
         if asked is not None and sentence.end != "?":
-            told = _together(asked.text, sentence.text)
+            told = _together(asked.text, sentence.text) or _together(asked.text, _head(sentence.text))
             if told is not None:
                 sentence = _said(told, asked, sentence)
         elif sentence.end != "?":
@@ -102,6 +140,11 @@ def answered(talk: Sequence[Sentence]) -> list[Sentence]:
             named = placed.pop() if len(placed) == 1 else None
         found.append(sentence)
     return found
+
+
+def _head(answer: str) -> str:
+    """An answer up to its first comma: "dark, and I want that known"."""
+    return answer.removeprefix(" ,").split(" ,")[0].rstrip() + " "
 
 
 def _answered_inside(sentence: Sentence) -> Sentence:
@@ -135,6 +178,9 @@ def _together(question: str, answer: str) -> str | None:
     number, many = _A_NUMBER.match(answer), _HOW_MANY.match(question)
     if number is not None and many is not None:
         return _counted(number[1] if number[1].isdecimal() else "0", many[1])
+    told = _named(question, answer)
+    if told is not None:
+        return told
     noun, what = _A_NOUN.match(answer), _WHAT_DOES.match(question)
     if noun is not None and what is not None:
         return f"{noun[1]} {what[1]}"
@@ -142,12 +188,53 @@ def _together(question: str, answer: str) -> str | None:
     if move is not None and asked is not None:
         return f"{asked[1]} played {move[1]} in the game"
     asks = _IS_IT.match(question)
-    if asks is not None and asks[1] in ("is", "can", "has") and _NO.match(answer):
-        return f"{asks[2]} {asks[1]} not {asks[3]}"
+    if asks is not None and _NO.match(answer):
+        verb = {"could": "can", "may": "can"}.get(asks[1], asks[1])
+        return f"{asks[2]} {verb} not {asks[3]}"
     if asks is not None and _YES.match(answer):
-        verb = "" if asks[1] in ("does", "do", "did") else f"{asks[1]} "
+        verb = {"does": "", "do": "", "did": "", "could": "can "}.get(asks[1], f"{asks[1]} ")
         return f"{asks[2]} {verb}{asks[3]}"
     return None
+
+
+def _named(question: str, answer: str) -> str | None:
+    """The same for questions after a colour, a place, a number, a name or what a piece does."""
+    for asks, tells, form in _ASKED_FOR:
+        what, that = asks.match(question), tells.match(answer)
+        if what is not None and that is not None:
+            return form.format(*(g or "" for g in what.groups()), answer=that[1])
+    does, thing = _WHAT_OBJECT.match(question), _AN_OBJECT.match(answer)
+    if does is None or thing is None:
+        return None
+    verb, _, rest = does[3].partition(" ")
+    if does[1] in ("does", "do"):
+        return f"{does[2]} {verb}{'es' if verb.endswith(('ch', 's')) else 's'} {rest} {thing[1]}"
+    return f"{does[2]} {does[1]} {does[3]} {thing[1]}"
+
+
+_ASKED_FOR = (
+    (_COLOR, _A_COLOR, "{0} is a {answer} square"),
+    (_WHERE_IS, _A_PLACE, "{0} is on {answer}"),
+    (_WHAT_MOVE_NUMBER, _A_NTH, "it is move {answer}"),
+    (
+        _WHAT_OPENING,
+        re.compile(
+            r"^ (?:(?:,|it|this|that|is|of course|well|why) )*((?:the |an? )?(?:[a-z']+ ){1,5}?(?:defense|game|gambit|opening|attack|system|indian|sicilian)) $"
+        ),
+        "this opening is {answer}",
+    ),
+    (
+        _HOW_ENDED,
+        re.compile(r"^ (?:(?:,|it|this|in|was|is|with|the|game|result|well|ended|finished) )*(an? draw|drawn|drew) $"),
+        "the result is a draw",
+    ),
+    (
+        _HOW_ENDED,
+        re.compile(r"^ (?:(?:,|well|in the end) )*((?:white|black) (?:won|lost|resigned|wins|loses|resigns)) $"),
+        "{answer}",
+    ),
+)
+"""Question, answer, what the two say together."""
 
 
 def _counted(number: str, rest: str) -> str:

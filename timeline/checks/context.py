@@ -49,7 +49,6 @@ class CheckContext:
             self.lesson.cues or followed or any(span.path for span in self.track.spans)
         )
 
-
     @cached_property
     def said(self) -> list[Sentence]:
         """Every sentence in plain words: three families read them, and to make them takes longest."""

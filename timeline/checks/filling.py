@@ -44,7 +44,7 @@ NEEDS = {
         "open_file": "open|pawn|clear|free",
         "half_open": "half|semi|pawn",
         "weak_square": "weak|hole|pawn",
-        "developed": "develop|out|play|game|action|battle|square|rank|active|bring|brought",
+        "developed": "develop|out |play|game|action|battle|square|rank|active|bring|brought",
         "move_number": r"(?:move|turn|number) \d|\d+th|\d+ (?:moves|turns)",
         "mate_in": "mat|checkmat",
         "threat_mate": "mat|checkmat",
@@ -52,6 +52,15 @@ NEEDS = {
         "triumph|prevail|surrender|truce",
         "turn": "move|turn|play|go|act|decide|find|clock|up to|next",
         "shade": "light|dark", "shade_bishop": "light|dark",
+        "material_even": "equal|even|level|balanc|same|identical|par|ahead|owe|material|each other|differ|more",
+        "in_the_game": "game|play|actual|real|chose|choice|went|continu|answer|did|score|over the board|follow|repl|"
+        "respon|opt|decid|came|select|prefer|pick",
+        "legal": "legal|allow|permi|rule|possible|can|may|able|law|option",
+        "illegal": "illegal|legal|allow|permi|rule|possible|impossible|can|may|able|law|forbid|option",
+        "hanging": "hang|hung|prise|free|nothing|loose|gift|charity|grab|tak|snap|los|drop|pick|no cost|give|danger|"
+        "fall|win",
+        "undefended": "undefend|unprotect|unguard|defend|protect|guard|cover|support|back|help|friend|no|without|loose|"
+        "alone|abandon|look|car|watch|hold|naked|unsupported",
     }.items()
 }  # fmt: skip
 """Terms of the trade: a stretch without any of these words is not the fact, whatever the weights say."""
@@ -88,6 +97,15 @@ def one_number(found: Abstract) -> str | None:
 def bare(found: Abstract) -> bool:
     """Whether nothing on the board is named: no man, square, file, move or pawn."""
     return not (found.men or found.squares or found.files or found.moves or found.pawns)
+
+
+def fillings(text: str, found: Abstract) -> dict[str, list[Reading]]:
+    """Kind -> readings of a stretch, for each kind whose terms and parts are all there."""
+    told = {}
+    for kind, fill in FILLERS.items():
+        if (kind not in NEEDS or NEEDS[kind].search(text)) and (readings := fill(found)):
+            told[kind] = readings
+    return told
 
 
 @filler("undefended", "hanging", "outpost")
@@ -149,23 +167,33 @@ def _two_men(kind: str, found: Abstract) -> Iterator[Reading]:
 
 @filler("fork", "skewer")
 def _three_men(kind: str, found: Abstract) -> Iterator[Reading]:
+    if found.squares or found.moves:
+        return
     men = [*nouns(found), *dict.fromkeys(f"the {p}" for p in found.pieces)]
-    if len(men) == 3 and found.men and not found.squares and not found.moves:
+    if len(men) != 3:
+        men = [*nouns(found), *(f"the {p}" for p in found.pieces)]  # "the rook in front and the rook behind"
+    if len(men) == 3 and found.men:
         for one, two, three in permutations(men):
             yield kind, {"a": one, "b": two, "c": three}
+    elif kind == "skewer" and len(men) == 2:
+        for one, two in permutations(men):
+            yield kind, {"b": one, "c": two}
 
 
 @filler("turn", "stalemate", "bishop_pair", "castled", "uncastled", "castle_right", "castle_lost", "threat_mate")
 def _of_side(kind: str, found: Abstract) -> Iterator[Reading]:
     side = one_side(found)
-    if kind == "turn" and {"finished", "done", "over", "ended"} & set(found.words):
-        return  # "White has finished his turn"
+    if kind == "turn" and {"finished", "done", "over", "ended", "same", "identical"} & set(found.words):
+        return  # "White has finished his turn", "the same position with White to move"
+    if kind == "castle_right" and _GONE & set(found.words):
+        return
     if side and bare(found) and set(found.numbers) <= _OWN_NUMBER.get(kind, frozenset()):
         yield kind, {"side": side}
     elif kind == "stalemate" and bare(found) and not found.sides and not found.numbers:
         yield kind, {}
 
 
+_GONE = frozenset("not no never longer lost lose gone forfeited forfeit anymore over late missed".split())
 _OWN_NUMBER = {"bishop_pair": frozenset("2"), "threat_mate": frozenset("1"), "turn": frozenset("1")}
 """Numbers that belong to the fact: the 2 bishops, mate in 1, the 1 who is to move."""
 _GIVING = re.compile(r"giv|gave|deliver|play|with|announc|land|threw|throw")
@@ -176,7 +204,14 @@ def _check(kind: str, found: Abstract) -> Iterator[Reading]:
     side = one_side(found)
     if bare(found):
         giver = any(_GIVING.match(word) for word in found.words)  # the side may be the one that gives it
-        yield kind, {"side": side} if side and not giver else {}
+        if side and not giver:
+            yield kind, {"side": side}
+        if not side or giver or _CHECK_ALONE.search(" ".join(found.words)):
+            yield kind, {}
+
+
+_CHECK_ALONE = re.compile(r"(?:^| )check$")
+"""At the end it may be what a move gives: "White captures it, check"."""
 
 
 @filler("checkmate")
@@ -197,7 +232,7 @@ def _of_nobody(kind: str, found: Abstract) -> Iterator[Reading]:
 
 @filler("only_legal")
 def _only_legal(kind: str, found: Abstract) -> Iterator[Reading]:
-    if {"legal", "allowed", "permitted"} & set(found.words) and bare(found):
+    if {"legal", "allowed", "permitted"} & set(found.words) and bare(found) and set(found.numbers) <= {"1"}:
         yield kind, side_part(found)
 
 
@@ -295,8 +330,17 @@ def _piece_count(kind: str, found: Abstract) -> Iterator[Reading]:
 @filler("move_number")
 def _move_number(kind: str, found: Abstract) -> Iterator[Reading]:
     number = one_number(found)
-    if number and bare(found):
+    if _SINCE_MOVE.search(" ".join(found.words)):
+        return
+    if number and len(found.moves) == 1 and not (found.men or found.squares or found.files):
+        yield "move_number_played", {"n": number, "move": found.moves[0]} | side_part(found)
+    elif number and bare(found) and not _AT_MOVE.search(" ".join(found.words)):
         yield kind, {"n": number}
+
+
+_SINCE_MOVE = re.compile(r"(?:since|until|till|before|after) (?:move|number) ")
+_AT_MOVE = re.compile(r"(?:since|until|till|by|after|before|from|at|on|around) (?:about )?(?:move|number) ")
+"""Not the move now: "he leaves on move five"."""
 
 
 @filler("opening")
@@ -318,6 +362,10 @@ def _played(kind: str, found: Abstract) -> Iterator[Reading]:
         yield kind, {"move": told[0]} | side_part(found)
 
 
+_OTHER_ONE = re.compile(
+    r"(?:lost|loses?|losing|resigned|beaten|defeated|won|wins?) (?:to|by|against|over|from) SIDE|to draw|beat SIDE"
+)
+"""The side named is the one it was lost to; or it is what is aimed at."""
 _DRAWN = re.compile(r"draw|drew|drawn|half|halves|peace|shared?|split|truce")
 
 
@@ -325,6 +373,10 @@ _DRAWN = re.compile(r"draw|drew|drawn|half|halves|peace|shared?|split|truce")
 def _result(kind: str, found: Abstract) -> Iterator[Reading]:
     side = one_side(found)
     if not bare(found) or set(found.numbers) - {"1"}:  # "he won this 1"
+        return
+    if found.pieces or {"piece", "pieces", "exchange", "material", "right", "time"} & set(found.words):
+        return  # "he lost a piece"
+    if _OTHER_ONE.search(" ".join(found.words)):
         return
     if any(_DRAWN.match(word) for word in found.words):
         yield kind, {"out": "draw"}

@@ -10,6 +10,8 @@ they stay (see ``guards``).
 
 from __future__ import annotations
 
+import re
+
 from timeline.checks.rewording import compiled
 
 _YOU = (
@@ -22,6 +24,13 @@ _ASIDE = (
     r"as (?:you|we|they|i|anyone|anybody|everyone|everybody)(?: [a-z]+){1,6}|as (?:usual|ever|always|promised|expected)|"
     r"in my (?:opinion|view)|mark my words|believe me|trust me|mind|note|again|in short|in fact|in the end)"
 )
+NOTICED = re.compile(
+    r"^ (?:(?:,|uh|um|er|oh|hey|listen|now|and|so|but|well|okay|wait) )*(?:did|do|have|has|can) (?:not )?"
+    r"(?:you|we|any of you|anybody|anyone|everyone|everybody)(?: not)? (?:all |also |already )?"
+    r"(?:notice|noticed|realize|realized|realise|realised|spot|spotted)(?: here| yet)?(?: that| how)?"
+    r"(?= (?:the|this|that|his|her|my|our|your|white|black|it|there|1|a|an|[a-h][1-8]) )"
+)
+"""Asked, but taken for granted: "did you notice that Black is in check?"."""
 _VERB = r"(?= (?:is|are|was|has|have|had|can|does|will|stands|sits|attacks|defends|guards|protects|pins|forks|hits|threatens) )"
 # A clause begins: no verb of seeing has such an object ("I see that pawn" is no frame).
 _CLAUSE = (
@@ -74,6 +83,19 @@ FRAMES = compiled(
         (r", (?:and |as |but )?(?:you|we|i|everyone|everybody|anyone|anybody) (?:can |could |will |may |should )?(?:all |clearly |easily )?(?:see|tell|notice|check|count|spot|verify) (?:it|that|this|them|for yourself|for yourselves)(?: (?:here|too|now|clearly|yourself|yourselves))* ,", ","),
         (r", (?:and |now )?(?:what|which) (?:color|square|piece|1|kind of [a-z]+|sort of [a-z]+|[a-z]+ of [a-z]+) (?:is|does|do|has|are) (?:it|that|he|they|this)(?: (?:have|on|standing on|stand on|sit on|sitting on|of|got|live on))* ,(?= (?:it|that|he|they|this|light|dark|on) )", ","),
         (r"^(?:(?:and|so|but|well|now|,) )*(?:which|what) (?:[a-z]+ )(?:is|was) (?:it|that|this)(?: (?:here|now|then))? ,(?= (?:it|that|this) (?:is|was) )", ","),
+        # -- clefts: "three knights is what White has left", "what Black does have is the bishop pair"
+        (r"^(?:(?:[a-z]+ ){0,4}, )?((?:[a-z0-9'-]+ ){0,5}[a-z0-9]+) (?:is|are|was|were) what (white|black|he|she|we|i) ((?:still |now |does |did |actually |really )*(?:has|have|had|played|chose|plays|keeps|gets|owns|got))(?= (?:$|,|left|here|now|on|at|in|to))", r"\2 \3 \1"),
+        (r"what (white|black|he|she|we|i) (?:(?:does|do|did|still|now|really|actually|clearly|certainly|undoubtedly) )*(has|have|had|owns|keeps|enjoys)(?: (?:still|now|here|left|got))* (?:is|are)", r"\1 \2"),
+        (r"on ([a-h][1-8]) is (?:where|the square where) (?:we|you|i) (?:can |will )?(?:find|see|have|meet|spot)", r"on \1 there is"),
+        (r"(move \d+) is where (?:we|you) (?:are|stand|find ourselves|have got to|have arrived|got to)(?: now)?", r"it is \1"),
+        (r"(is|was|are) (?:nothing|none|no one|no) (?:other|else|less) (?:than|but)", r"\1"),
+        # -- what it is called, after the fact
+        (r"(?:which|that|this|it) (?:is|was) (?:just |exactly |precisely )?(?:what|how) (?:they|we|people|you|i|1|books|the books|teachers|everybody|players|chess players|some|the textbooks?|theory|experts)(?: (?:would|usually|like to|all|always|often|may|can|could|tend to))* calls?(?: it)?", "it is"),
+        (r"(?:is|are) what (?:they|we|people|you|i|1|books|the books|teachers|everybody|players|chess players|some|the textbooks?|theory|experts)(?: (?:would|usually|like to|all|always|often|may|can|could|tend to))* calls?", "are"),
+        (r"(?:and |so )*(?:we|you|1|people|i) (?:may|can|could|might|should|would|must|will)(?: (?:safely|well|rightly|also|fairly|just))* call (?:it|this|that|him|her) (?=(?:an?|the|doubled|hanging|isolated|passed|backward|stalemate|mate|checkmate) )", "it is"),
+        (r"(?:which|that|this) (?:makes|made|means|counts|qualifies|earns)(?: for)? (?:it|him|her|this) (?:as )?(?=(?:an?) (?:[a-z]+ )?(?:passed|isolated|backward|doubled|outpost|fork|pin|skewer|battery|hole|open|half-open))", "it is"),
+        (r"(?:the )?(?:name|word|term)(?: (?:for|of) (?:it|this|that))? (?:is|for it is)(?= (?:an? )?(?:fork|pin|skewer|battery|stalemate|checkmate|double check|discovered check|outpost|x-ray))", "it is"),
+        (r"(?:it is|is|are) (?:also )?(?:known|referred to|described|spoken of|known to all) as(?= (?:an?|the|hanging|doubled) )", "it is"),
         # -- the thing first, then who did it
         (r"((?:(?:king|queen|rook|bishop|knight|pawn) (?:to |takes |takes on )?|[a-h] takes )?[a-h][1-8]|castles(?: kingside| queenside)?) (?:is|was) (?:what|the move|the move that|the move which) (white|black) (plays|played|chose|chooses|went for|found|did|does)", r"\2 played \1"),
         (r"(on move \d+)(?: ,)? (?:(?:there |next )?(?:comes|came|follows|followed|appears|appeared|arrives|arrived)|(?:we|you) (?:see|have|get|find|saw|had)|the move (?:is|was)) (?=(?:(?:king|queen|rook|bishop|knight|pawn) (?:to |takes |takes on )?|[a-h] takes )?[a-h][1-8] )", r"\1 was played"),

@@ -195,6 +195,7 @@ class Claim:
     Parts: ``side``, ``poss``, ``a``/``b``/``c`` (noun phrases), ``sq``, ``sq2``, ``file``,
     ``file2``, ``n``, ``n2``, ``move``, ``piece``, and what the rule fixes.
     ``others``: further readings, when the words do not settle the parts, or the kind.
+    ``sure``: how likely it states a fact at all, where learned weights say so.
     """
 
     kind: str
@@ -202,6 +203,7 @@ class Claim:
     first: int
     last: int
     others: tuple[Claim, ...] = ()
+    sure: float = 0.0
 
     def number(self, name: str = "n") -> int | None:
         if name in self.parts:

@@ -75,7 +75,7 @@ _DENYING = frozenset(
 )
 _NAMED_IN_GENERAL = frozenset("double_check discovered_check fork skewer battery stalemate mate_in".split())
 _ONE_WING = re.compile(r" on (?:the|that|this) (?:queenside|kingside|side|wing|other side)| effectively | in effect ")
-_OF_MOVES = frozenset("check checkmate stalemate double_check discovered_check discovered_attack fork skewer".split())
+OF_MOVES = frozenset("check checkmate stalemate double_check discovered_check discovered_attack fork skewer".split())
 _OVER_WITH_IT = frozenset(["checkmate", "stalemate"])
 _TOLD_ON = re.compile(
     r" (?:king|queen|rook|bishop|knight|pawn) (?:takes|captures|to|on|[a-h][1-8])(?= )| takes (?:on )?[a-h][1-8] "
@@ -188,7 +188,7 @@ def _elsewhere(sentence: Sentence, claim: Claim, before: list[str], after: list[
         return True  # "the same position, but with Black to move"
     if _STORY.match(sentence.text):
         return True
-    if whole and not before and texts[claim.first] == "with" and after and claim.kind not in _OF_MOVES:
+    if whole and not before and texts[claim.first] == "with" and after and claim.kind not in OF_MOVES:
         return True  # "with opposite-coloured bishops the attacker ..."
     if claim.kind in _SIGHT - {"xray"} and _BETWEEN.search(" " + " ".join(after[:9]) + " "):
         return True
@@ -204,6 +204,27 @@ def unreal(text: str) -> bool:
 def conditional(words: Iterable[str]) -> bool:
     """Whether what follows these words is only supposed."""
     return any(word in _CONDITION for word in words)
+
+
+_THOUGHT = frozenset(
+    "if unless when whenever until till once suppose supposing imagine imagining assume assuming lest whether pretend hypothetically theoretically "
+    "otherwise would should might maybe perhaps possibly probably potentially practically virtually almost nearly "
+    "hope hoped hopes hoping wish wished wishes want wanted wants wanting dream dreams dreamed dreaming fear fears "
+    "feared idea ideas aim aims goal goals plan plans planning intends intend intending tries try trying beginners novices amateurs pupils students "
+    "supposedly allegedly apparently generally usually typically normally often rarely sometimes tomorrow yesterday".split()
+)
+"""Of all words that bar a statement those that no fact is told with."""
+
+
+def only_thought(text: str) -> bool:
+    """Whether plain words tell a wish, a plan, a guess or a rule, however much they sound like a fact."""
+    bound = not _THOUGHT.isdisjoint(text.split()) or _UNTIL_THEN.search(text) is not None
+    return bound or text.startswith((" do not ", " never ")) or _ASKING_FIRST.match(text) is not None
+
+
+_ASKING_FIRST = re.compile(
+    r" (?:(?:and|so|but|well|now|,) )*(?:what|who|whom|why|how|where|whose|which) (?:is|are|was|were|does|do|did|can|could|has|have) "
+)
 
 
 _DENIALS = frozenset("undefended castle_lost uncastled illegal open_file weak_square only_legal stalemate".split())
@@ -262,7 +283,7 @@ def barred(kind: str, text: str) -> bool:
         text = _SAYS_SO[kind].sub(" ", text)
     words = set(_UNDER_WAY.sub(" ", text).split())
     own = _OWN.get(kind, frozenset()) | _OWN_WORDS.get(kind, frozenset())
-    if text.startswith((" do not ", " never ")):
+    if text.startswith((" do not ", " never ")) or _ASKING_FIRST.match(text):
         return True
     if words & (_CONDITION | _UNREAL | (_MODAL - {"to"})) - own:
         return True
@@ -278,6 +299,14 @@ def _same_clause(words: list[str]) -> list[str]:
         if words[index] == "and" and words[index + 1] in ("i", "we", "you"):
             return words[:index]
     return words
+
+
+_RETURN = frozenset(["again", "back", "return", "returning", "remember"])
+
+
+def _clause_after(words: list[str]) -> list[str]:
+    """The words up to what begins something new."""
+    return next((words[:i] for i, word in enumerate(words) if word in _BREAKS), words)
 
 
 def _clause(words: list[str]) -> list[str]:
@@ -309,10 +338,10 @@ def why_not(
             break
     if len(lead) > 1 and lead[0] in _ASKING and lead[1] in _SUBJECTS:
         return "a question"
-    asked = set(_clause(before)[-4:] if claim.kind in _OF_MOVES else ()) | set(texts[claim.first + 1 : claim.last + 1])
+    asked = set(_clause(before)[-4:] if claim.kind in OF_MOVES else ()) | set(texts[claim.first + 1 : claim.last + 1])
     if asked & _ASKED and claim.kind not in _OF_THE_GAME:
-        return "a question"
-    if claim.kind in _OF_MOVES and "then" in before[-4:]:
+        return "perhaps a question"
+    if claim.kind in OF_MOVES and "then" in before[-4:]:
         return "still to come"
     inner = texts[claim.first : claim.last + 1]
     if claim.kind in _SIGHT and before and before[-1] not in _BREAKS and _COMMA_DOING.search(" ".join(inner)):
@@ -321,9 +350,9 @@ def why_not(
         return "not said to the end"
     if claim.kind in _OVER_WITH_IT and _TOLD_ON.search(" " + " ".join(after) + " "):
         return "moves follow: it is still to come"
-    if claim.kind in _OF_MOVES and previous is not None and previous.end == "?" and _COULD.search(previous.text):
+    if claim.kind in OF_MOVES and previous is not None and previous.end == "?" and _COULD.search(previous.text):
         return "the answer to what could be played"
-    if claim.kind in _OF_MOVES and _COMING.match(" " + " ".join(after) + " "):
+    if claim.kind in OF_MOVES and _COMING.match(" " + " ".join(after) + " "):
         return "still to come"
     if (
         claim.kind not in _OF_THE_GAME
@@ -395,7 +424,7 @@ def why_not(
         return "spoken of, not said"
     if claim.kind in _NAMED_IN_GENERAL and _GENERAL.search(" ".join(before[-3:])):
         return "spoken of in general"
-    if claim.kind == "move_number" and {"again", "back", "return", "returning", "remember"} & set(texts):
+    if claim.kind == "move_number" and _RETURN & {*before, *inner, *_clause_after(after)}:
         return "about a return"
     if claim.kind in ("material", "exchange_up", "material_lead") and _ONE_WING.search(sentence.text):
         return "about one side of the board"

@@ -11,31 +11,47 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from timeline.checks.abstract import abstract
-from timeline.checks.filling import FILLERS, NEEDS, Reading
+from timeline.checks.abstract import Abstract, abstract
+from timeline.checks.filling import FILLERS, Reading, bare, fillings
 from timeline.checks.grammar import Claim
-from timeline.checks.guards import barred
+from timeline.checks.guards import barred, only_thought
 from timeline.checks.kinds import NONE, kind_weights
 from timeline.checks.sentence import MOST_WORDS, Sentence, stretches
 
 LEAST_FACT = 0.3  # how sure it must be that a fact is stated at all; its parts must be named as well
-LEAST_IN_PART = 0.7  # ... where only a part of the stretch is read
+SURE_FACT = 0.93  # so sure, words like "may" or "not" are taken for part of the fact ("we may call it passed")
+LEAST_BESIDE = 0.8  # ... where what it leaves out is taken from the rest of the sentence
+LEAST_BARE = 0.5  # ... where nothing on the board is named
+LEAST_IN_PART = 0.5  # ... where only a part of the stretch is read
 LEAST_WORDS = 2  # of such a part
 LEAST_SHARPER = 0.5  # how sure of its kind a reading must be to take the place of a vaguer one
 MOST_PARTS = 6  # that a stretch is parted into
+LEAST_FILLED = 0.4  # share of the kinds whose parts are all named
 LEAST_KIND = 0.05  # a kind less likely than this is not thought of
 COVER = 0.97  # the kinds kept make up this share of all facts it may be
 
 
-def read_learned(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
-    """Statements of a sentence in stretches where the grammar ``found`` none."""
+def read_learned(sentence: Sentence, found: Sequence[Claim], all_found: Sequence[Claim]) -> Iterator[Claim]:
+    """Statements of a sentence in stretches where the grammar ``found`` none that stands.
+
+    Where it found one that does not stand (``all_found``), only a reading that is sure counts.
+    """
+    yield from (c for c in _read(sentence, found) if c.sure >= SURE_FACT or not _touches(c, all_found))
+
+
+def _touches(claim: Claim, found: Sequence[Claim]) -> bool:
+    return any(c.kind != "standing" and c.first <= claim.last and c.last >= claim.first for c in found)
+
+
+def _read(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
     for first, last in stretches(sentence):
         whole = _claims(sentence, found, first, last, LEAST_FACT)
         yield from whole
         if not whole:
             read: list[Claim] = []
+            beside = SURE_FACT if _touches(Claim("", {}, first, last), found) else LEAST_IN_PART
             for start, end in _parts(sentence, first, last):
-                read += _claims(sentence, [*found, *read], start, end, LEAST_IN_PART)
+                read += _claims(sentence, [*found, *read], start, end, beside)
             yield from read
             found = [*found, *read]
         found = [*found, *whole]
@@ -68,7 +84,8 @@ def sharpened(sentence: Sentence, claim: Claim) -> Claim:
         return claim
     text = " " + " ".join(t.text for t in sentence.tokens[where[0] : where[1] + 1]) + " "
     things = abstract(text)
-    readings = FILLERS[claim.kind](things)
+    filled = fillings(text, things)
+    readings = filled.get(claim.kind, [])
     if not readings or min(_places(parts) for _, parts in readings) <= _places(claim.parts) or barred(claim.kind, text):
         return claim
     if kind_weights().shares(things)[claim.kind] < LEAST_SHARPER:
@@ -87,12 +104,19 @@ _PLACE = re.compile("[a-h][1-8]?")
 
 def _claims(sentence: Sentence, found: Sequence[Claim], first: int, last: int, least: float) -> list[Claim]:
     """The statement in the tokens ``[first, last]``, if they make one and none is ``found`` there."""
-    if any(c.kind != "standing" and c.first <= last and c.last >= first for c in found):
+    if _touches(Claim("", {}, first, last), found):
         return []
-    readings = _readings(" " + " ".join(t.text for t in sentence.tokens[first : last + 1]) + " ", least)
-    if least == LEAST_IN_PART and any(kind in _OF_ALL for kind, _ in readings):
+    text = " " + " ".join(t.text for t in sentence.tokens[first : last + 1]) + " "
+    things = abstract(text)
+    sure, readings = _readings(text, things, least)
+    if not readings and (first or last < len(sentence.tokens) - 1):
+        fuller = _with_neighbours(things, sentence, first, last)
+        sure, readings = _readings(text, fuller, LEAST_BESIDE) if fuller is not None else (0.0, [])
+        if any(kind in _OWN_WORDS_ONLY for kind, _ in readings):
+            readings = []
+    if least >= LEAST_IN_PART and any(kind in _OF_ALL for kind, _ in readings):
         return []
-    claims = [Claim(kind, parts, first, last) for kind, parts in readings]
+    claims = [Claim(kind, parts, first, last, (), sure) for kind, parts in readings]
     return [replace(claims[0], others=tuple(claims[1:]))] if claims else []
 
 
@@ -107,32 +131,53 @@ def _parts(sentence: Sentence, first: int, last: int) -> Iterator[tuple[int, int
             yield start, end
 
 
+_OWN_WORDS_ONLY = frozenset("standing check checkmate stalemate turn result".split())
+"""Whose men or sides must be named in the stretch itself."""
 _BETWEEN_PARTS = frozenset([",", "and", "that"])
 _OF_ALL = frozenset(["piece_count"])
 """Read in whole stretches only: "two pawns and a dream" counts nothing."""
 
 
-def _readings(text: str, least: float) -> list[Reading]:
-    """All that the stretch may state, the likeliest first; empty when it may well be nothing, or cannot be filled."""
-    things = abstract(text)
+def _with_neighbours(things: Abstract, sentence: Sentence, first: int, last: int) -> Abstract | None:
+    """A stretch's things and what it leaves out: the only side or man that the rest of its sentence names."""
+    before, after = sentence.tokens[:first], sentence.tokens[last + 1 :]
+    around = abstract(" " + " ".join(t.text for t in [*before, *after]) + " ")
+    told: dict[str, tuple] = {}  # type: ignore[type-arg]
+    if not things.sides and len(set(around.sides)) == 1:
+        told["sides"] = around.sides[:1]
+    if not (things.men or things.squares or things.files or things.pawns or things.pieces):
+        if len(set(around.men)) == 1 and not around.squares:
+            told["men"] = around.men[:1]
+        elif not around.men and len(set(around.squares)) == 1:
+            told["squares"] = around.squares[:1]
+    return replace(things, **told) if told else None
+
+
+def _readings(text: str, things: Abstract, least: float) -> tuple[float, list[Reading]]:
+    """How likely the stretch states a fact, and all that it may state, the likeliest first.
+
+    Nothing is read when it may well be no fact, or cannot be filled.
+    """
+    filled = fillings(text, things)
+    if not filled:
+        return 0.0, []
     shares = kind_weights().shares(things)
     fact = 1 - shares.pop(NONE)
-    if fact < least:
-        return []
+    if fact < (max(least, LEAST_BARE) if bare(things) else least):
+        return fact, []
+    if sum(shares[kind] for kind in filled if kind in shares) < LEAST_FILLED * fact:
+        return fact, []  # it may be something that is not judged
     readings: list[Reading] = []
     covered = 0.0
     for kind, share in sorted(shares.items(), key=lambda item: -item[1]):
         if share < LEAST_KIND:
             break
-        if kind not in FILLERS or barred(kind, text):
-            return []  # it may be something that is not judged
-        filled = FILLERS[kind](things)
-        if kind in NEEDS and not NEEDS[kind].search(text):
-            filled = []
-        if not filled and not readings:
-            return []
-        readings += filled
+        if kind not in FILLERS:
+            return fact, []
+        if barred(kind, text) and (fact < SURE_FACT or only_thought(text)):
+            return fact, []
+        readings += filled.get(kind, [])
         covered += share
         if covered >= COVER * fact:
-            return readings
-    return readings
+            break
+    return fact, readings

@@ -117,7 +117,9 @@ def _claim(found: Found, text: str, first: int) -> Claim:
 
 _SAME = {"pins": {"pins", "pinned", "pinned_to"}, "pinned": {"pins", "pinned", "pinned_to"}}
 _OF_TWO = frozenset(["attacks", "defends", "pins"])
-_SIDE_BY_SIDE = re.compile(r" (?:on|at) [a-h][1-8] and (?:also )?(?:the |his |her |a |that |white 's |black 's )?(?:king|queen|rook|bishop|knight|pawn) (?:on|at) ")
+_SIDE_BY_SIDE = re.compile(
+    r" (?:on|at) [a-h][1-8] and (?:also )?(?:the |his |her |a |that |white 's |black 's )?(?:king|queen|rook|bishop|knight|pawn) (?:on|at) "
+)
 _GUARDING = {"defends", "defended_by", "defenders", "attack_defend", "undefended"}
 _HITTING = {"attacks", "attacked_by", "attackers", "attack_defend", "fork", "can_capture", "discovered_attack", "xray"}
 _SAME |= {"defends": _GUARDING | _HITTING, "attacks": _HITTING | _GUARDING, "undefended": _GUARDING | {"hanging"}}

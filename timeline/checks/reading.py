@@ -15,8 +15,8 @@ from timeline.checks.answers import answered
 from timeline.checks.antecedents import ABOUT_ONE, ABOUT_TWO, restated, second_halves, with_antecedents
 from timeline.checks.claims import PRONOUNS
 from timeline.checks.grammar import Claim
-from timeline.checks.guards import unreal, why_not
-from timeline.checks.learned import read_learned, sharpened
+from timeline.checks.guards import OF_MOVES, only_thought, unreal, why_not
+from timeline.checks.learned import SURE_FACT, read_learned, sharpened
 from timeline.checks.loose import read_loosely
 from timeline.checks.sayings import GRAMMAR, PLAYERS
 from timeline.checks.sentence import Sentence, Token, sentence_of
@@ -30,11 +30,11 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim,
     for number, sentence in enumerate(talk):
         following = talk[number + 1] if number + 1 < len(talk) else None
         sentence = with_antecedents(sentence, talk[number - 1] if number else None)
-        claims = _read(sentence)
+        previous = talk[number - 1] if number else None
+        claims = _read(sentence, following, previous)
         if any(t.name for t in sentence.tokens):
             named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
-            claims += PLAYERS.read(sentence_of(named, sentence.end))
-        previous = talk[number - 1] if number else None
+            claims += seated(sentence_of(named, sentence.end), {t.name for t in sentence.tokens if t.name})
         yield from _about_it(sentence, claims, talk[max(0, number - 2) : number], following)
         yield from _said_second(sentence, claims, previous, following)
         for claim in map(partial(_with_side, sentence), map(partial(_with_move, sentence), claims)):
@@ -42,15 +42,68 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim,
                 if previous is not None and (previous.end == "?" or unreal(previous.text)):
                     continue  # "it" may be what was only thought of
                 claim = _with_subjects(claim, sentence, talk[max(0, number - 2) : number])
-            if why_not(sentence, claim, following, previous) is None and not _runs_into_move(sentence, claim):
+            if _judged(sentence, claim, following, previous) and not _runs_into_move(sentence, claim):
                 yield sentence, claim, previous
 
 
-def _read(sentence: Sentence) -> list[Claim]:
-    """Every statement in a sentence: by the rules, then in other words, then by learned weights."""
+_OUTWEIGHED = frozenset(
+    "perhaps a question;not said as a fact;denied;spoken of in general;about another time or board;an opinion".split(
+        ";"
+    )
+)
+
+
+_SEATED = re.compile(
+    r" (?:pieces|men|army|forces|troops|side|seat|chair|end|plays?|played|playing|handl(?:es|ed|ing)|dressed|wearing|"
+    r"command(?:s|ed|ing)|conduct(?:s|ed|ing)|le(?:d|ads|ading)|behind|colors?|took|takes|charge|sat|sits|sitting|with|"
+    r"had|has|having|drew) "
+)
+_NOT_SEATED = re.compile(
+    r" (?:won|wins?|lost|loses?|beat|beaten|draws?|resign(?:s|ed)|move|turn|next|now|to|against|versus|"
+    r"king|queen|rook|bishop|knight|pawn|piece|square|if|would|not|never|no|usually|often|always|opponent|"
+    r"opening|defense|gambit|castled|check|mate|\d+|[a-h][1-8])s? "
+)
+
+
+def seated(sentence: Sentence, names: set[str]) -> list[Claim]:
+    """Who plays whom, where players keep their ``names``: by the rules, else the one name and the one colour."""
+    claims = [*PLAYERS.read(sentence)]
+    texts = [t.text for t in sentence.tokens]
+    at = [i for i, text in enumerate(texts) if text in names]
+    seats = [i for i, text in enumerate(texts) if text in ("white", "black")]
+    one = len({texts[i] for i in at}) == 1 and len({texts[i] for i in seats}) == 1
+    if any(c.parts.get("who") in names for c in claims) or not one or len(texts) > MOST_SEATED:
+        return claims
+    if _SEATED.search(sentence.text) is None or _NOT_SEATED.search(sentence.text.replace(" no other", " ")):
+        return claims
+    ends = (min(at[0], seats[0]), max(at[-1], seats[-1]))
+    return [Claim("players", {"who": texts[at[0]], "seat": texts[seats[0]]}, *ends)]
+
+
+MOST_SEATED = 14  # words
+SURE_ENOUGH = 0.8  # of a fact that "who" or "how" in it asks nothing
+
+
+def _judged(sentence: Sentence, claim: Claim, following: Sentence | None, previous: Sentence | None) -> bool:
+    """Whether a statement is to be judged: no guard speaks against it, or only one that its own words outweigh."""
+    why = why_not(sentence, claim, following, previous)
+    if why not in _OUTWEIGHED or only_thought(sentence.text):
+        return why is None
+    if claim.kind in OF_MOVES and not claim.parts.keys() & {"a", "side"}:
+        return False  # "that's called a discovered attack": of moves that may be still to come
+    before = " " + " ".join(t.text for t in sentence.tokens[: claim.first]) + " "
+    return claim.sure >= (SURE_ENOUGH if why == "perhaps a question" else SURE_FACT) and not unreal(before)
+
+
+def _read(sentence: Sentence, following: Sentence | None, previous: Sentence | None) -> list[Claim]:
+    """Every statement in a sentence: by the rules, then in other words, then by learned weights.
+
+    Where a guard speaks against what the rules read, the weights are asked, too.
+    """
     claims = [*GRAMMAR.read(sentence)]
     claims += read_loosely(sentence, claims)
-    claims += read_learned(sentence, claims)
+    kept = [c for c in claims if why_not(sentence, c, following, previous) not in _OUTWEIGHED]
+    claims += read_learned(sentence, kept, claims)
     claims = [sharpened(sentence, claim) for claim in claims]
     return [_beside(sentence, _or_pins(sentence, claim)) for claim in claims]
 
@@ -91,8 +144,8 @@ def _said_second(
         start = half.tokens[0].first
         if any(c.kind != "standing" and sentence.tokens[c.last].last >= start for c in claims):
             continue
-        for claim in _read(half):
-            if claim.kind != "standing" and why_not(half, claim, following, previous) is None:
+        for claim in _read(half, following, previous):
+            if claim.kind != "standing" and _judged(half, claim, following, previous):
                 yield half, _with_side(half, claim), previous
 
 
@@ -104,12 +157,13 @@ def _about_it(
         start = said[0].tokens[0].first
         if any(c.kind != "standing" and sentence.tokens[c.last].last >= start for c in claims):
             continue
-        told = [{c.kind: c for c in _read(again) if c.kind in ABOUT_ONE | ABOUT_TWO} for again in said]
+        previous = before[-1] if before else None
+        read = [_read(again, following, previous) for again in said]
+        told = [{c.kind: c for c in claims_of if c.kind in ABOUT_ONE | ABOUT_TWO} for claims_of in read]
         for kind in told[0]:
             if all(kind in each for each in told):
                 claim = replace(told[0][kind], others=tuple(each[kind] for each in told[1:]))
-                previous = before[-1] if before else None
-                if why_not(said[0], claim, following, previous) is None:
+                if _judged(said[0], claim, following, previous):
                     yield said[0], claim, previous
 
 

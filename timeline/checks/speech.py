@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
-from timeline.checks.framing import FRAMES
+from timeline.checks.framing import FRAMES, NOTICED
 from timeline.checks.rewording import TERMS, TURNS, reword
 from timeline.checks.sentence import Sentence, Token, sentence_of
 from timeline.transcript.words import Word
@@ -76,6 +76,8 @@ def sentences(
 
     def close(end: str, *, trails: bool = False) -> None:
         nonlocal raw
+        if end == "?" and NOTICED.match(" " + " ".join(t.text for t in raw) + " "):
+            end = "."
         plain = _plain(raw, sides or {})
         if any(t.text != "," for t in plain):  # a mere lead-in ("remember that.") leaves nothing
             found.append(sentence_of(plain, end, trails=trails))

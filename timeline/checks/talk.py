@@ -32,6 +32,8 @@ _NOT_NAMES = frozenset(
     "king queen rook bishop knight pawn white black check mate castle the and game jr sen anonymous amateur player "
     "student teacher guest club team board allies computer engine master grandmaster".split()
 )
+
+
 def mended_words(follow: Follow | None) -> dict[int, tuple[int, str]]:
     """What the follower heard instead of the transcript's words."""
     if follow is None:

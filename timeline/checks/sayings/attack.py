@@ -7,12 +7,8 @@ from timeline.checks.sayings.book import ANYONE, GUARD, GUARDED, HIT, IT_DOES, K
 
 RULES = Book()
 
-_HIT_KEYS = (
-    "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault|fire|focus|directed|fixed|sights|harass|bother|gaz|glar|shoot|striking|neck|zero|hom|bite|biting|lock|tickl|annoy|challeng|gun|hunt|question|pok|prod|nudg|jab|peck|nibbl|gnaw|teas|needl|pester|tak"
-)
-_GUARD_KEYS = (
-    "defend|defens|protect|guard|cover|support|look|watch|hold|held|back|shield|secur|care|prop|bolster|reinforc|underpin|shor|babysit|nurs|mind|insur|charge|busy|responsible"
-)
+_HIT_KEYS = "attack|hit|threaten|menace|trained|target|eye|aim|point|look|star|press|strike|bear|after|assault|fire|focus|directed|fixed|sights|harass|bother|gaz|glar|shoot|striking|neck|zero|hom|bite|biting|lock|tickl|annoy|challeng|gun|hunt|question|pok|prod|nudg|jab|peck|nibbl|gnaw|teas|needl|pester|tak"
+_GUARD_KEYS = "defend|defens|protect|guard|cover|support|look|watch|hold|held|back|shield|secur|care|prop|bolster|reinforc|underpin|shor|babysit|nurs|mind|insur|charge|busy|responsible"
 _MEN = "(?:pieces|men|units|soldiers|fighters|guys|fellows|friends|boys|chaps|things|of them)"
 
 RULES.say(

@@ -32,7 +32,11 @@ RULES.say(
     "<S> <HAS> <~> (?:a |the )?pawn on <Q> (?:that is|which is) passed",
     "<A> <IS> <~> (?:a )?pawn passed",
 )
-RULES.say("passed", "no enemy pawn|no pawn|no black pawn|no white pawn", "no (?:enemy |black |white )?pawn can (?:ever )?stop <A>")
+RULES.say(
+    "passed",
+    "no enemy pawn|no pawn|no black pawn|no white pawn",
+    "no (?:enemy |black |white )?pawn can (?:ever )?stop <A>",
+)
 RULES.say(
     "doubled", "doubled|double pawn|2 pawns|doubling|doubles",
     "<S> <HAS> <~> (?:a |the )?(?:doubled|double) <F> pawns?",
