@@ -20,6 +20,7 @@ from timeline.chapters.settings import ChapterSettings
 from timeline.checks.settings import CheckSettings
 from timeline.fields import Part, Time, fault
 from timeline.filmsettings import FilmSettings
+from timeline.numbered import Written, out_of_step, written_moves
 from timeline.timecode import format_ms
 from timeline.tracks import ROLES
 
@@ -123,18 +124,18 @@ class FollowSettings(Part):
 _SAN = re.compile(r"(?:[NBRQK]?[a-h]?[1-8]?[-x]?[a-h][1-8](?:=?[NBRQnbrq])?|[O0]-[O0](?:-[O0])?)[+#]?")
 """A move as ``chess.Board.parse_san`` reads it, null moves left out (PGN standard 1994, 8.2.3)."""
 _MOVE_FIX = "write moves as in Nf3, exd4, O-O or e8=Q, with spaces between; or none"
+_NUMBER_FIX = "number them as in 11. Bxf6 Bxf6 12. Bxh7+, or 11...Bxf6 for Black's move; or leave numbers out"
 
 
-def _sans(text: str) -> tuple[str, ...]:
-    words = [re.sub(r"^\d+\.+", "", word) for word in text.split()]
-    return () if words == ["none"] else tuple(word for word in words if word)
+def _settled(text: str) -> list[Written]:
+    return [] if text.strip() == "none" else written_moves(text)
 
 
 class Told(Part):
     """What a person says of the game where no score is given.
 
-    The words at ``at`` tell ``moves`` of it (SAN, one or more with spaces),
-    or ``none``.
+    The words at ``at`` tell ``moves`` of it (SAN, one or more with spaces,
+    with numbers where they matter: ``11...Bxf6``), or ``none``.
     """
 
     at: Time
@@ -142,18 +143,22 @@ class Told(Part):
 
     @property
     def sans(self) -> tuple[str, ...]:
-        """The moves without numbers; empty for ``none``."""
-        return _sans(self.moves)
+        """The moves, each with its number where one was written (``numbered.Written``); empty for ``none``."""
+        return tuple(str(move) for move in _settled(self.moves))
 
     @field_validator("moves")
     @classmethod
     def _written_as_moves(cls, text: str) -> str:
-        sans = _sans(text)
-        if not sans and text.strip() != "none":
+        moves = _settled(text)
+        if not any(move.san for move in moves) and text.strip() != "none":
             raise fault(f"{text!r} holds no move", _MOVE_FIX)
-        for san in sans:
-            if not _SAN.fullmatch(san):
-                raise fault(f"{san!r} is not how a move is written", _MOVE_FIX)
+        for move in moves:
+            if not move.san:
+                raise fault(f"{str(move)!r} stands before no move", _MOVE_FIX)
+            if not _SAN.fullmatch(move.san):
+                raise fault(f"{move.san!r} is not how a move is written", _MOVE_FIX)
+        if (wrong := out_of_step(moves)) is not None:
+            raise fault(f"{str(wrong)!r} does not follow from the moves before it", _NUMBER_FIX)
         return text
 
 

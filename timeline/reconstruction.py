@@ -10,6 +10,7 @@ import chess
 from timeline.follow.mainline import Reconstruction, ToldMoves, reconstruct
 from timeline.follow.result import Follow
 from timeline.lesson import Lesson
+from timeline.numbered import written_moves
 from timeline.problems import Finding, LessonFileError, Severity
 from timeline.store import LoadedLesson
 from timeline.timecode import format_ms
@@ -30,7 +31,7 @@ def reconstruct_lesson(
     errors = [
         Finding(
             "illegal-move",
-            f"{settings.played[number].moves} cannot be played after {line}",
+            f"{settings.played[number].moves} cannot be played after {line}{_misnumbered(told[number], line, found)}",
             at_ms=settings.played[number].at,
             fix=f"legal there: {legal}",
             **loaded.place("reconstruct", "played", number, "moves"),
@@ -40,6 +41,17 @@ def reconstruct_lesson(
     if errors:
         raise LessonFileError(*errors)
     return found
+
+
+def _misnumbered(told: ToldMoves, line: str, found: Reconstruction) -> str:
+    """Whose move it is there, where the written number says something else."""
+    board = chess.Board(found.start_fen, chess960=found.chess960)
+    for move in written_moves(line) if line != "the start" else []:
+        board.push_san(move.san)
+    first = written_moves(told.sans[0])[0]
+    if first.fits(board):
+        return ""
+    return f": it is {'White' if board.turn else 'Black'}'s move {board.fullmove_number}"
 
 
 def doubts(found: Reconstruction, lesson: Lesson) -> list[Finding]:
@@ -92,9 +104,16 @@ def tempered(follow: Follow, found: Reconstruction) -> Follow:
 
 def _settle(found: Reconstruction, at_ms: int, rival: str | None) -> str:
     """What to type for the first reading, and for the second."""
-    moves = [ply.san for ply in found.plies if ply.at_ms == at_ms]
+    board = chess.Board(found.start_fen, chess960=found.chess960)
+    moves, number = [], ""
+    for ply in found.plies:
+        if ply.at_ms == at_ms:
+            number = number or f"{board.fullmove_number}{'.' if board.turn else '...'}"
+            moves.append(ply.san)
+        board.push_uci(ply.uci)
     command = f"plyline edit DIR played {format_ms(at_ms)}"
-    keep = f'{command} "{" ".join(moves)}"'
+    keep = f'{command} "{number}{" ".join(moves)}"'
     if len(moves) > 1:
         return f"{keep}, with the moves put right"
-    return f'{keep}, or {command} "{rival or "none"}"'
+    other = "none" if rival in (None, "none") else f"{number}{rival}"
+    return f'{keep}, or {command} "{other}"'

@@ -99,6 +99,49 @@ def test_several_moves_can_be_settled_at_once_and_none_as_well() -> None:
     assert moves(found) == "e4 e5 Nc3 Nf6"
 
 
+BOTH = (
+    "Knight f3, knight f6, c4, g6, knight c3, bishop g7, e4, castles, d4, d6. Bishop g5, bishop g4. "
+    "The answer begins with bishop takes f6 bishop takes f6 and bishop e2."
+)
+"""White's bishop takes on f6, Black's takes back: the same words twice."""
+
+
+def settled_at(word: int, *sans: str) -> tuple[str, str | None, Reconstruction]:
+    """BOTH with moves settled at the time of a word: the game from move 7 on, the number of the move settled there."""
+    said = words(BOTH)
+    found = reconstruct(said, told=[ToldMoves(said[word].onset_ms, sans)])
+    board = chess.Board()
+    whose = None
+    for ply in found.plies:
+        whose = f"{board.fullmove_number}{'w' if board.turn else 'b'}" if ply.settled and whose is None else whose
+        board.push_uci(ply.uci)
+    return " ".join(ply.san for ply in found.plies[12:]), whose, found
+
+
+def test_a_number_says_whose_move_was_settled() -> None:
+    """Either could be meant by the second "bishop takes f6"; another number fits no game."""
+    first, second = 22, 25
+    assert settled_at(second, "7...Bxf6")[:2] == ("Bxf6 Bxf6 Be2", "7b")
+    assert settled_at(second, "...Bxf6")[:2] == ("Bxf6 Bxf6 Be2", "7b")
+    assert settled_at(second, "7.Bxf6")[1] == "7w"
+    assert settled_at(first, "7.Bxf6", "7...Bxf6")[:2] == ("Bxf6 Bxf6 Be2", "7w")
+    for other in ("8.Bxf6", "9...Bxf6"):
+        line, whose, found = settled_at(second, other)
+        assert (line, whose, len(found.unheeded)) == ("Bxf6 Bxf6 Be2", None, 1)
+
+
+def test_a_settled_move_uses_up_the_words_that_tell_it() -> None:
+    """The time may be that of the phrase before ("The answer …") or of a word inside; the next words tell the next move."""
+    times = [w.onset_ms for w in words(BOTH)]
+    for at in (18, 20, 22, 23):
+        line, whose, found = settled_at(at, "Bxf6")
+        assert (line, whose, found.unheeded) == ("Bxf6 Bxf6 Be2", "7w", ()), at
+        assert found.plies[13].at_ms == times[25]
+    line, whose, found = settled_at(22, "Bxf6", "Bxf6")
+    assert (line, whose) == ("Bxf6 Bxf6 Be2", "7w")
+    assert found.plies[14].at_ms == times[29]
+
+
 def test_a_settled_move_that_cannot_be_played_is_told() -> None:
     found = reconstruct(words("E4, e5, knight f3."), told=[ToldMoves(700, ("Kd4",))])
     ((number, line, there),) = found.unheeded
@@ -194,7 +237,8 @@ def test_from_talk_alone_to_cues(tmp_path: Path) -> None:
     assert "no score was given" in (folder / "lesson.yaml").read_text().lower()
     command = next(line for line in told.splitlines() if "plyline edit DIR played" in line and "Nxd4" in line)
     at = command.split("played ")[1].split()[0]
-    run("edit", str(folder), "played", at, "Qxd4")
+    assert command.strip().endswith('"7.Qxd4"')
+    run("edit", str(folder), "played", at, "7. Qxd4")
     assert "7. Nxd4 is doubtful" in told
     assert "7. Qxd4 is doubtful" not in run("follow", str(folder))
     assert "7. Qxd4" in " ".join(pgn.read_text().split())
@@ -205,6 +249,11 @@ def test_from_talk_alone_to_cues(tmp_path: Path) -> None:
         ("none Qxd4", "'none' is not how a move is written"),
         ("0000", "'0000' is not how a move is written"),
         ("7.", "'7.' holds no move"),
+        ("7. Qxd4 8.", "'8.' stands before no move"),
+        ("7. Qxd4 8. Nf6", "'8.Nf6' does not follow from the moves before it"),
+        ("7...Qxd4", "7...Qxd4 cannot be played after 1. e4 e5"),
+        ("7...Qxd4", "it is White's move 7"),
+        ("17. Qxd4", "it is White's move 7"),
     ):
         refused = CliRunner().invoke(app, ["edit", str(folder), "played", at, move])
         assert (refused.exit_code, said in refused.output) == (2, True), refused.output

@@ -180,7 +180,8 @@ def played(
         str,
         typer.Argument(
             metavar="MOVES",
-            help='The game\'s moves that the words there tell, "none", or "" to take it back.',
+            help='The game\'s moves that the words there tell ("Nf3", or "11...Bxf6" where it could be the other side\'s), '
+            '"none", or "" to take it back.',
             show_default=False,
         ),
     ],

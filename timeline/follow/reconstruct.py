@@ -24,6 +24,7 @@ from timeline.follow.tree import Node, Tree
 from timeline.follow.wayfeatures import set_aside
 from timeline.follow.wayplays import WayPlays
 from timeline.follow.wayweights import Chances, Weights, learned
+from timeline.numbered import written_moves
 from timeline.score import Score
 
 BEAM = 36
@@ -31,6 +32,8 @@ NEAR = 6.0
 HOPELESS = -4.0
 FORGET_EVERY = 60
 """Tokens after which positions that no line can come back to are forgotten."""
+PHRASE_TOKENS = 8
+"""How far after the time that a person gives the words of the move may begin."""
 _CLEAR = ("full", "capsq", "san", "pawn", "castle")
 
 
@@ -157,31 +160,75 @@ class Reconstructor:
             )
 
     def _obey(self, lines: Sequence[Line], readings: Sequence[Mention], i: int, layers: list[Layer]) -> None:
-        """A person's word: at token ``i`` these moves were played, or none was."""
-        sans = self.told[i]
+        """A person's word: at token ``i`` these moves were played, or none was.
+
+        Lines whose mention runs over ``i`` do not know of it: they are given up where others obey.
+        """
+        moves = [move for san in self.told[i] for move in written_moves(san)]
+        if not moves:
+            self._refrain(lines, readings, i, layers)
+            return
+        beyond = layers[i + 1 :]
+        layers[i + 1 :] = [{} for _ in beyond]
         for line in lines:
-            if not sans:
-                aside = set_aside(readings) if readings else None
-                for m in readings:
-                    for played in self.plays.side(line, m, i, self.chances.ways(line, m)["side"]):
-                        put(layers[m.end], played)
-                end = aside.end if aside is not None else i + 1
-                put(layers[end], Line(line.score, line.tip, line.node, line, "ign", aside, i, end, "i", line.moved))
-                continue
             tip = line.tip
             try:
-                for san in sans:
-                    tip = self.tree.child(tip, tip.board.parse_san(san))
+                for move in moves:
+                    if not move.fits(tip.board):
+                        raise ValueError(move)
+                    tip = self.tree.child(tip, tip.board.parse_san(move.san))
             except ValueError:
                 continue
+            mention, end = self._telling(tip, len(moves), i)
+            put(layers[end], Line(line.score, tip, tip, line, "told", mention, i, end, "m", end))
+        if any(layers[i + 1 :]):
+            return
+        layers[i + 1 :] = beyond  # no line allows it; the caller sees that it was not obeyed
+        for line in lines:
+            if readings:
+                self._expand(line, readings, i, layers, near=False)
+            else:
+                put(layers[i + 1], line)
+
+    def _refrain(self, lines: Sequence[Line], readings: Sequence[Mention], i: int, layers: list[Layer]) -> None:
+        """The words at ``i`` tell no move of the game; a sideline they may tell."""
+        for line in lines:
+            aside = set_aside(readings) if readings else None
+            for m in readings:
+                for played in self.plays.side(line, m, i, self.chances.ways(line, m)["side"]):
+                    put(layers[m.end], played)
+            end = aside.end if aside is not None else i + 1
+            put(layers[end], Line(line.score, line.tip, line.node, line, "ign", aside, i, end, "i", line.moved))
+
+    def _telling(self, tip: Node, count: int, i: int) -> tuple[Mention | None, int]:
+        """The last mention that tells one of the ``count`` moves up to ``tip``, from token ``i`` on, and where it ends.
+
+        They are looked for in order, a few words on: a person gives the time of a phrase, or of a word inside it.
+        What the words tell else ends the search.
+        """
+        nodes: list[Node] = []
+        while len(nodes) < count:
+            nodes.append(tip)
             assert tip.parent is not None
-            named = [m for m in readings if any(legal.move == tip.move for legal, _, _ in matches(tip.parent, m.desc))]
-            best = min(named, key=lambda m: (m.hear, -m.end)) if named else None
-            end = best.end if best is not None else i + 1
-            put(layers[end], Line(line.score, tip, tip, line, "told", best, i, end, "m", end))
-        if not any(layers[i + 1 :]):  # no line allows it; the caller sees that it was not obeyed
-            for line in lines:
-                if readings:
-                    self._expand(line, readings, i, layers, near=False)
-                else:
-                    put(layers[i + 1], line)
+            tip = tip.parent
+        nodes.reverse()
+        last: Mention | None = None
+        end, at, k = i + 1, i, 0
+        while at < min(self.n, end + PHRASE_TOKENS) and k < count:
+            readings = self.lattice.readings(at)
+            named = [(n, m) for m in readings for n in range(k, count) if _tells(m, nodes[n])]
+            if named:
+                n, last = min(named, key=lambda pair: (pair[1].hear, pair[0], -pair[1].end))
+                k, end = n + 1, last.end
+                at = end
+            elif any(m.hear < 0.4 and m.kind in _CLEAR for m in readings):
+                break
+            else:
+                at += 1
+        return last, end
+
+
+def _tells(m: Mention, node: Node) -> bool:
+    """Whether a mention can tell the move that led to a position."""
+    assert node.parent is not None
+    return any(legal.move == node.move for legal, _, _ in matches(node.parent, m.desc))
