@@ -180,7 +180,7 @@ def played(
         str,
         typer.Argument(
             metavar="MOVES",
-            help='The game\'s moves that the words there tell ("Nf3", or "11...Bxf6" where it could be the other side\'s), '
+            help='The game\'s moves that the words there tell ("Nf3", or "11...Bxf6" to say whose it is), '
             '"none", or "" to take it back.',
             show_default=False,
         ),
