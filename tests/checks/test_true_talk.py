@@ -32,6 +32,7 @@ def wrong(say: str, fen: str = SPANISH) -> bool:
         ("We want exactly this position but with White to move.", "Here we are with White to move."),
         ("It is the same position with White to move.", "This is a position with White to move."),
         ("Now there's a fork coming on d4.", "Now there's a fork."),
+        ("Black's bishops can take queen's knight two.", "Black's bishops can take queen's knight."),
         ("There is a discovered check in the air.", "There is a discovered check."),
         ("A queen does three things. She gives check, she holds the pawn.", "Look. She gives check, she waits."),
         ("I gave a rook, so I have two pieces for the rook.", "White has two pieces attacking the rook on a8."),

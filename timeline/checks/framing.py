@@ -61,6 +61,12 @@ _CHESS = (
 )
 _WORDS = rf"(?:(?!{_NO_FACT} )[a-z0-9',-]+ )"
 
+_ATTEND = (
+    r"(?:(?:just|only|carefully|all|ever|really|now|then|also|would|should|will|want to|like to|care to|are|have|had) )*"
+    r"(?:follow|followed|look|looked|looking|ask|asked|asking|check|checked|count|counted|counting|add|added|write|writing|wrote|"
+    r"go through|went through|going through|examine|examined|study|studied|trace|traced|read|reading|inspect|compare|compared|"
+    r"know|like to know|remember|recall|listen|watch|watching|search|searched|scan|scanned|take both|take everything|put together)"
+)
 FRAMES = compiled(
     (
         (rf", {_YOU} ,{_VERB}", ""), (rf", {_YOU}(?: ,|(?= $))", ","), (rf"^{_YOU} ,", ","),
@@ -83,6 +89,12 @@ FRAMES = compiled(
         (r", (?:and |as |but )?(?:you|we|i|everyone|everybody|anyone|anybody) (?:can |could |will |may |should )?(?:all |clearly |easily )?(?:see|tell|notice|check|count|spot|verify) (?:it|that|this|them|for yourself|for yourselves)(?: (?:here|too|now|clearly|yourself|yourselves))* ,", ","),
         (r", (?:and |now )?(?:what|which) (?:color|square|piece|1|kind of [a-z]+|sort of [a-z]+|[a-z]+ of [a-z]+) (?:is|does|do|has|are) (?:it|that|he|they|this)(?: (?:have|on|standing on|stand on|sit on|sitting on|of|got|live on))* ,(?= (?:it|that|he|they|this|light|dark|on) )", ","),
         (r"^(?:(?:and|so|but|well|now|,) )*(?:which|what) (?:[a-z]+ )(?:is|was) (?:it|that|this)(?: (?:here|now|then))? ,(?= (?:it|that|this) (?:is|was) )", ","),
+        # -- to look, to ask or to count is no condition, whatever it is done with: "if you follow the pawn on b2 with your eyes, ..."
+        (rf"^(?:(?:and|so|but|well|now|okay) )?(?:if|when|once|whenever) (?:you|we|i|1) {_ATTEND}(?: [a-z0-9'-]+){{0,8}}? ((?:the|this|that|his|her|white 's|black 's) (?:[a-z]+ ){{0,2}}?(?:king|queen|rook|bishop|knight|pawn) (?:on|at) [a-h][1-8])(?: [a-z0-9'-]+){{0,5}} ,(?= (?:[a-z]+ ){{0,6}}?(?:it|he|she) )", r"\1 ,"),
+        (rf"^(?:(?:and|so|but|well|now|okay) )?(?:if|when|once|whenever) (?:you|we|i|1) {_ATTEND}(?: [a-z0-9'-]+){{0,12}} ,", ","),
+        (r"(?:^|,) (?:you|we|i|1) (?:should|would|will|can|could|may|might|must|are bound to|are going to)(?: (?:all|also|soon|quickly|easily|certainly|surely|clearly))* (?:find|see|notice|discover|conclude|agree|realize|realise|observe|recognize|recognise|read)(?: (?:that|how))?(?= (?:the|this|that|his|her|white|black|it|there|1|an?|[a-h][1-8]) )", ","),
+        (r",? (?:if|when|once) (?:you|we|i) (?:count|add|check|look at|go through) (?:it|them|they|all|everything)(?: [a-z0-9]+){0,4}(?= $)", ""),
+        (r"^(?:(?:and|so|but|well|now) )?(?:i am|we are|it pains me|i regret|i hate|i am happy|i am glad|i have) (?:sorry |glad |happy |afraid |pleased |proud |obliged )?(?:to|that i have to|that i must) (?:say|tell you|inform you|report|announce|admit|add)(?: that)?", ","),
         # -- clefts: "three knights is what White has left", "what Black does have is the bishop pair"
         (r"^(?:(?:[a-z]+ ){0,4}, )?((?:[a-z0-9'-]+ ){0,5}[a-z0-9]+) (?:is|are|was|were) what (white|black|he|she|we|i) ((?:still |now |does |did |actually |really )*(?:has|have|had|played|chose|plays|keeps|gets|owns|got))(?= (?:$|,|left|here|now|on|at|in|to))", r"\2 \3 \1"),
         (r"what (white|black|he|she|we|i) (?:(?:does|do|did|still|now|really|actually|clearly|certainly|undoubtedly) )*(has|have|had|owns|keeps|enjoys)(?: (?:still|now|here|left|got))* (?:is|are)", r"\1 \2"),

@@ -172,6 +172,8 @@ def _runs_into_move(sentence: Sentence, claim: Claim) -> bool:
     texts = [t.text for t in sentence.tokens]
     if not re.fullmatch("king|queen|rook|bishop|knight|pawn", texts[claim.last]) or claim.last == claim.first:
         return False
+    if claim.last > 1 and texts[claim.last - 1] == "'s" and [*texts, ""][claim.last + 1].isdecimal():
+        return True  # "to queen's knight two": a square, as old books name it
     return (
         texts[claim.last - 1] == ","
         and re.fullmatch("[a-h][1-8]|takes|to|captures", [*texts, ""][claim.last + 1]) is not None
