@@ -54,6 +54,7 @@ def test_a_question_and_its_answer_state_what_they_say_together(text, kind, verd
         "How many bishops does Black have? Count them.",
         "What is attacking the pawn on a7? Nothing.",
         "Where is a check, I ask you.",
+        "How many pawns are there on the board? One, two, three.",
         "Could the rook on e1 take the pawn on a7? Not really a question for today.",
     ],
 )

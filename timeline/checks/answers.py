@@ -142,8 +142,13 @@ def answered(talk: Sequence[Sentence]) -> list[Sentence]:
     return found
 
 
+_ALOUD = re.compile(r" \d+ ,? ?\d+ ")
+
+
 def _head(answer: str) -> str:
-    """An answer up to its first comma: "dark, and I want that known"."""
+    """An answer up to its first comma ("dark, and I want that known"); counting aloud ("one, two, three") has none."""
+    if _ALOUD.search(answer):
+        return answer
     return answer.removeprefix(" ,").split(" ,")[0].rstrip() + " "
 
 

@@ -314,8 +314,11 @@ def _standing(kind: str, found: Abstract) -> Iterator[Reading]:
 @filler("developed")
 def _developed(kind: str, found: Abstract) -> Iterator[Reading]:
     number, side = one_number(found), one_side(found)
-    if number and side and bare(found):
+    if number and side and bare(found) and _UNITS_OUT & set(found.words):
         yield kind, {"n": number, "side": side}
+
+
+_UNITS_OUT = frozenset("piece pieces men man units minor developed knight bishop".split())
 
 
 @filler("piece_count")

@@ -14,7 +14,7 @@ from dataclasses import replace
 from timeline.checks.abstract import Abstract, abstract
 from timeline.checks.filling import FILLERS, Reading, bare, fillings
 from timeline.checks.grammar import Claim
-from timeline.checks.guards import barred, only_thought
+from timeline.checks.guards import OF_MOVES, barred, only_thought
 from timeline.checks.kinds import NONE, kind_weights
 from timeline.checks.sentence import MOST_WORDS, Sentence, stretches
 
@@ -174,7 +174,8 @@ def _readings(text: str, things: Abstract, least: float) -> tuple[float, list[Re
             break
         if kind not in FILLERS:
             return fact, []
-        if barred(kind, text) and (fact < SURE_FACT or only_thought(text)):
+        coming = kind in OF_MOVES and bare(things)  # "that's called a discovered attack": perhaps still to come
+        if barred(kind, text) and (fact < SURE_FACT or only_thought(text) or coming):
             return fact, []
         readings += filled.get(kind, [])
         covered += share

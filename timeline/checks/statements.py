@@ -26,6 +26,7 @@ from timeline.score import Score
 from timeline.tracks import BoardTrack
 from timeline.transcript.words import Word
 
+SURE_OF_NOUNS = 0.9  # how sure a reading by weights must be that its nouns are judged by themselves
 ALONE = 3  # a sentence of so few words goes with the one before
 
 # Below these, the position on the board is too doubtful to call anyone wrong. Facts of the game need no position;
@@ -86,6 +87,8 @@ def teacher_side(talk: Sequence[Sentence]) -> chess.Color | None:
 
 def misplaced_nouns(claim: Claim, talk: Talk) -> Iterator[Claim]:
     """For each piece that the claim names with its square ("the knight on f3"): the claim that it stands there."""
+    if 0 < claim.sure < SURE_OF_NOUNS:
+        return  # what was taken for a piece on a square may be a move and the next one: "e6 bishop d2"
     for part in "abc":
         text = claim.parts.get(part)
         found = parse_noun(text, talk.me) if text else None
