@@ -19,7 +19,7 @@ from timeline.score import Score, load_score
 from timeline.store import LoadedLesson, load_lesson
 from timeline.timecode import format_ms
 from timeline.tracks import Chapter
-from timeline.transcript.words import Timing, Word
+from timeline.transcript.words import Sound, Timing, Word
 
 if TYPE_CHECKING:
     from timeline.captions.build import CaptionResult
@@ -38,17 +38,18 @@ def quiet(step: str, done: int, whole: int) -> None:
 
 
 _WORKED_OUT = (
-    "score", "reconstruction", "recording", "transcript", "end_ms", "all_tracks", "tracks", "words", "adopted",
-    "follow", "caption_result", "descriptions", "chapters",
+    "score", "reconstruction", "recording", "transcript", "end_ms", "all_tracks", "tracks", "words", "sounds",
+    "adopted", "follow", "caption_result", "descriptions", "chapters",
 )  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Heard:
-    """Words as kept in ``.plyline``, with what was found wrong in the transcript."""
+    """Words as kept in ``.plyline``, with what was found wrong in the transcript and the sounds that it marks."""
 
     words: tuple[Word, ...]
     findings: tuple[Finding, ...] = ()
+    sounds: tuple[Sound, ...] = ()
 
 
 class Work:
@@ -190,9 +191,9 @@ class Work:
         if any(w.timing is Timing.ALIGNED for w in words) and not findings:  # each word was found in the sound
             read = [f for f in read if f.code != "no-times"]
         self.findings[before:] = [*read, *findings]
-        heard = Heard(tuple(words), (*read, *findings))
+        heard = Heard(tuple(words), (*read, *findings), transcript.sounds)
         save_cached(self._words_file, fingerprint(self.words_inputs()), heard, Heard)
-        self.__dict__["words"] = heard.words
+        self.__dict__ |= {"words": heard.words, "sounds": heard.sounds}
         return self._words_file
 
     @cached_property
@@ -205,7 +206,14 @@ class Work:
             self.make_words()
             return tuple(self.__dict__["words"])
         self.findings += heard.findings
+        self.__dict__["sounds"] = heard.sounds
         return heard.words
+
+    @cached_property
+    def sounds(self) -> tuple[Sound, ...]:
+        """What the transcript marks between its words; read with them."""
+        _ = self.words
+        return tuple(self.__dict__.get("sounds", ()))
 
     @property
     def words_known(self) -> bool:
@@ -358,6 +366,7 @@ class Work:
             language=lesson.language,
             glossary=lesson.glossary,
             names=lesson.names,
+            sounds=self.sounds,
             end_ms=self.end_ms,
             board_changes_ms=[span.start_ms for span in board.spans[1:]],
             timemap=self.tracks.timemap,

@@ -20,14 +20,15 @@ from timeline.captions.corrections import (
 )
 from timeline.captions.edits import apply_edits
 from timeline.captions.followhearing import from_follow
-from timeline.captions.labels import speaker_names, with_labels
+from timeline.captions.labels import USUAL_MS, speaker_names, with_labels
 from timeline.captions.layout import Slot, lay_out
 from timeline.captions.lines import break_lines
 from timeline.captions.names import Name, from_names, known_names, name_pairs
 from timeline.captions.punctuate import as_restored, restore
 from timeline.captions.report import CaptionReport, Speech, measure, report_findings
 from timeline.captions.rules import Rules, rules_for
-from timeline.captions.settings import CaptionSettings
+from timeline.captions.settings import CaptionSettings, Refusal
+from timeline.captions.sounds import heard_sounds, sound_findings, unrefused, with_unclear
 from timeline.captions.units import Unit
 from timeline.follow.result import Follow
 from timeline.problems import Finding, Severity
@@ -35,7 +36,7 @@ from timeline.score import Score
 from timeline.timecode import format_ms, frame_to_ms
 from timeline.timemap import TimeMap
 from timeline.tracks import Caption
-from timeline.transcript.words import Timing, Word
+from timeline.transcript.words import Sound, Timing, Word
 
 LOST = ("edit-without-words", "refusal-unused", "label-after-end", "words-after-end")
 """Codes of findings that tell at once, not only in the check, what finds no place in the captions."""
@@ -69,6 +70,7 @@ def build_captions(
     language: str = "en",
     glossary: Mapping[str, str] | None = None,
     names: Sequence[str] = (),
+    sounds: Sequence[Sound] = (),
     end_ms: int,
     board_changes_ms: Sequence[int] = (),
     timemap: TimeMap | None = None,
@@ -77,7 +79,8 @@ def build_captions(
     """Captions of a talk.
 
     ``words`` in order of time and ``board_changes_ms`` are in recording time,
-    as is ``end_ms``, the recording's end; ``timemap`` leads to film time, in
+    as is ``end_ms``, the recording's end; ``sounds`` are those that the
+    transcript marks between the words. ``timemap`` leads to film time, in
     which the captions are given (without it both are the same). ``rate`` is
     the film's. No word is lost, whatever the settings. Pure; the same input
     gives the same captions.
@@ -86,7 +89,9 @@ def build_captions(
     rules = rules_for(settings.profile, settings.rules.as_profile(), rate)
     findings: list[Finding] = []
     proper = known_names(names, score)
-    corrections = _corrections(words, follow, score, settings, language, dict(glossary or {}), proper, findings)
+    corrections, unmet = _corrections(words, follow, score, settings, language, dict(glossary or {}), proper)
+    heard, unmet = unrefused(heard_sounds(sounds, words, settings.labels, end_ms), unmet)
+    findings += [_unused(refusal) for refusal in unmet]
     units = compose(words, corrections, follow, style=settings.style, language=language)
     if settings.restore == "auto":
         spoken = compose(words, corrections, follow, style="spoken", language=language)
@@ -94,6 +99,10 @@ def build_captions(
     units, lost = apply_edits(units, settings.edits)
     units = begun_after_edits(units)
     findings += lost
+    units = with_unclear(units, heard)
+    labels = [(h.at_ms, h.end_ms, h.text) for h in heard if not h.sound.unclear]
+    labels += [(label.at, label.at + (label.for_ms or USUAL_MS), label.text) for label in settings.labels]
+    findings += sound_findings([h for h in heard if h.at_ms < end_ms])
     if units and units[-1].onset_ms >= end_ms:
         late = sum(u.onset_ms >= end_ms for u in units)
         findings.append(
@@ -108,16 +117,16 @@ def build_captions(
     findings += [
         Finding(
             "label-after-end",
-            f"the label [{label.text}] stands after the recording's end at {format_ms(end_ms)}",
+            f"the label [{text}] stands after the recording's end at {format_ms(end_ms)}",
             Severity.WARNING,
-            at_ms=label.at,
-            fix="give it a time within the recording, in captions: labels:",
+            at_ms=at,
+            fix="give it a time within the recording, in captions: labels: or in the transcript that marks it",
         )
-        for label in settings.labels
-        if label.at >= end_ms
+        for at, _, text in labels
+        if at >= end_ms
     ]
     film = [_on_film(u, timemap) for u in units]
-    film = with_labels(film, follow, settings, rules, timemap, language, end_ms)
+    film = with_labels(film, follow, settings, rules, timemap, language, [part for part in labels if part[0] < end_ms])
     callers = speaker_names(film, settings)
     breaks = break_costs(film, language, name_pairs(proper))
     slots = lay_out(
@@ -170,8 +179,8 @@ def _corrections(
     language: str,
     glossary: dict[str, str],
     names: Sequence[Name],
-    findings: list[Finding],
-) -> list[Correction]:
+) -> tuple[list[Correction], list[Refusal]]:
+    """The corrections that a person lets stand, and the refusals that met none."""
     pad = Pad(words)
     from_glossary(pad, glossary)
     if settings.correct:
@@ -183,19 +192,18 @@ def _corrections(
             if follow is not None and score is not None:
                 from_board(pad, follow, score)
             spell_squares(pad)
-    kept, unmet = refused(sorted(pad.found, key=lambda c: c.first), settings.refuse, words)
-    for refusal in unmet:
-        what = f" of {refusal.heard!r}" if refusal.heard else ""
-        when = f" at {format_ms(refusal.at)}" if refusal.at is not None else ""
-        findings.append(
-            Finding(
-                "refusal-unused",
-                f"no correction{what}{when} is made any more; the refusal stays without effect",
-                Severity.NOTE,
-                at_ms=refusal.at,
-            )
-        )
-    return kept
+    return refused(sorted(pad.found, key=lambda c: c.first), settings.refuse, words)
+
+
+def _unused(refusal: Refusal) -> Finding:
+    what = f" of {refusal.heard!r}" if refusal.heard else ""
+    when = f" at {format_ms(refusal.at)}" if refusal.at is not None else ""
+    return Finding(
+        "refusal-unused",
+        f"no correction{what}{when} is made any more; the refusal stays without effect",
+        Severity.NOTE,
+        at_ms=refusal.at,
+    )
 
 
 def _lower_case(words: Sequence[Word]) -> bool:

@@ -1,4 +1,4 @@
-"""What is to be seen and is not speech: think-pauses, a teacher's sound labels, who speaks."""
+"""What is to be seen and is not speech: think-pauses, labels of sounds, who speaks."""
 
 from __future__ import annotations
 
@@ -15,8 +15,9 @@ from timeline.timemap import TimeMap
 
 _LEAST_PAUSE_MS = 1500  # a shorter silence needs no label (ours)
 _AIR_MS = 120  # the small gap before the next caption, and whole frames
-_AFTER_SPEECH_MS = 500  # the question stays readable before the label takes its place
-_USUAL_MS = 2500
+AFTER_SPEECH_MS = 500  # the question stays readable before the label takes its place
+USUAL_MS = 2500
+"""How long a sound's label stays where nobody says."""
 
 
 def with_labels(
@@ -26,11 +27,11 @@ def with_labels(
     rules: Rules,
     timemap: TimeMap,
     language: str,
-    end_ms: int,
+    sounds: Sequence[tuple[int, int, str]],
 ) -> list[Unit]:
     """Units (film time) with the labels between them or, where the talk leaves no time, as the head of a unit.
 
-    None after ``end_ms`` of the recording.
+    ``sounds`` are begin, end (recording ms) and text.
     """
     text = settings.pause_label if settings.pause_label is not None else pause_label(language)
     wanted: list[tuple[int, int, str]] = []
@@ -44,11 +45,7 @@ def with_labels(
             begin = timemap.start(ask.at_ms)
             if ask.spoken_pause_ms and not any(a - 1000 <= begin <= b + 1000 for a, b, _ in wanted):
                 wanted.append((begin, begin + ask.spoken_pause_ms, text))
-    own = [
-        (timemap.start(label.at), timemap.start(label.at) + (label.for_ms or _USUAL_MS), label.text)
-        for label in settings.labels
-        if label.at < end_ms
-    ]
+    own = [(timemap.start(begin), timemap.start(begin) + end - begin, text) for begin, end, text in sounds]
     return _set_between(units, sorted(wanted), sorted(own), rules)
 
 
@@ -62,7 +59,7 @@ def _set_between(
         quiet = _quiet(units, begin, end)
         room = least + _AIR_MS
         if quiet and quiet[1] - quiet[0] >= max(_LEAST_PAUSE_MS, room):
-            start = min(quiet[0] + _AFTER_SPEECH_MS, quiet[1] - room)
+            start = min(quiet[0] + AFTER_SPEECH_MS, quiet[1] - room)
             labels.append(_label(_in_brackets(text), start, min(quiet[1], start + rules.profile.max_ms)))
     for begin, end, text in _joined(own, least):
         following = min((u.onset_ms for u in units if u.onset_ms > begin), default=end)
@@ -75,7 +72,7 @@ def _set_between(
 
 
 def _joined(own: Sequence[tuple[int, int, str]], least_ms: int) -> list[tuple[int, int, str]]:
-    """A teacher's labels in their brackets, those together that begin too soon after another to be read apart."""
+    """Labels of sounds in their brackets, those together that begin too soon after another to be read apart."""
     found: list[tuple[int, int, str]] = []
     for begin, end, text in own:
         if found and begin - found[-1][0] < least_ms:

@@ -15,8 +15,10 @@ from timeline.problems import Finding, TranscriptError
 from timeline.textfile import read_text
 from timeline.transcript import stamped, subrip, table, webvtt, wordlist
 from timeline.transcript.markup import plain, words_of
+from timeline.transcript.parting import part_sounds, with_sounds
 from timeline.transcript.raw import RawBlock, Reader, Source
 from timeline.transcript.settle import settle
+from timeline.transcript.soundmarks import RESERVED
 from timeline.transcript.words import Transcript
 
 FORMATS: dict[str, tuple[Callable[[str], bool], Reader]] = {
@@ -70,7 +72,7 @@ def read_transcript(
     text: str, *, name: str, suffix: str = "", end_ms: int | None = None
 ) -> tuple[Transcript, list[Finding]]:
     """The transcript in ``text``; see ``load_transcript``. Line ends may be of any kind."""
-    text = text.replace("\r\n", "\n").replace("\r", "\n").removeprefix("\ufeff")
+    text = text.replace("\r\n", "\n").replace("\r", "\n").removeprefix("\ufeff").translate(RESERVED)
     source = Source(name, text.split("\n"))
     _refuse_foreign(text, source)
     named = SUFFIXES.get(suffix.lower(), "plain")
@@ -85,8 +87,8 @@ def read_transcript(
         blocks = FORMATS[kind][1](text, source)
         if not blocks:
             source.fail("no-words", "the file holds no captions", fix=_WANTED)
-    transcript = settle(blocks, kind, source, end_ms)
-    return transcript, source.findings
+    spoken, sounds = part_sounds(blocks, source)
+    return with_sounds(settle(spoken, kind, source, end_ms), sounds, blocks), source.findings
 
 
 def _refuse_binary(path: Path, name: str) -> None:

@@ -17,6 +17,7 @@ from timeline.transcript.markup import part_speaker, plain, speaker_labels, unda
 from timeline.transcript.raw import LONGEST_MS, RawBlock, Source
 
 _TIME = r"(?:(\d{1,4}):)?(\d{1,2}):(\d{1,2})(?:[,.:，．。](\d{1,3}))?"
+_CLOCK = re.compile(r"\d[ \t]*[:：][ \t]*\w")
 _LINE = re.compile(rf"^[ \t]*{_TIME}[ \t]*-+>[ \t]*{_TIME}[ \t]*(?:[XxYy][12]:.*)?$")
 
 
@@ -51,7 +52,7 @@ def read(text: str, source: Source) -> list[RawBlock]:
             continue
         match = _LINE.match(row)
         if match is None:
-            if "-->" in row:
+            if "-->" in row and not _is_text(rows, number, times):
                 source.fail(
                     "bad-time",
                     "this line does not hold two caption times",
@@ -87,6 +88,12 @@ def read(text: str, source: Source) -> list[RawBlock]:
         speaker = said_by or speaker
         blocks.append(RawBlock(start_ms, end_ms, tuple(body.split("\n")) if body else (), line, speaker))
     return blocks
+
+
+def _is_text(rows: Sequence[str], number: int, times: Sequence[tuple[int, int, int]]) -> bool:
+    """Whether a line with an arrow is text: it holds no clock and stands below times or text, not below a number."""
+    before = rows[number - 2].strip() if number > 1 else ""
+    return bool(times) and bool(before) and not before.isdigit() and not _CLOCK.search(rows[number - 1])
 
 
 def _drop_stray_numbers(rows: list[str]) -> None:

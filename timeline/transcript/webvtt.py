@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from timeline.transcript.markup import part_speaker, plain, speaker_labels, undashed, words_of
 from timeline.transcript.raw import LONGEST_MS, RawBlock, RawWord, Source
+from timeline.transcript.soundmarks import marked
 
 _TIME = r"(?:(\d{1,4}):)?(\d{1,2}):(\d{1,2})(?:[.,](\d{1,3}))?"
 _LINE = re.compile(rf"^[ \t]*{_TIME}[ \t]*-+>[ \t]*{_TIME}(?:[ \t]+(\S.*))?[ \t]*$")
@@ -104,7 +105,7 @@ def _block(start_ms: int, end_ms: int, payload: str, line: int, source: Source) 
     words: list[RawWord] = []
     onset: int | None = start_ms
     timed = False
-    for row in payload.split("\n"):
+    for row in marked(payload).split("\n"):
         shown = []
         at = 0
         for stamp in [*_STAMP.finditer(row), None]:

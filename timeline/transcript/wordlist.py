@@ -21,6 +21,7 @@ from typing import Any
 from timeline.transcript.jsontimes import in_seconds
 from timeline.transcript.markup import part_speaker, plain, speaker_labels, words_of
 from timeline.transcript.raw import LONGEST_MS, RawBlock, RawWord, Source, sentences
+from timeline.transcript.soundmarks import MARK, MOST_WORDS, marked
 from timeline.transcript.times import are_milliseconds, seconds_of
 
 _TEXT = ("w", "punctuated_word", "word", "text", "content", "transcript")
@@ -121,13 +122,34 @@ def _sure(item: dict[str, Any]) -> float | None:
     return float(value)
 
 
+def _whole_marks(items: list[Any], first: int) -> list[tuple[int, dict[str, Any]]]:
+    """The entries as objects, with their numbers; brackets of a sound that were split at its spaces are one again."""
+    entries = [
+        (n, i if isinstance(i, dict) else {"w": i}) for n, i in enumerate(items, first) if isinstance(i, dict | str)
+    ]
+    found: list[tuple[int, dict[str, Any]]] = []
+    k = 0
+    while k < len(entries):
+        number, entry = entries[k]
+        text, last, whole = (_text(entry) or "").strip(), k, ""
+        if text[:1] in ("[", "(") and not text.endswith(("]", ")")):
+            for n in range(k + 1, min(k + MOST_WORDS, len(entries))):
+                whole = " ".join((_text(e) or "").strip() for _, e in entries[k : n + 1])
+                if whole.endswith(("]", ")")):
+                    last = n if MARK.fullmatch(marked(whole).strip()) else k
+                    break
+        if last == k:
+            found.append(entries[k])
+        else:
+            end = {key: value for key in _END if (value := entries[last][1].get(key)) is not None}
+            found.append((number, {key: v for key, v in entry.items() if key not in _TEXT} | {"w": whole} | end))
+        k = last + 1
+    return found
+
+
 def _words(items: list[Any], first: int, source: Source) -> list[RawWord]:
     found: list[RawWord] = []
-    for number, item in enumerate(items, first):
-        if isinstance(item, str):
-            item = {"w": item}
-        if not isinstance(item, dict):
-            continue
+    for number, item in _whole_marks(items, first):
         text = plain(_text(item) or "")
         parts = words_of(text)
         onset = _time(item, _START, "start", number, source)
@@ -139,9 +161,10 @@ def _words(items: list[Any], first: int, source: Source) -> list[RawWord]:
                 fix="swap or mend the two times",
             )
         if not parts:
-            if text and found:  # punctuation given as a word of its own
-                last = found[-1]
-                found[-1] = RawWord(last.text + "".join(text.split()), last.onset_ms, last.end_ms, last.confidence)
+            at = next((n for n in reversed(range(len(found))) if not MARK.fullmatch(found[n].text)), None)
+            if text and at is not None:  # punctuation given as a word of its own
+                last = found[at]
+                found[at] = RawWord(last.text + "".join(text.split()), last.onset_ms, last.end_ms, last.confidence)
             continue
         sure = _sure(item)
         for k, part in enumerate(parts):

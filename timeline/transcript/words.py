@@ -48,12 +48,32 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
+class Sound:
+    """Something marked in the transcript that is not spoken: applause, laughter, music, words not understood.
+
+    ``text`` is what a label says (no brackets), ``heard`` how the file has it,
+    in line ``line`` (0: the format has no lines). It stands before the word
+    number ``before``. ``at_ms`` and ``end_ms`` (ms of the recording) where the
+    file says when. ``unclear``: it stands for words that nobody understood.
+    """
+
+    text: str
+    heard: str
+    at_ms: int | None
+    end_ms: int | None
+    before: int
+    line: int = 0
+    unclear: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Transcript:
     """All words in order, and the blocks they came from. ``kind`` names the reader."""
 
     words: tuple[Word, ...]
     blocks: tuple[Block, ...]
     kind: str
+    sounds: tuple[Sound, ...] = ()
 
     @property
     def end_ms(self) -> int:

@@ -1,0 +1,130 @@
+"""Sounds marked in a transcript's text: which bracketed words are one, and what a label says of it.
+
+In captions, sounds stand in square or round brackets and music between notes
+(BBC subtitle guidelines 1.2.5, sections 16 and 17; round brackets, asterisks
+and angles: common practice of people and recognisers). A bracket with spoken
+words in it is told from one with a sound by what it names; in doubt it is
+spoken.
+
+A mark travels through the readers as one word between signs that no text has
+(private use), until ``parting`` takes it out.
+"""
+
+from __future__ import annotations
+
+import re
+from enum import Enum
+
+_OPEN, _SPACE, _CLOSE = "\ue000", "\ue001", "\ue002"
+RESERVED = {ord(c): None for c in (_OPEN, _SPACE, _CLOSE)}
+"""Taken out of a file before it is read (``str.translate``)."""
+MARK = re.compile(f"{_OPEN}[^{_OPEN}{_CLOSE}]+{_CLOSE}")
+
+_NOTES = "♩♪♫♬🎵🎶"
+_SUNG = re.compile(rf"{MARK.pattern}|[{_NOTES}]+(?:([^{_NOTES}]{{1,300}})[{_NOTES}]+|(?:\s*[{_NOTES}]+)*)")
+_BRACKET = re.compile(
+    MARK.pattern + r"|\[[^\[\]]{1,80}\]|\([^()]{1,60}\)|\*[^*\n]{1,40}\*|<(?P<angles>[A-Za-z_ ]{3,30})>"
+)
+_TAG = re.compile(r"<[^<>\n]{0,200}>")
+_WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
+_MASKED = re.compile(r"(?:\s|\\?_){2,}|[ ?]*\?[ ?]*")  # "[ __ ]", "[?]"
+MOST_WORDS = 6
+"""In the name of a sound."""
+
+_VERBS = (
+    "applaud bark beep breathe buzz chatter cheer chime chuckle clap clatter clink clap cough creak cry exclaim exhale "
+    "gasp giggle groan growl grunt gulp hiccup hum inhale knock laugh moan murmur mutter ping ring rumble rustle scoff "
+    "scream screech shout shuffle sigh sing slam slurp sneeze sniff sniffle snore snort sob squeak stutter thud tick "
+    "typing whisper whistle whoosh yawn yell"
+).split()
+_SOUNDS = frozenset(
+    [v[: len(v) - cut] + end for v in _VERBS for cut, end in ((0, ""), (0, "s"), (0, "es"), (0, "ing"), (1, "ing"))]
+    + [v + v[-1] + "ing" for v in _VERBS]
+    + "music laughter applause noise noises crosstalk footsteps static throat song speaking speaks cries "
+    "musik applaus gelächter lachen musique applaudissements rires música aplausos risas musica applausi risate muziek "
+    "gelach risos".split()
+)
+_SOURCES = frozenset("alarm bang bell chair click crowd door doorbell dog engine horn phone siren thunder wind".split())
+"""Things that name their own sound in square brackets."""
+_UNCLEAR = frozenset("inaudible unintelligible indistinct indecipherable incomprehensible".split())
+_UNHEARD = frozenset("audio conversation dialogue segment speech unclear voice word words".split())
+_NOTHING = frozenset("blank audio silence silent pause pauses noise beat no speech sound long short brief".split())
+_SPOKEN = frozenset(
+    "i you we it this that which who if because when is are was were am be been has have had do does did will would "
+    "can could should must not but white black king queen rook bishop knight pawn piece pieces move moves square file "
+    "rank check mate castle castles takes take captures game position".split()
+)
+"""Words that stand in what is said about a game and not in what a sound is called."""
+
+
+class Kind(Enum):
+    SOUND = "sound"
+    UNCLEAR = "unclear"  # words that could not be understood
+    NOTHING = "nothing"  # a recogniser's or typist's note that nothing is said
+
+
+def marked(text: str) -> str:
+    """Text with each sound as one word of its own, which ``MARK`` matches; tags stay. Marks stay as they are.
+
+    >>> [mark_of(m) for m in MARK.findall(marked("Mate. [Applause] The rook (on e8) stays."))]
+    [('[Applause]', 'applause')]
+    """
+    if any(c in text for c in _NOTES):
+        text = _SUNG.sub(_song, text)
+    return _BRACKET.sub(_bracket, text)
+
+
+def mark_of(mark: str) -> tuple[str, str]:
+    """(as it stands in the file, what a label says) of a mark that ``marked`` made."""
+    heard = mark.strip(_OPEN + _CLOSE).replace(_SPACE, " ")
+    if heard[0] in _NOTES:
+        inner = heard.strip(_NOTES + " ")
+        return heard, f"♪ {inner} ♪" if inner else "♪"
+    if kind_of(heard) is Kind.UNCLEAR:
+        return heard, "inaudible"
+    inner = " ".join(heard[1:-1].replace("_", " ").split())
+    first = inner.split()[0].lower()
+    return heard, inner.lower() if inner.isupper() else first + inner[len(first) :] if first in _SOUNDS else inner
+
+
+def kind_of(heard: str) -> Kind | None:
+    """What a bracket with its brackets, or music between notes, stands for; None where it is spoken."""
+    if heard[0] in _NOTES:
+        return Kind.SOUND
+    inner, square = heard[1:-1], heard[0] == "["
+    if square and _MASKED.fullmatch(inner):
+        return Kind.UNCLEAR
+    words = [w.lower() for w in _WORD.findall(inner.replace("_", " "))]
+    said = set(words)
+    if not words or len(words) > MOST_WORDS or any(c.isdigit() for c in inner) or said & _SPOKEN:
+        return None
+    if (said & _UNCLEAR and said <= _UNCLEAR | _UNHEARD) or (square and words == ["unclear"]):
+        return Kind.UNCLEAR
+    if said <= _NOTHING and said & {"silence", "silent", "pause", "pauses", "noise", "blank", "no", "beat"}:
+        return Kind.NOTHING
+    if said & _SOUNDS or said & _UNCLEAR or (square and said & _SOURCES):
+        return Kind.SOUND
+    return None
+
+
+def _song(match: re.Match[str]) -> str:
+    """Music between notes as one mark; notes alone, or around talk of the game, are a mark and leave the words."""
+    if match[0][0] == _OPEN:
+        return match[0]
+    inner = " ".join(_TAG.sub("", match[1] or "").split()).strip("()[]")
+    said = {w.lower() for w in _WORD.findall(inner)}
+    if inner and not (said & _SPOKEN or any(c.isdigit() for c in inner)):
+        return _token(f"♪ {inner} ♪")
+    return _token("♪") + (match[1] if inner else "")
+
+
+def _bracket(match: re.Match[str]) -> str:
+    if match[0][0] == _OPEN:
+        return match[0]
+    # Angles would be taken for a tag afterwards.
+    whole = f"[{match['angles'].strip()}]" if match["angles"] else " ".join(_TAG.sub("", match[0]).split())
+    return _token(whole) if len(whole) > 2 and kind_of(whole) else match[0]
+
+
+def _token(text: str) -> str:
+    return f" {_OPEN}{text.replace(' ', _SPACE)}{_CLOSE} "
