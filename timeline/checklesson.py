@@ -8,6 +8,7 @@ from functools import cached_property
 from pathlib import Path
 
 from timeline.buildtracks import Tracks
+from timeline.checks.accepted import idle
 from timeline.checks.codes import CODES
 from timeline.checks.context import CheckContext
 from timeline.checks.engine import Engine, find_engine
@@ -88,10 +89,15 @@ def check_lesson(
         whole = lesson.transcript and not cue_faults
         follow = work.follow if whole else None
         context = replace(context, track=tracks.board, words=work.words, follow=follow, pauses=tracks.pauses)
-    found = _run(work, context, families, engine or lesson.checks.engine)
+    asked = engine or lesson.checks.engine
+    found = _run(work, context, families, asked)
     if not work.lost and whole:
         told += work.caption_result.findings
-    return in_order([*accept([*work.findings, *told], lesson.accept), *found])
+    found = in_order([*accept([*work.findings, *told], lesson.accept), *found])
+    if work.lost or families is not None:
+        return found
+    unseen = ([] if context.film else ["Picture"]) + ([] if asked else ["What an engine says"])
+    return in_order([*found, *idle(lesson.accept, found, work.loaded.source, unseen=unseen)])
 
 
 def _run(work: Work, context: CheckContext, families: Iterable[str] | None, engine: str | None) -> list[Finding]:

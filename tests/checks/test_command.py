@@ -95,6 +95,21 @@ def test_a_reason_in_the_lesson_file_accepts_a_finding(folder: Path) -> None:
     assert "accepted: he gave odds" in check(folder, "--accepted").stdout
 
 
+def test_what_accepts_nothing_is_told_with_its_line(folder: Path) -> None:
+    """The same code elsewhere names its time; a finding of the film is not missed while there is no film."""
+    reasons = "accept:\n  - {code: not-pinned, reason: a joke}\n  - {code: not-pinned, at: 2, reason: b}\n"
+    reasons += "  - {code: short-think, reason: c}\n  - {code: flashing, reason: d}\n"
+    (folder / "lesson.yaml").write_text(LESSON + reasons)
+    done = check(folder)
+    line = 1 + (LESSON + reasons)[: (LESSON + reasons).index("at: 2")].count("\n")
+    assert done.stdout.count("note[accepts-nothing]") == 2
+    assert (
+        f"lesson.yaml:{line}:5: note[accepts-nothing]: accept[2]: this check found no not-pinned at 0:02" in done.stdout
+    )
+    assert re.search(r"mend: the nearest is at 0:1\d\.\d{3}\n", done.stdout)
+    assert f"lesson.yaml:{line + 1}:5: note[accepts-nothing]: accept[3]" in done.stdout
+
+
 def test_codes_are_listed_with_examples_and_need_no_folder() -> None:
     done = CliRunner().invoke(app, ["check", "--codes"])
     assert done.exit_code == 0

@@ -173,6 +173,7 @@ _ROWS: tuple[tuple[str, str, Severity, str, str, str], ...] = (
     ("sudden-loudness", "Sound", W, "a passage is much louder than the lesson", "a shout 14 LU above the talk", "lower the passage: sudden loudness can hurt on headphones"),
     ("long-silence", "Sound", N, "a long silence that is no think-pause", "12 s without a sound at 4:10", "cut it, or make it a think-pause"),
     ("wide-range", "Sound", N, "the loudness range is large for speech", "a range of 22 LU", "stay at one distance from the microphone"),
+    ("accepts-nothing", "Lesson file", N, "a line of accept is about no finding", "short-think accepted at 1:32 when nothing is found there", "take the line away, or correct its code or its time"),
 )  # fmt: skip
 
 CODES: dict[str, Code] = {row[0]: Code(*row) for row in _ROWS}

@@ -15,7 +15,7 @@ from timeline.problems import Finding
 from timeline.timecode import format_ms
 
 FORMAT = 1
-GROUPS = ("What is said", "What an engine says", "Time", "Score", "Transcript", "Captions", "Picture", "Sound")
+GROUPS = ("What is said", "What an engine says", "Time", "Score", "Transcript", "Captions", "Picture", "Sound", "Lesson file")
 
 
 def group_of(finding: Finding) -> str:
