@@ -44,6 +44,8 @@ def one(body: str) -> str:
         ("hello ♪ there", "♪"),
         ("hello[applause]there", "applause"),
         ("hello [ __ ] there", "inaudible"),
+        ("hello [&nbsp;__&nbsp;] there", "inaudible"),
+        ("hello (&nbsp;laughs&nbsp;) there", "laughs"),
         ("hello (unintelligible) there", "inaudible"),
     ],
 )
@@ -60,6 +62,8 @@ def test_a_marked_sound_is_no_word_and_is_kept(body: str, label: str):
         "the rook (which is strong) stays",
         "he [the knight] stays",
         "play [Nf3] now",
+        "it (strictly speaking) stays (static)",
+        "a [ ] box",
         "it (rings a bell, I think) goes on",
         "[he laughs it off with knight takes f3]",
         "take * star * it",
@@ -71,6 +75,12 @@ def test_what_is_said_in_brackets_stays_spoken(body: str):
     plain = [w.strip("[]()*♪").replace(",", "") for w in body.split()]
     assert [w.strip("[]()*").replace(",", "") for w in texts(talk)] == [w for w in plain if w]
     assert [s.text for s in talk.sounds] in ([], ["♪"])
+
+
+def test_a_sound_within_an_aside_is_found():
+    talk = read(one("he (and I saw it [laughs] twice) took"), "t.srt")
+    assert " ".join(texts(talk)) == "he (and I saw it twice) took"
+    assert [(s.text, s.before) for s in talk.sounds] == [("laughs", 5)]
 
 
 def test_a_block_that_is_only_a_sound_keeps_its_times():

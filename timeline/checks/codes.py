@@ -132,7 +132,7 @@ _ROWS: tuple[tuple[str, str, Severity, str, str, str], ...] = (
     ("text-before-stamps", "Transcript", W, "text before the first time is left out as a heading", "a title above [0:05]", "give it a time if it is spoken"),
     ("stamps-after-words", "Transcript", W, "times stand after the words they belong to", "a paragraph with its time at the end", "write each time before its words"),
     ("rolling-captions", "Transcript", W, "captions repeat the one before", "a live transcript that scrolls", "let it stand: each word is kept once"),
-    ("marks-left-out", "Transcript", N, "marks that nothing is heard are left out", "[BLANK_AUDIO] of a recogniser", "write the words into the transcript if something is said there"),
+    ("marks-left-out", "Transcript", N, "marks that nothing is said are left out", "[BLANK_AUDIO] of a recogniser", "write the words into the transcript if something is said there"),
     ("block-without-words", "Transcript", N, "blocks hold no word and are left out", "a caption that is an emoji or two dashes", "write the words into the transcript if something is said there"),
     ("overlap", "Transcript", W, "blocks end after the next begins", "0:01 to 0:09, then 0:05 to 0:12", "let it stand if two people speak; else mend the times"),
     ("beyond-end", "Transcript", W, "blocks reach past the recording's end", "a last block to 12:10 of 11:58", "check that both belong together"),

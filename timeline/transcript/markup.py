@@ -45,7 +45,7 @@ def plain(text: str) -> str:
     if "{\\" in text:
         text = _OVERRIDE.sub("", text)
     if "&" in text:
-        text = html.unescape(text)
+        text = marked(html.unescape(text))
     text = _INVISIBLE.sub("", text)
     rows = (" ".join(row.split()) for row in text.split("\n"))
     return "\n".join(row for row in rows if row)

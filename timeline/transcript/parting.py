@@ -42,7 +42,7 @@ def part_sounds(blocks: Sequence[RawBlock], source: Source) -> tuple[list[RawBlo
         if not marks and rest.text.strip() and not (rest.words or words_of(rest.text)):
             wordless.append(rest)
     lost = [(m.heard, blocks[m.number]) for m in found if m.kind is Kind.NOTHING]
-    _tell(source, "marks-left-out", "marks that no words are heard are left out", lost)
+    _tell(source, "marks-left-out", "marks that nothing is said are left out", lost)
     _tell(source, "block-without-words", "blocks hold no word and are left out", [(b.text, b) for b in wordless])
     return spoken, [m for m in found if m.kind is not Kind.NOTHING]
 

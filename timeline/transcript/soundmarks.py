@@ -12,6 +12,7 @@ A mark travels through the readers as one word between signs that no text has
 
 from __future__ import annotations
 
+import html
 import re
 from enum import Enum
 
@@ -23,29 +24,32 @@ MARK = re.compile(f"{_OPEN}[^{_OPEN}{_CLOSE}]+{_CLOSE}")
 _NOTES = "♩♪♫♬🎵🎶"
 _SUNG = re.compile(rf"{MARK.pattern}|[{_NOTES}]+(?:([^{_NOTES}]{{1,300}})[{_NOTES}]+|(?:\s*[{_NOTES}]+)*)")
 _BRACKET = re.compile(
-    MARK.pattern + r"|\[[^\[\]]{1,80}\]|\([^()]{1,60}\)|\*[^*\n]{1,40}\*|<(?P<angles>[A-Za-z_ ]{3,30})>"
+    MARK.pattern + r"|\[[^\[\]]{1,80}\]|\([^()\[\]]{1,60}\)|\*[^*\n()\[\]]{1,40}\*|<(?P<angles>[A-Za-z_ ]{3,30})>"
 )
 _TAG = re.compile(r"<[^<>\n]{0,200}>")
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
-_MASKED = re.compile(r"(?:\s|\\?_){2,}|[ ?]*\?[ ?]*")  # "[ __ ]", "[?]"
+_MASKED = re.compile(r"\s*\\?_(?:\s|\\?_)*|[ ?]*\?[ ?]*")  # "[ __ ]", "[?]"
 MOST_WORDS = 6
 """In the name of a sound."""
 
 _VERBS = (
     "applaud bark beep breathe buzz chatter cheer chime chuckle clap clatter clink clap cough creak cry exclaim exhale "
     "gasp giggle groan growl grunt gulp hiccup hum inhale knock laugh moan murmur mutter ping ring rumble rustle scoff "
-    "scream screech shout shuffle sigh sing slam slurp sneeze sniff sniffle snore snort sob squeak stutter thud tick "
+    "scream screech shout sigh sing slam slurp sneeze sniff sniffle snore snort sob squeak stutter thud tick "
     "typing whisper whistle whoosh yawn yell"
 ).split()
 _SOUNDS = frozenset(
     [v[: len(v) - cut] + end for v in _VERBS for cut, end in ((0, ""), (0, "s"), (0, "es"), (0, "ing"), (1, "ing"))]
     + [v + v[-1] + "ing" for v in _VERBS]
-    + "music laughter applause noise noises crosstalk footsteps static throat song speaking speaks cries "
+    + "music laughter applause noise noises crosstalk footsteps throat song cries "
     "musik applaus gelächter lachen musique applaudissements rires música aplausos risas musica applausi risate muziek "
     "gelach risos".split()
 )
-_SOURCES = frozenset("alarm bang bell chair click crowd door doorbell dog engine horn phone siren thunder wind".split())
-"""Things that name their own sound in square brackets."""
+_SOURCES = frozenset(
+    "alarm bang bell chair click crowd door doorbell dog engine horn phone siren speaking speaks static "
+    "thunder wind".split()
+)
+"""What is a sound in square brackets; in round ones it may be an aside ("strictly speaking")."""
 _UNCLEAR = frozenset("inaudible unintelligible indistinct indecipherable incomprehensible".split())
 _UNHEARD = frozenset("audio conversation dialogue segment speech unclear voice word words".split())
 _NOTHING = frozenset("blank audio silence silent pause pauses noise beat no speech sound long short brief".split())
@@ -111,7 +115,7 @@ def _song(match: re.Match[str]) -> str:
     """Music between notes as one mark; notes alone, or around talk of the game, are a mark and leave the words."""
     if match[0][0] == _OPEN:
         return match[0]
-    inner = " ".join(_TAG.sub("", match[1] or "").split()).strip("()[]")
+    inner = _shown(match[1] or "").strip("()[]")
     said = {w.lower() for w in _WORD.findall(inner)}
     if inner and not (said & _SPOKEN or any(c.isdigit() for c in inner)):
         return _token(f"♪ {inner} ♪")
@@ -122,8 +126,12 @@ def _bracket(match: re.Match[str]) -> str:
     if match[0][0] == _OPEN:
         return match[0]
     # Angles would be taken for a tag afterwards.
-    whole = f"[{match['angles'].strip()}]" if match["angles"] else " ".join(_TAG.sub("", match[0]).split())
+    whole = f"[{match['angles'].strip()}]" if match["angles"] else _shown(match[0])
     return _token(whole) if len(whole) > 2 and kind_of(whole) else match[0]
+
+
+def _shown(text: str) -> str:
+    return " ".join(html.unescape(_TAG.sub("", text)).split())
 
 
 def _token(text: str) -> str:
