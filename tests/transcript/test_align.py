@@ -10,6 +10,7 @@ import itertools
 import json
 import math
 import shutil
+from dataclasses import replace
 from pathlib import Path
 from statistics import median
 
@@ -23,13 +24,14 @@ from timeline.store import load_lesson
 from timeline.transcript import align
 from timeline.transcript.acoustics import FRAME_MS, SILENCE, UNIT, SoundScores, phone_table
 from timeline.transcript.align import Placed, align_words
+from timeline.transcript.exactness import LEAST_BLOCKS, exact_spans
 from timeline.transcript.placing import place_between
 from timeline.transcript.prepare import prepare_words
 from timeline.transcript.pronounce import model_folder, pronunciations
 from timeline.transcript.read import read_transcript
 from timeline.transcript.sound import RATE, load_sound
 from timeline.transcript.trellis import Costs, Trellis
-from timeline.transcript.words import Timing, Transcript, Word
+from timeline.transcript.words import Block, Timing, Transcript, Word
 from timeline.work import Work
 
 ROOT = Path(__file__).parents[2]
@@ -233,6 +235,71 @@ def test_scores_that_cannot_be_written_are_an_error(sound):
     assert "TMPDIR" in caught.value.findings[0].fix
 
 
+# -- stamps that prove exact
+def captions(words: list[tuple[str, int | None]], off_ms: dict[int, int] | None = None) -> Transcript:
+    """A caption for each sentence, exactly stamped, but for those (by number) that ``off_ms`` moves."""
+    rows: list[list[tuple[str, int]]] = [[]]
+    last = 0
+    for text, onset in words:
+        last = last if onset is None else onset
+        rows[-1].append((text, last))
+        if text.endswith("."):
+            rows.append([])
+    lines = []
+    for number, row in enumerate(rows):
+        if row:
+            start, end = row[0][1] + (off_ms or {}).get(number, 0), row[-1][1] + 400
+            clocks = [f"00:00:{t // 1000:02d},{t % 1000:03d}" for t in (start, max(start + 300, end))]
+            lines.append(f"{number + 1}\n{clocks[0]} --> {clocks[1]}\n{' '.join(t for t, _ in row)}\n")
+    return read_transcript("\n".join(lines), name="t.srt", suffix=".srt", end_ms=END_MS)[0]
+
+
+def test_a_word_is_not_found_in_the_sound_of_another_caption(sound, scores):
+    """A caption's last word was misheard, and the next one begins with a word that sounds like what was said there."""
+    k = next(k for k, (t, _) in enumerate(TOLD) if t == "attack.")
+    told = [*TOLD[:k], ("elephant.", None), ("Attack", TOLD[k + 1][1]), *TOLD[k + 2 :]]
+    found = align_words(captions(told), sound, scores=scores)
+    whole(found)
+    stamp = told[k + 1][1]
+    assert stamp is not None
+    assert found[k + 1].onset_ms >= stamp - 300
+    assert found[k].onset_ms < TOLD[k][1] + 300
+    assert found[k].end_ms - found[k].onset_ms >= 200  # some phones long, not what was left over
+    others = errors((*found[:k], *found[k + 2 :]), [*told[:k], *told[k + 2 :]])
+    assert others[round(0.95 * len(others))] <= 150
+
+
+@pytest.mark.parametrize("off_ms", [-2500, -800, 800, 1500, 2500])
+def test_one_wrong_stamp_among_exact_ones_moves_nothing(sound, scores, off_ms):
+    """Many words against one stamp: it is the stamp that is wrong."""
+    off = errors(align_words(captions(TOLD, {6: off_ms, 11: off_ms}), sound, scores=scores), TOLD)
+    assert off[round(0.95 * len(off))] <= 150
+    assert off[-1] <= 500
+
+
+@given(st.integers(0, 2**32 - 1), st.integers(0, 60), st.sampled_from([50, 400, 2000]))
+def test_exact_stamps_are_told_from_rough_ones(seed: int, count: int, most_ms: int):
+    """Distances drawn evenly from a range: exact where it is narrow; then the words found near their stamps are inside."""
+    dice = np.random.default_rng(seed)
+    blocks = [Block(5000 * k + 3000, 5000 * k + 7000, "a b") for k in range(count)]
+    words = [Word(t, 0, 0, block=k) for k in range(count) for t in "ab"]
+    off = dice.integers(-most_ms, most_ms + 1, count)
+    onsets = [int(5000 * k + 3000 + off[k] + more) for k in range(count) for more in (0, 1000)]
+    spans = exact_spans(words, blocks, onsets, 5000 * count + 5000)
+    if spans is None:
+        assert count < LEAST_BLOCKS or most_ms > 50
+        return
+    assert count >= LEAST_BLOCKS
+    assert most_ms < 2000 or count < 20
+    if most_ms <= 400:
+        inside = [spans[w.block].holds(o) for w, o in zip(words, onsets, strict=True)]
+        assert sum(inside) >= 0.9 * len(inside)
+        far = 1800 + most_ms
+        kept_out = [not span.holds(b.start_ms - far) for b, span in zip(blocks, spans, strict=True)]
+        assert sum(kept_out) >= 0.5 * count
+        assert all(span.start_ms <= span.end_ms for span in spans)
+
+
 # -- the phone table
 def test_phones_know_their_neighbours():
     """Three states a phone; the model's own count of senones; a word's edges change with what stands beside it."""
@@ -363,6 +430,21 @@ def test_lost_words_go_to_the_sound_between_silences(sound):
     lost = place_between(words, quiet.astype(np.int16))[1]
     assert abs(lost.onset_ms - 2000) <= 30
     assert lost.timing is Timing.SNAPPED
+
+
+def test_a_lost_word_between_two_found_ones_is_no_shorter_than_its_sounds():
+    """The one before it ends earlier, as far as its own sounds allow: "rook" has three, of 30 ms at least."""
+    words = [
+        Word("rook", 0, 700, 0.9, Timing.ALIGNED),
+        Word("takes", 500, 700, 0.3, Timing.CAPTION),
+        Word("rook", 700, 1000, 0.9, Timing.ALIGNED),
+    ]
+    noise = (np.random.default_rng(0).standard_normal(RATE) * 3000).astype(np.int16)
+    before, lost, after = place_between(words, noise)
+    assert lost.end_ms - lost.onset_ms >= 4 * 30
+    assert (before.onset_ms, before.end_ms, after) == (0, lost.onset_ms, words[2])
+    tight = [replace(words[0], onset_ms=560), *words[1:]]
+    assert place_between(tight, noise)[0].end_ms == 560 + 3 * 30
 
 
 # -- preparing

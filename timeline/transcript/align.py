@@ -15,13 +15,14 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 from statistics import mean
 from typing import TYPE_CHECKING
 
 from timeline.transcript.acoustics import FRAME_MS, PhoneTable, SoundScores, phone_table
+from timeline.transcript.exactness import Span, exact_spans
 from timeline.transcript.placing import place_between
 from timeline.transcript.sound import RATE
 from timeline.transcript.trellis import Costs, Trellis
@@ -54,6 +55,8 @@ _BELIEVED, _AROUND = 0.65, 12
 _LEAST = 0.3
 """Where fewer of all words are believed, the transcript is another talk's, and a few lucky finds would mislead."""
 _ISLAND, _STRAYS_MS = 4, 400
+_PAUSE_MS = 250
+"""Words of one phrase are nearer to each other."""
 _GOOD, _FAIR, _POOR = 3.2, 4.5, 6.0
 """Misfit over a word and its neighbours: said there below the first, something else there above the last."""
 
@@ -112,7 +115,11 @@ def align_words(
         if progress is not None:
             progress(window.last, len(words))
     kept = _in_order(_believed(placed))
-    return place_between([_timed(w, p, t) for w, p, t in zip(words, kept, _trust(kept), strict=True)], samples)
+    spans = exact_spans(words, transcript.blocks, [None if p is None else p.onset_ms for p in kept], total_ms)
+    if spans is not None:
+        kept = _in_order(_at_home(kept, words, spans, listener))
+    timed = [_timed(w, p, t) for w, p, t in zip(words, kept, _trust(kept), strict=True)]
+    return place_between(timed, samples, None if spans is None else [spans[w.block] for w in words])
 
 
 def windows(words: Sequence[Word], total_ms: int) -> list[Window]:
@@ -183,6 +190,11 @@ class _Listener:
         found = self._match(start, end, first, last, window.first - first, window.last - first, costs)
         return [p for p in found if window.first <= p.index < window.last]
 
+    def within(self, first: int, last: int, span: Span) -> list[Placed]:
+        """A block's words in its own sound, nothing before or after."""
+        start, end = span.start_ms, min(self._total_ms, span.end_ms)
+        return self._match(start, end, first, last, 0, last - first, Costs()) if end > start else []
+
     def walk(self, window: Window) -> list[Placed]:
         """Words of which nothing is known but that they lie in this stretch: from its start on, step by step."""
         found: list[Placed] = []
@@ -223,6 +235,54 @@ class _Listener:
             )
             for f in (best[0] if best else [])
         ]
+
+
+def _at_home(
+    placed: Sequence[Placed | None], words: Sequence[Word], spans: Sequence[Span], listener: _Listener
+) -> list[Placed | None]:
+    """Words that were found far outside their block, whose stamps are exact, looked for anew inside it.
+
+    Where words outside are spoken in one go with words inside, the stamp is the one that is off; also where most lie
+    outside, unless all is found inside as well.
+    """
+    kept = list(placed)
+    for first, last in _blocks(words):
+        span = spans[words[first].block]
+        found = [p for p in placed[first:last] if p is not None]
+        away = [p.index for p in found if not span.holds(p.onset_ms)]
+        if not away or _spoken_across(found, span):
+            continue
+        inside = len(found) - len(away)
+        again = listener.within(first, last, span)
+        if len(again) >= inside and (inside > len(away) or (_found(again, last - first) and mean(fits(again)) < _FAIR)):
+            kept[first:last] = [None] * (last - first)
+            for hit in again:
+                kept[hit.index] = hit
+        elif inside > len(away):
+            for k in away:
+                kept[k] = None
+    return kept
+
+
+def _spoken_across(found: Sequence[Placed], span: Span) -> bool:
+    """Whether a word outside and one inside follow each other without a pause or other speech between."""
+    return any(
+        span.holds(a.onset_ms) != span.holds(b.onset_ms) and b.strays_ms == 0 and b.onset_ms - a.end_ms <= _PAUSE_MS
+        for a, b in pairwise(found)
+    )
+
+
+def _found(placed: Sequence[Placed], count: int) -> bool:
+    return _worth(placed) >= _ENOUGH * count
+
+
+def _blocks(words: Sequence[Word]) -> Iterator[tuple[int, int]]:
+    """First and last (exclusive) word of each block."""
+    first = 0
+    for k in range(1, len(words) + 1):
+        if k == len(words) or words[k].block != words[first].block:
+            yield first, k
+            first = k
 
 
 def _worth(placed: Sequence[Placed]) -> int:

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from timeline.transcript.exactness import Span
 from timeline.transcript.snap import snap, speech_runs
 from timeline.transcript.sound import RATE
-from timeline.transcript.spread import Stretch, spread, word_ms
+from timeline.transcript.spread import Stretch, least_ms, spread, word_ms
 from timeline.transcript.words import Timing, Word
 
 if TYPE_CHECKING:
@@ -28,8 +29,13 @@ _SLACK_MS = 300
 """How much earlier or later than its stamps say a group of blocks may begin and end."""
 
 
-def place_between(words: Sequence[Word], samples: NDArray[np.int16]) -> tuple[Word, ...]:
-    """All words in order of time: those that are not ``ALIGNED`` put between the aligned ones around them."""
+def place_between(
+    words: Sequence[Word], samples: NDArray[np.int16], spans: Sequence[Span] | None = None
+) -> tuple[Word, ...]:
+    """All words in order of time: those that are not ``ALIGNED`` put between the aligned ones around them.
+
+    ``spans``: for each word, where it may begin, if that is known.
+    """
     total_ms = len(samples) * 1000 // RATE
     result: list[Word] = []
     k = 0
@@ -42,7 +48,9 @@ def place_between(words: Sequence[Word], samples: NDArray[np.int16]) -> tuple[Wo
         while until < len(words) and words[until].timing is not Timing.ALIGNED:
             until += 1
         limit = words[until].onset_ms if until < len(words) else total_ms
-        for first, last in _groups(words, k, until):
+        if result:
+            result[-1] = _making_room(result[-1], limit - least_ms([w.text for w in words[k:until]]))
+        for first, last in _groups(words, k, until, 0 if spans else _GROUP_MS):
             start = result[-1].end_ms if result else 0
             if not result or first > k or words[first].onset_ms - start > _GROUP_MS:
                 start = min(limit, max(start, words[first].onset_ms - _SLACK_MS))
@@ -51,17 +59,26 @@ def place_between(words: Sequence[Word], samples: NDArray[np.int16]) -> tuple[Wo
                 end = min(limit, words[last].onset_ms + _SLACK_MS // 2)
             elif limit - words[last - 1].end_ms > _GROUP_MS:
                 end = min(limit, words[last - 1].end_ms + _GROUP_MS // 2)
+            if spans:
+                start = min(limit, max(start, spans[first].start_ms))
+                end = max(start, min(end, spans[first].end_ms))
             result += _fill(words[first:last], samples, start, max(start, end))
         k = until
     return tuple(result)
 
 
-def _groups(words: Sequence[Word], first: int, last: int) -> list[tuple[int, int]]:
-    """A run of lost words parted at the starts of blocks, each part some ``_GROUP_MS`` long or more."""
+def _making_room(word: Word, until_ms: int) -> Word:
+    """A found word, ending early enough for the lost ones after it, as far as its own sounds allow."""
+    end = max(min(word.end_ms, until_ms), min(word.end_ms, word.onset_ms + least_ms([word.text])))
+    return replace(word, end_ms=end)
+
+
+def _groups(words: Sequence[Word], first: int, last: int, least: int) -> list[tuple[int, int]]:
+    """A run of lost words parted at the starts of blocks, each part some ``least`` ms long or more."""
     cuts = [first]
     for k in range(first + 1, last):
         new = words[k].block != words[k - 1].block
-        if new and words[k].onset_ms - words[cuts[-1]].onset_ms >= _GROUP_MS:
+        if new and words[k].onset_ms - words[cuts[-1]].onset_ms >= least:
             cuts.append(k)
     return list(zip(cuts, [*cuts[1:], last], strict=True))
 

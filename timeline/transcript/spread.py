@@ -22,6 +22,7 @@ _LONG_VOWELS = frozenset("AW AY EY OW OY IY UW AO AA ER".split())
 _LONG_CONSONANTS = frozenset("S SH Z ZH F TH CH JH".split())
 _LONG_VOWEL_MS, _VOWEL_MS, _LONG_CONSONANT_MS, _CONSONANT_MS = 115, 75, 90, 60
 _LEAST_WORD_MS = 90
+_LEAST_PHONE_MS = 30
 _LAST_STRETCH = 1.25
 """Words before a pause are drawn out (pre-pausal lengthening)."""
 
@@ -41,6 +42,11 @@ def word_ms(text: str) -> int:
         else:
             total += _LONG_CONSONANT_MS if phone in _LONG_CONSONANTS else _CONSONANT_MS
     return max(_LEAST_WORD_MS, total)
+
+
+def least_ms(texts: Sequence[str]) -> int:
+    """The least time in which words can be said: three frames of 10 ms for each phone, as the alignment has it."""
+    return sum(_LEAST_PHONE_MS * len(pronunciations(text)[0]) for text in texts)
 
 
 def pause_ms(text: str) -> int:
