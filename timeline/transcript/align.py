@@ -7,8 +7,9 @@ the transcript lacks may stand between any two words and words that are not
 said are passed over (anchors and gaps in the spirit of Moreno et al., ICSLP
 1998): a missing sentence or a wrong word costs its own place only. Where no
 time can be trusted, as in a text without stamps, the windows follow each
-other through the sound instead. Words that are not found are placed between
-their neighbours by the sound's silences.
+other through the sound instead. Where most stamps prove exact (``exactness``),
+a word found far outside its own block is looked for anew inside it. Words that
+are not found are placed between their neighbours by the sound's silences.
 """
 
 from __future__ import annotations
