@@ -5,6 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
+from timeline.adopt import adopt, from_another_follow
 from timeline.follow.result import Ask, Follow, FollowedCue
 from timeline.lesson import CueSpec, FollowSettings, Lesson, MarkSpec, Rejected
 from timeline.merge import merge_follow
@@ -127,3 +128,21 @@ def test_fixed_cues_always_stay_and_merging_twice_is_merging_once(cues, followed
     assert [c for c in once.cues if c.fixed] == [c for c in cues if c.fixed]
     assert merge_follow(once, Follow(followed), score=SCORE) == once
     assert Lesson.model_validate(once.model_dump(by_alias=True)) == once
+
+
+def test_a_file_that_another_follow_wrote_holds_no_persons_changes() -> None:
+    """An earlier file brought back, or another machine's: its followed cues are not a person's, and none was taken away."""
+    written = [CueSpec(at=at, show=show, by="follow", sure=0.9, said=show) for at, show in ((1000, "1w"), (2000, "1b"))]
+    earlier = [written[0].model_copy(update={"at": 1400, "sure": 0.8}), CueSpec(at=2500, show="2w", by="follow", sure=0.7)]
+    brought = lesson(*earlier)
+    assert from_another_follow(brought, written)
+    assert adopt(brought, written) == brought
+
+
+def test_a_hand_in_what_the_last_follow_wrote_is_a_persons() -> None:
+    written = [CueSpec(at=at, show=show, by="follow", sure=0.9, said=show) for at, show in ((1000, "1w"), (2000, "1b"), (3000, "2w"))]
+    changed = lesson(written[0].model_copy(update={"at": 1400}), written[1])
+    assert not from_another_follow(changed, written)
+    after = adopt(changed, written)
+    assert [cue.by for cue in after.cues] == ["person", "follow"]
+    assert after.follow.rejected == (Rejected(at=3000, show="2w"),)

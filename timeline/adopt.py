@@ -15,15 +15,16 @@ def adopt(lesson: Lesson, written: Sequence[CueSpec]) -> Lesson:
 
     ``written`` are the cues that the last follow wrote; empty when that is not
     known, and then nothing changes. A lesson from which all of them are gone
-    was emptied to start again: nothing is rejected.
+    was emptied to start again: nothing is rejected. Nothing changes either
+    where another follow wrote the file (``from_another_follow``).
     """
-    if not written:
+    if not written or from_another_follow(lesson, written):
         return lesson
-    known = set(written)
-    cues = tuple(cue if cue.fixed or cue in known else _persons(cue) for cue in lesson.cues)
-    here = {cue for cue in cues if not cue.fixed}
+    known = set(map(_shown, written))
+    cues = tuple(cue if cue.fixed or _shown(cue) in known else _persons(cue) for cue in lesson.cues)
+    here = {_shown(cue) for cue in cues if not cue.fixed}
     fixed = [cue for cue in cues if cue.fixed]
-    gone = [cue for cue in written if cue not in here and not any(_stands_for(other, cue) for other in fixed)]
+    gone = [cue for cue in written if _shown(cue) not in here and not any(_stands_for(other, cue) for other in fixed)]
     if not here and not fixed:
         gone = []
     rejected = list(lesson.follow.rejected)
@@ -35,6 +36,22 @@ def adopt(lesson: Lesson, written: Sequence[CueSpec]) -> Lesson:
         return lesson
     follow = lesson.follow.model_copy(update={"rejected": tuple(rejected)})
     return lesson.model_copy(update={"cues": cues, "follow": follow})
+
+
+def from_another_follow(lesson: Lesson, written: Sequence[CueSpec]) -> bool:
+    """Whether a follow other than the last one here wrote the lesson: an earlier file brought back, or one from another
+    machine. A person's hand changes what a followed cue shows, not what it says of how sure it is and of its words."""
+    evidence = {_evidence(cue) for cue in written}
+    return any(_evidence(cue) not in evidence for cue in lesson.cues if not cue.fixed and cue.sure is not None)
+
+
+def _evidence(cue: CueSpec) -> tuple[float | None, str | None, str | None]:
+    return cue.sure, cue.said, cue.runner_up
+
+
+def _shown(cue: CueSpec) -> CueSpec:
+    """What a cue shows and when, without the follower's evidence."""
+    return cue.model_copy(update={"sure": None, "said": None, "runner_up": None})
 
 
 def _persons(cue: CueSpec) -> CueSpec:

@@ -7,6 +7,7 @@ from dataclasses import asdict, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from timeline.adopt import from_another_follow
 from timeline.build import Step
 from timeline.cache import code_fingerprint
 from timeline.files import write_atomic
@@ -98,6 +99,16 @@ def _no_cues(work: Work) -> str | None:
 
 
 def _write_cues(work: Work) -> Sequence[Path]:
+    if from_another_follow(work.loaded.lesson, work.followed):
+        work.findings.append(
+            Finding(
+                "followed-elsewhere",
+                "the followed cues of this file are not those that were written here last; they are made anew",
+                Severity.NOTE,
+                file=LESSON_FILE,
+                fix="a change made by hand among them: make it again with plyline edit … cue, or put lock: true on it",
+            )
+        )
     merged = merge_follow(work.adopted, work.follow, work.words, work.score)
     save_change(work.loaded, merged, "followed the talk")
     work.remember_followed(merged)

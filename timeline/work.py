@@ -259,7 +259,12 @@ class Work:
     @cached_property
     def adopted(self) -> Lesson:
         """The lesson with what a person changed by hand among the follower's cues counted as that person's."""
-        return adopt(self.loaded.lesson, load_cached(followed_file(self.folder), "", list[CueSpec]) or ())
+        return adopt(self.loaded.lesson, self.followed)
+
+    @property
+    def followed(self) -> tuple[CueSpec, ...]:
+        """The cues that the last follow here wrote; empty when that is not known."""
+        return tuple(load_cached(followed_file(self.folder), "", list[CueSpec]) or ())
 
     def remember_followed(self, lesson: Lesson) -> None:
         """Keep what the follower wrote, so that a person's changes to it can be told later."""
