@@ -268,3 +268,20 @@ def test_no_words_are_shown_seconds_before_they_are_said(profile: str):
     result = caption([*asked, *answer], profile=profile)
     assert not any(c.start_ms < asked[-1].end_ms and c.end_ms > 6900 for c in result.captions)
     assert any(abs(c.start_ms - 7000) < 100 for c in result.captions)
+
+
+@pytest.mark.parametrize("word_ms", [135, 142])
+def test_talk_too_fast_to_read_in_step_still_keeps_its_pairs(word_ms: int):
+    """Above the limit of speed, whatever the cut, an error more says little, and "mate in | three" costs understanding."""
+    talk = (
+        "ANNA: He saw that it was a mate in one and he had to give the whole rook on h7 back again. "
+        "BEN: No, the knight d5 was there first and it was all over by move 23 because it is a mate in two whatever he does. "
+        "ANNA: And so the queen takes f7 comes with a mate in three, or so I thought, when bishop takes g6 came. "
+        "BEN: Well, rook takes e8 check and then mate in four is what the older book says about pawn g4 there."
+    )
+    spoken = words_of(talk)
+    step = word_ms + 5
+    fast = [replace(w, onset_ms=k * step, end_ms=k * step + word_ms) for k, w in enumerate(spoken)]
+    result = caption(fast, profile="learner")
+    assert not [c.text for c in result.captions if c.text.endswith((" in", " mate", " knight", " queen", " move"))]
+    assert " ".join(c.text.replace("\n", " ") for c in result.captions).count("mate in three") == 1

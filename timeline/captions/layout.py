@@ -33,6 +33,8 @@ _CUT = 14.0  # a border inside a sentence
 _INNER_END = 9.0  # a sentence that ends inside a caption
 _LINE = 0.3  # weight of a break between lines
 TORN, _TORN_LINE = 120.0, 35.0  # on top, between words that are one thing: a move, a name, an article and its noun
+_TORN_FAST = 500.0  # ... where nobody could read in step anyway: an error more or less then says little
+_FAST_UNITS = 8  # to either side, a caption's worth: whether the talk there is faster than the limit
 _TWO_LINES = 4.0
 _CUE = 9.0  # each caption
 _COMFORT_MS, FLICKER = 1400, 90.0  # captions that come and go faster than this tire the eye (ours)
@@ -161,7 +163,9 @@ def grid_of(
         silence = units[k].onset_ms - units[k - 1].end_ms if k else 0
         if silence >= (_PAUSE_MS if breaks[k] < _TIED else 2 * _PAUSE_MS):
             cost *= _PAUSE_DISCOUNT
-        border.append(cost + TORN * (breaks[k] >= BOUND))
+        if breaks[k] >= BOUND:
+            cost += _TORN_FAST if _outruns(place, words, onset, k, rules) else TORN
+        border.append(cost)
     stop, following = [n] * n, n
     for k in range(n - 1, -1, -1):
         stop[k] = following
@@ -185,6 +189,14 @@ def grid_of(
         changes,
         stop,
         [k > 0 and units[k].fixed >= 0 and units[k].fixed == units[k - 1].fixed for k in range(n)],
+    )
+
+
+def _outruns(place: Sequence[int], words: Sequence[int], onset: Sequence[int], k: int, rules: Rules) -> bool:
+    """Whether the words around unit ``k`` are spoken faster than the limit, however they are cut."""
+    first, last = max(0, k - _FAST_UNITS), min(len(onset) - 1, k + _FAST_UNITS)
+    return onset[last] - onset[first] < rules.reading_frames(
+        place[last] - place[first], words[last] - words[first], "error"
     )
 
 
