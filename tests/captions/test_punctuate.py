@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -240,16 +241,43 @@ def test_a_clause_begins_where_the_verb_says_so(talk: str, parted: str):
         ("this is round two of the league", ["round two"]),
         ("i sat on board three with a cold", ["board three"]),
         ("so he played knight c3 at once", ["played knight"]),
-        ("and here i went d4", ["went d4"]),
+        ("and here i went d4", ["i went", "went d4"]),
         ("white to move three checks to choose from", []),
         ("it is a funny game two kings look at each other", []),
         ("what would you play knight d7 is strong", []),
-        ("and back he goes h4 is coming", []),
+        ("and back he goes h4 is coming", ["he goes"]),
     ],
 )
 def test_a_number_and_an_announced_move_belong_to_the_word_before(talk: str, bound: list[str]):
     words = talk.split()
     assert [f"{words[k - 1]} {words[k]}" for k in range(1, len(words)) if belongs(words, k)] == bound
+
+
+@pytest.mark.parametrize(
+    ("talk", "bound"),
+    [
+        ("so he took it and White plays on", ["he took", "White plays"]),
+        ("it guards these three and attacks e5", ["guards these", "attacks e5"]),
+        ("is it doing about three jobs or covering the king", ["doing about", "covering the"]),
+        ("let me repeat the idea and compare three ways to bother the bishop", ["repeat the", "bother the"]),
+        ("it can offer a pawn as good as any", ["offer a", "good as"]),
+        ("he wants to take the rook goes there", ["he wants"]),
+        ("why not go the king is safe", []),
+    ],
+)
+def test_a_verb_its_subject_and_its_object_belong_together(talk: str, bound: list[str]):
+    words = [w.lower() for w in talk.split()]
+    assert [f"{words[k - 1]} {words[k]}" for k in range(1, len(words)) if belongs(words, k)] == [b.lower() for b in bound]
+
+
+@pytest.mark.parametrize("together", ["guards these three", "he took it", "repeat the idea"])
+def test_no_mark_parts_them_whatever_the_pause(together: str):
+    first, rest = together.split()[0], together.split()[1]
+    talk = "well now the rook on the side guards these three pawns and so he took it and let me repeat the idea now"
+    words = words_of(talk)
+    at = next(k for k in range(1, len(words)) if (words[k - 1].text, words[k].text) == (first, rest))
+    late = [replace(w, onset_ms=w.onset_ms + 400 * (k >= at), end_ms=w.end_ms + 400 * (k >= at)) for k, w in enumerate(words)]
+    assert together in plain(caption(late))
 
 
 def test_a_round_and_its_number_stay_in_one_caption_and_one_line():

@@ -13,6 +13,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from timeline.captions.language import ENGLISH
+
 _SQUARE = re.compile("[a-h][1-8]")
 _PIECES = frozenset("king queen rook bishop knight pawn".split())
 _TAKES = frozenset("takes captures recaptures".split())
@@ -35,6 +37,27 @@ _FINITE = frozenset(
 )
 _PAST = frozenset("went took saw had was were gave came got said did made knew thought found won lost kept told left felt".split())
 _ANNOUNCING = frozenset("go goes went play plays played wanted want".split())
+_HAVING = frozenset(
+    "guards protects defends attacks hits covers controls watches blocks stops pins forks wins loses keeps gives makes wants needs "
+    "leaves holds traps threatens".split()
+)
+_HAVING_ING = frozenset(
+    "attacking defending guarding threatening covering hitting pinning blocking taking doing playing making giving winning".split()
+)
+_DETERMINERS = frozenset("the a an this that these those mine his her my your our their every each another".split())
+_OWNERS = frozenset("the a an my his our your her their every".split())
+_BEFORE_BARE = frozenset(
+    "to will can could would must should might may me us i'll he'll we'll you'll i'd he'd we'd you'd let's".split()
+)
+"""What a verb in its bare form follows: "to | bother", "let me | repeat"."""
+_NO_OBJECT = (
+    ENGLISH.articles | ENGLISH.prepositions | ENGLISH.conjunctions | ENGLISH.pronouns | ENGLISH.auxiliaries | ENGLISH.relatives
+    | ENGLISH.particles | ENGLISH.modifiers | _TAKES
+    | frozenset(
+        "take move castle resign play come capture recapture go here now again too just only then think know say win lose".split()
+    )
+)  # fmt: skip
+"""Words that are no verb, and verbs that chess talk often leaves without an object: "he wants to take, the rook ..."."""
 _AWAY = frozenset("back off up in down away out there".split())
 _COUNTED = frozenset("move moves rank number round board game chapter part".split())
 NUMBERS = frozenset(
@@ -72,7 +95,30 @@ def belongs(words: Sequence[str], k: int) -> bool:
         subject = words[k - 2] if k > 1 else ""
         led = words[k - 3] if k > 2 else ""  # "back he goes"
         return subject in _PLAYERS and led not in _AWAY and not any(w in _ASKING for w in words[max(0, k - _REACH - 1) : k - 2])
-    return counted(words, k)
+    return counted(words, k) or _has_subject(words, k) or _has_object(words, k)
+
+
+def _has_subject(words: Sequence[str], k: int) -> bool:
+    """Whether word ``k`` is the verb of the subject before it: "he | took it" (no mark in 1,400), "White | plays" (1 in 500)."""
+    return words[k - 1] in _PLAYERS - {"you"} and words[k] in _FINITE | _PAST
+
+
+def _has_object(words: Sequence[str], k: int) -> bool:
+    """Whether word ``k`` begins what the verb before it has: "guards | these three", "attacks | e5", "let me repeat | the idea".
+
+    Of 535 such places 11 have a mark. "As good | as new" belongs together likewise.
+    """
+    before, word = words[k - 1], words[k]
+    if before in _HAVING:
+        return word in _DETERMINERS or bool(_SQUARE.fullmatch(word))
+    if before in _HAVING_ING:
+        return word in _DETERMINERS or word == "about"
+    if k < 2:
+        return False
+    led = words[k - 2] in _BEFORE_BARE and (word in _OWNERS or word in NUMBERS)
+    if led and len(before) > 2 and not before.endswith("ly") and before not in _NO_OBJECT:
+        return word in _OWNERS or (k + 1 < len(words) and words[k + 1].endswith("s"))
+    return word == "as" == words[k - 2] and before != "as"
 
 
 def is_condition(words: Sequence[str]) -> bool:
