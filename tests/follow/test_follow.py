@@ -19,7 +19,7 @@ from timeline.follow.lexer import tokens
 from timeline.follow.lookahead import Lookahead
 from timeline.follow.numbers import move_number, number_before
 from timeline.follow.openings import Openings
-from timeline.follow.sense import exchanged
+from timeline.follow.sense import exchanged, left_hanging
 from timeline.follow.tree import Node, Tree
 from timeline.score import Score, read_score
 from timeline.transcript.words import Word
@@ -310,3 +310,29 @@ def test_lines_that_only_change_the_order_of_moves_are_one() -> None:
     assert key_of(Hyp(0.0, one, 0)) == key_of(Hyp(0.0, other, 0))
     later = reached("e2e4", "e7e5", "g1f3")  # it leaves the game elsewhere: the way back is another
     assert later.place not in {one.place, tree.root.place, reached("e2e4", "e7e5").place}
+
+
+@pytest.mark.parametrize(
+    ("fen", "move", "pawns"),
+    [
+        ("4k3/6Q1/8/4b3/8/8/8/2B1K3 w - - 0 1", "c1g5", 9),  # the bishop's move leaves the queen to the bishop
+        ("4k3/6Q1/8/4b3/8/8/8/2B1K3 w - - 0 1", "g7g5", 0),  # on the move's own square exchanges are counted elsewhere
+        ("4k3/6Q1/8/4b3/8/8/8/2B1K3 w - - 0 1", "g7e5", 0),
+        ("4k3/8/8/4b3/8/2N5/1P6/4K1Q1 w - - 0 1", "b2b4", 3),  # nobody guards the knight any more
+        ("4k3/8/8/4b3/8/2N5/1P6/4K1Q1 w - - 0 1", "e1e2", 0),  # a guarded knight for a bishop is no loss
+        ("4k3/8/8/4b3/8/2R5/1P6/4K3 w - - 0 1", "e1e2", 2),  # a guarded rook for a bishop is
+        ("4k3/8/8/4b3/8/2R5/1P6/4K1Q1 w - - 0 1", "g1g6", 0),  # a check has to be answered first
+    ],
+)
+def test_what_a_move_leaves_to_be_taken_elsewhere(fen: str, move: str, pawns: int) -> None:
+    """Values by hand: pawn 1, knight and bishop 3, rook 5, queen 9 (common practice)."""
+    tree = Tree(read_score(f'[SetUp "1"]\n[FEN "{fen}"]\n\n*'))
+    assert left_hanging(tree.child(tree.root, chess.Move.from_uci(move))) == pawns
+
+
+def test_bare_captures_do_not_leave_a_piece_hanging_for_another() -> None:
+    """The attacked knight takes; a pawn's capture would lose it (who takes is said by nobody)."""
+    pgn = "1. d4 Nf6 2. c4 e6 3. Nf3 d5 4. Nc3 c5 5. cxd5 Nxd5 6. e3 Nc6 *"
+    talk = "D4, knight f6, c4, e6, knight f3, d5, knight c3, c5, c takes d5, knight takes d5. You can go e4 here. Takes, takes."
+    shown = [c.address for c in follow_words(words(talk), read_score(pgn)).cues]
+    assert shown[-2:] == ["5b e4 Nxc3", "5b e4 Nxc3 bxc3"]

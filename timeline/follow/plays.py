@@ -213,7 +213,7 @@ class Plays:
         if standing:
             feats.append((f"{standing}:{m.prep or '-'}>play", 1.0))
         if m.kind in UNSPECIFIC or rivals:
-            feats.extend(told(base, legal, check=not m.desc.chk and self.context.check_follows(m.end)))
+            feats.extend(told(base, legal, node, check=not m.desc.chk and self.context.check_follows(m.end)))
         if hyp.node.depth and base is not hyp.node and not hyp.node.legal:
             feats.append(("over>ret", 1.0))
         score = hyp.score + static + self.grounds.score(feats)

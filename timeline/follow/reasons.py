@@ -45,6 +45,7 @@ _STARTS = (
     ("nr", "another capture would take back"),
     ("nx", "nothing to take back"),
     ("loses", "the piece would be lost"),
+    ("hangs", "another piece would be left hanging"),
     ("again", "the same move as shortly before"),
     ("same piece", "the same piece moves on"),
     ("there", "the piece stands there already"),

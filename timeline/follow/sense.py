@@ -65,8 +65,37 @@ def _pinned(board: chess.Board, square: chess.Square, mover: chess.Bitboard) -> 
     return found
 
 
-def told(node: Node, legal: Legal, *, check: bool) -> list[Feature]:
-    """Features of a move among those that an unspecific mention may mean; ``check``: the next words say "check"."""
+def left_hanging(after: Node) -> int:
+    """What the move that led to a position leaves to be taken elsewhere, in pawns: the most valuable man but a pawn that
+    nothing guards, or that a lesser one attacks. 0 after a check, which has to be answered first."""
+    if after.hanging < 0:
+        after.hanging = _left_hanging(after)
+    return after.hanging
+
+
+def _left_hanging(after: Node) -> int:
+    board = after.board
+    if after.move is None or board.is_check():
+        return 0
+    side, worst = not board.turn, 0
+    for kind in (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT):
+        value = VALUES[kind]
+        if value <= worst:
+            break
+        for square in chess.scan_forward(board.pieces_mask(kind, side) & ~chess.BB_SQUARES[after.move.to_square]):
+            takers = board.attackers_mask(board.turn, square)
+            if not takers:
+                continue
+            if not board.attackers_mask(side, square):
+                worst = max(worst, value)
+            elif takers & ~board.kings:
+                worst = max(worst, value - min(VALUES[p] for p in chess.PIECE_TYPES if takers & board.pieces_mask(p, board.turn)))
+    return worst
+
+
+def told(node: Node, legal: Legal, after: Node, *, check: bool) -> list[Feature]:
+    """Features of a move among those that an unspecific mention may mean; ``after``: the position that it leads to;
+    ``check``: the next words say "check"."""
     feats: list[Feature] = []
     gain = exchanged(node, legal)
     if gain < 0:
@@ -75,6 +104,9 @@ def told(node: Node, legal: Legal, *, check: bool) -> list[Feature]:
         feats.append(("gains", min(5.0, gain)))
     if legal.victim:
         feats.append((f"by:{legal.piece}", 1.0))
+    hangs = left_hanging(after)
+    if hangs:
+        feats.append(("hangs", float(hangs)))
     gives = node.checks(legal)
     if check or gives:
         feats.append((f"check:{'told' if check else 'untold'}:{min(gives, 1)}", 1.0))

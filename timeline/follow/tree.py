@@ -50,6 +50,7 @@ class Node:
         "_losses",
         "_place",
         "children",
+        "hanging",
         "key",
         "matches",
         "move",
@@ -71,6 +72,7 @@ class Node:
         self._losses: dict[chess.Move, int] = {}
         self._place: int | None = None
         self.swaps: dict[chess.Move, int] = {}
+        self.hanging: int = -1
         self.children: dict[chess.Move, Node] = {}
         self.matches: dict[object, object] = {}
 

@@ -12,7 +12,7 @@ from timeline.follow.lattice import Lattice
 from timeline.follow.lookahead import Lookahead
 from timeline.follow.numbers import move_number
 from timeline.follow.openings import Openings
-from timeline.follow.sense import exchanged
+from timeline.follow.sense import exchanged, left_hanging
 from timeline.follow.spine import Spine, level
 from timeline.follow.tree import Node, Tree
 
@@ -141,6 +141,9 @@ class Turns:
         gain = exchanged(silent.parent, legal)
         if gain:
             feats.append(("gains" if gain > 0 else "loses", min(5.0, abs(gain))))
+        hangs = left_hanging(silent)
+        if hangs:
+            feats.append(("hangs", float(hangs)))
         if legal.victim:
             feats.append(("sil:takes", 1.0))
         return feats
