@@ -220,7 +220,7 @@ def report(told: Sequence[tuple[Example, dict[str, float]]]) -> None:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--folds", type=int, default=0)
-    parser.add_argument("--leave", default="heldout27,heldout28,heldout29")
+    parser.add_argument("--leave", default="heldout27,heldout28,heldout29,heldout30,heldout31")
     parser.add_argument("--write", action="store_true")
     parser.add_argument("--save-folds", type=Path)
     options = parser.parse_args()
