@@ -141,7 +141,7 @@ def test_a_file_that_another_follow_wrote_holds_no_persons_changes() -> None:
 
 def test_a_hand_in_what_the_last_follow_wrote_is_a_persons() -> None:
     written = [CueSpec(at=at, show=show, by="follow", sure=0.9, said=show) for at, show in ((1000, "1w"), (2000, "1b"), (3000, "2w"))]
-    changed = lesson(written[0].model_copy(update={"at": 1400}), written[1])
+    changed = lesson(written[0].model_copy(update={"at": 1400, "said": "the first move"}), written[1])
     assert not from_another_follow(changed, written)
     after = adopt(changed, written)
     assert [cue.by for cue in after.cues] == ["person", "follow"]

@@ -40,13 +40,9 @@ def adopt(lesson: Lesson, written: Sequence[CueSpec]) -> Lesson:
 
 def from_another_follow(lesson: Lesson, written: Sequence[CueSpec]) -> bool:
     """Whether a follow other than the last one here wrote the lesson: an earlier file brought back, or one from another
-    machine. A person's hand changes what a followed cue shows, not what it says of how sure it is and of its words."""
-    evidence = {_evidence(cue) for cue in written}
-    return any(_evidence(cue) not in evidence for cue in lesson.cues if not cue.fixed and cue.sure is not None)
-
-
-def _evidence(cue: CueSpec) -> tuple[float | None, str | None, str | None]:
-    return cue.sure, cue.said, cue.runner_up
+    machine. Told by how sure its cues are: a person's hand changes what a cue shows and says, not that."""
+    known = {cue.sure for cue in written}
+    return any(cue.sure not in known for cue in lesson.cues if not cue.fixed and cue.sure is not None)
 
 
 def _shown(cue: CueSpec) -> CueSpec:
