@@ -6,6 +6,7 @@ import os
 import signal
 import sys
 from pathlib import Path
+from time import monotonic, sleep
 
 import pytest
 
@@ -22,10 +23,20 @@ def count(folder: str) -> int:
     return len(Path(folder, "begun").read_text())
 
 
+def until_told(folder: Path, seconds: float = 60) -> None:
+    """Wait till the batch has told of a lesson: a worker that dies while another's result is on its way loses both."""
+    end = monotonic() + seconds
+    while not (folder / "told").exists():
+        assert monotonic() < end, f"nothing was told of {folder.name}"
+        sleep(0.01)
+
+
 def job(folder: str) -> str:
     """What the folder's name says."""
     name = Path(folder).name
     times = count(folder)
+    for file in Path(folder).glob("after-*"):
+        until_told(Path(folder).parent / file.name.removeprefix("after-"))
     if name.startswith("dies-always") or (name.startswith("dies-once") and times == 1):
         os.kill(os.getpid(), signal.SIGKILL)
     if name.startswith("wrong"):
@@ -83,7 +94,9 @@ def test_faults_of_one_lesson_do_not_touch_the_others(tmp_path, importable):
 @pytest.mark.skipif(sys.platform == "win32", reason="kills a process as Linux does when memory runs out")
 def test_a_killed_workers_lesson_is_begun_again_and_finished_ones_are_not(tmp_path, importable):
     folders = lessons(tmp_path, "one", "two", "dies-once", "dies-always", "three", "four")
-    results = run_batch(folders, importable, workers=2)
+    for finished in ("one", "two"):
+        (tmp_path / "dies-once" / f"after-{finished}").touch()
+    results = run_batch(folders, importable, workers=2, progress=lambda r: (r.folder / "told").touch())
     states = {r.folder.name: r.state for r in results}
     assert states == dict.fromkeys(("one", "two", "dies-once", "three", "four"), "done") | {"dies-always": "lost"}
     begun = {f.name: len((f / "begun").read_text()) for f in folders}
