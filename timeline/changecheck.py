@@ -6,10 +6,11 @@ from dataclasses import replace
 
 from timeline.buildtracks import build_tracks
 from timeline.lesson import Lesson
+from timeline.moments import no_moment
 from timeline.problems import Finding, LessonFileError, Severity
 from timeline.store import LoadedLesson
 from timeline.timecode import format_ms
-from timeline.work import Work, no_moment
+from timeline.work import Work
 
 
 def check_change(loaded: LoadedLesson, changed: Lesson) -> None:

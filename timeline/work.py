@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -11,13 +10,13 @@ from typing import TYPE_CHECKING, Any
 
 from timeline.adopt import adopt
 from timeline.buildtracks import Tracks, build_tracks
-from timeline.cache import code_fingerprint, file_fingerprint, fingerprint, load_cached, save_cached
-from timeline.files import followed_file, state_folder, write_atomic
+from timeline.cache import code_fingerprint, fingerprint, load_cached, save_cached
+from timeline.filehashes import FileHashes
+from timeline.files import followed_file, state_folder
 from timeline.lesson import CueSpec, Lesson
-from timeline.problems import AddressError, Finding, LessonFileError, OutputError, Severity
+from timeline.problems import AddressError, Finding, LessonFileError, Severity
 from timeline.score import Score, load_score
 from timeline.store import LoadedLesson, load_lesson
-from timeline.timecode import format_ms
 from timeline.tracks import Chapter
 from timeline.transcript.words import Sound, Timing, Word
 
@@ -65,7 +64,7 @@ class Work:
         self.folder = loaded.folder
         self.progress = progress
         self.findings: list[Finding] = []
-        self._hashes: dict[str, Any] | None = None
+        self._file_hashes = FileHashes(state_folder(self.folder) / "files.json")
 
     def reload(self) -> None:
         """Read lesson.yaml again; what depends on it is worked out anew."""
@@ -418,42 +417,7 @@ class Work:
 
     # -- what tells whether a file changed
     def file_hash(self, key: str) -> str | None:
-        """The content's hash of ``score``, ``transcript`` or ``recording``; None when the lesson has none.
-
-        A file whose size and time of change are as before is not read again.
-        """
+        """The content's hash of ``score``, ``transcript`` or ``recording``; None when the lesson has none."""
         if getattr(self.loaded.lesson, key) is None:
             return None
-        path = self.loaded.file(key)
-        stat = path.stat()
-        stamp = [str(path), stat.st_size, stat.st_mtime_ns]
-        known = self._known_hashes.get(key)
-        if isinstance(known, dict) and known.get("stamp") == stamp:
-            return str(known["hash"])
-        value = file_fingerprint(path)
-        self._known_hashes[key] = {"stamp": stamp, "hash": value}
-        write_atomic(self._hash_file, json.dumps(self._known_hashes, ensure_ascii=False, indent=1) + "\n")
-        return value
-
-    @property
-    def _hash_file(self) -> Path:
-        return state_folder(self.folder) / "files.json"
-
-    @property
-    def _known_hashes(self) -> dict[str, Any]:
-        if self._hashes is None:
-            try:
-                stored = json.loads(self._hash_file.read_text(encoding="utf-8"))
-            except (OSError, ValueError):
-                stored = {}
-            self._hashes = stored if isinstance(stored, dict) else {}
-        return self._hashes
-
-
-def no_moment(at_ms: int, end_ms: int) -> OutputError:
-    """The error for a time at which the lesson is over."""
-    return OutputError.of(
-        "no-moment",
-        f"there is nothing at {format_ms(at_ms)}: the lesson ends at {format_ms(end_ms)}",
-        fix="name a time of the recording, before its end",
-    )
+        return self._file_hashes.of(key, self.loaded.file(key))

@@ -12,11 +12,12 @@ from timeline.cli import app
 from timeline.cli.frame import Folder, Json, Quiet, choice, guarded, progress_bar, say, show_json, warn
 from timeline.cli.make import make
 from timeline.files import lesson_lock
+from timeline.moments import no_moment
 from timeline.problems import OutputError
 from timeline.publish.filmstep import draw_overlay, draw_stills, render
 from timeline.store import load_lesson
 from timeline.timecode import format_ms, parse_ms
-from timeline.work import Work, no_moment
+from timeline.work import Work
 
 
 class Encoder(StrEnum):

@@ -57,8 +57,9 @@ def make(
 def explain_moment(folder: Folder, time: str) -> None:
     """Print the words, the readings weighed and the runner-up at one moment of the talk."""
     from timeline.follow.explain import explain
+    from timeline.moments import no_moment
     from timeline.timecode import parse_ms
-    from timeline.work import Work, no_moment
+    from timeline.work import Work
 
     at_ms = parse_ms(time)
     with progress_bar(hidden=False) as progress:

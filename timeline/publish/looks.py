@@ -10,10 +10,11 @@ from pydantic import ValidationError
 
 from timeline.files import write_atomic
 from timeline.filmsettings import FilmSettings
+from timeline.moments import no_moment
 from timeline.problems import OutputError
 from timeline.publish.filmstep import camera_box
 from timeline.publish.lessonshow import film_settings, show_of
-from timeline.work import Work, no_moment
+from timeline.work import Work
 
 if TYPE_CHECKING:
     import numpy as np
