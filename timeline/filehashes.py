@@ -1,4 +1,4 @@
-"""The content's hashes of a lesson's files, remembered in ``.plyline`` while size and time of change stay as they were."""
+"""Hashes of what a lesson's files hold, remembered in ``.plyline`` while their size and time of change stay."""
 
 from __future__ import annotations
 
