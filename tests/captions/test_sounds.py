@@ -9,6 +9,7 @@ from talking import words_of
 
 from timeline.captions.build import CaptionResult, build_captions
 from timeline.captions.settings import CaptionSettings
+from timeline.transcript.read import read_transcript
 from timeline.transcript.words import Sound, Word
 
 FRAME_MS = 34
@@ -101,8 +102,28 @@ def test_a_teachers_own_label_is_not_doubled_nor_a_sound_marked_twice():
     assert [t for t in texts(captioned([sound("music"), sound("♪")])) if "[" in t] == ["[music]"]
 
 
-def test_a_long_song_is_cut_at_a_word():
-    song = "♪ " + "la la tra " * 20 + "♪"
-    (label,) = [t for t in texts(captioned([sound(song)])) if "♪" in t]
-    assert label.endswith("… ♪]")
-    assert len(label) <= 70
+def test_a_label_is_never_cut_whatever_its_length():
+    name = "[applause, whistling, laughter-and-laughter-and-laughter, a-very-long-sound]"
+    (label,) = [t for t in texts(captioned([sound(name.strip("[]"))])) if "applause" in t]
+    assert label.replace("\n", " ") == name
+
+
+def test_a_long_song_is_captioned_word_by_word_with_notes_in_each_caption():
+    """BBC subtitle guidelines, music: each subtitle of a song begins with a sign, the last one ends with one."""
+    song = "the moon came down to the harbour late and nobody rowed it home again but the fisherman's youngest daughter"
+    talk, _ = read_transcript(
+        f"1\n00:00:01,000 --> 00:00:04,000\nThe rook goes to e8.\n\n2\n00:00:05,000 --> 00:00:13,000\n♪ {song} ♪\n\n"
+        "3\n00:00:13,500 --> 00:00:15,000\nAnd that is mate.\n",
+        name="talk.srt",
+        suffix=".srt",
+    )
+    result = captioned(list(talk.sounds), list(talk.words))
+    said = texts(result)
+    assert said[0] == "The rook goes to e8."
+    assert said[-1] == "And that is mate."
+    sung = said[1:-1]
+    assert len(sung) > 1
+    assert all(t.startswith("♪ ") for t in sung)
+    assert [t.endswith(" ♪") for t in sung] == [False] * (len(sung) - 1) + [True]
+    assert " ".join(t.strip("♪ ").replace("\n", " ") for t in sung).lower() == song
+    assert all(len(line) <= 42 for t in sung for line in t.split("\n"))

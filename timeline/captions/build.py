@@ -28,6 +28,7 @@ from timeline.captions.punctuate import as_restored, restore
 from timeline.captions.report import CaptionReport, Speech, measure, report_findings
 from timeline.captions.rules import Rules, rules_for
 from timeline.captions.settings import CaptionSettings, Refusal
+from timeline.captions.songs import NOTE, with_notes
 from timeline.captions.sounds import heard_sounds, sound_findings, unrefused, with_unclear
 from timeline.captions.units import Unit
 from timeline.follow.result import Follow
@@ -127,7 +128,10 @@ def build_captions(
     ]
     film = [_on_film(u, timemap) for u in units]
     film = with_labels(film, follow, settings, rules, timemap, language, [part for part in labels if part[0] < end_ms])
+    film, begun, sung = with_notes(film)
     callers = speaker_names(film, settings)
+    leads = {k: f"{name}: " for k, name in callers.items()}
+    leads |= {k: leads.get(k, "") + NOTE for k in sung}
     breaks = break_costs(film, language, name_pairs(proper))
     slots = lay_out(
         film,
@@ -135,10 +139,10 @@ def build_captions(
         rules,
         end_ms=timemap.end(end_ms),
         changes_ms=[timemap.start(ms) for ms in board_changes_ms],
-        forced=frozenset(callers) | _after_holds(film, timemap),
-        prefixes={k: len(name) + 2 for k, name in callers.items()},
+        forced=frozenset(callers) | begun | _after_holds(film, timemap),
+        prefixes={k: len(lead) for k, lead in leads.items()},
     )
-    captions = [_caption(film, slot, callers, rules, language) for slot in slots]
+    captions = [_caption(film, slot, leads, rules, language) for slot in slots]
     report = measure(captions, rules, [_speech(film, slot) for slot in slots])
     findings += report_findings(report, timemap.recording)
     return CaptionResult(
@@ -221,13 +225,12 @@ def _after_holds(units: Sequence[Unit], timemap: TimeMap) -> frozenset[int]:
     return frozenset(found - {0})
 
 
-def _caption(units: Sequence[Unit], slot: Slot, callers: dict[int, str], rules: Rules, language: str) -> Caption:
+def _caption(units: Sequence[Unit], slot: Slot, leads: dict[int, str], rules: Rules, language: str) -> Caption:
     edges = [slot.first, *slot.breaks, slot.last]
     lines = [" ".join(u.text for u in units[a:b]) for a, b in zip(edges, edges[1:], strict=False)]
     if units[slot.first].source == "label":
         lines = [break_lines(" ".join(lines), language, rules)]
-    if slot.first in callers:
-        lines[0] = f"{callers[slot.first]}: {lines[0]}"
+    lines[0] = leads.get(slot.first, "") + lines[0]
     head = " ".join(u.head for u in units[slot.first : slot.last] if u.head)
     if head and rules.profile.max_lines > 1:
         lines.insert(0, head)

@@ -14,7 +14,7 @@ from timeline.transcript.words import Sound, Word
 
 _NEAR_MS = 700
 _SAME_MS = 3000  # one sound marked twice, by neighbouring captions or by a person too
-_MOST_CHARS = 60  # as a label in lesson.yaml
+_MOST_CHARS = 60  # of it, in a note
 _MOST_SHOWN = 4
 
 
@@ -33,7 +33,7 @@ def heard_sounds(sounds: Sequence[Sound], words: Sequence[Word], own: Sequence[L
     found: list[Heard] = []
     for sound in sounds:
         begin, end = _time(sound, words, end_ms)
-        text = _short(sound.text)
+        text = sound.text
         near = [h.text for h in found if h.sound.unclear == sound.unclear and begin - h.at_ms < _SAME_MS]
         near += [label.text for label in own if abs(label.at - begin) < _SAME_MS and not sound.unclear]
         if sound.unclear or not any(_is_same(text, other) for other in near):
@@ -107,14 +107,6 @@ def _time(sound: Sound, words: Sequence[Word], end_ms: int) -> tuple[int, int]:
     end = max(begin + 1, sound.end_ms) if sound.end_ms is not None else begin + USUAL_MS
     end = min(end, end_ms) if begin < end_ms else end
     return begin, end if latest is None else max(begin + 1, min(end, latest))
-
-
-def _short(text: str) -> str:
-    """A label of a bearable length; of a long song its beginning."""
-    if len(text) <= _MOST_CHARS:
-        return text
-    cut = text[: _MOST_CHARS - 4].rsplit(" ", 1)[0].rstrip(" ,;")
-    return f"{cut} … ♪" if text.startswith("♪") else f"{cut} …"
 
 
 def _is_same(text: str, other: str) -> bool:

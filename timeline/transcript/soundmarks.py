@@ -21,8 +21,9 @@ RESERVED = {ord(c): None for c in (_OPEN, _SPACE, _CLOSE)}
 """Taken out of a file before it is read (``str.translate``)."""
 MARK = re.compile(f"{_OPEN}[^{_OPEN}{_CLOSE}]+{_CLOSE}")
 
-_NOTES = "♩♪♫♬🎵🎶"
-_SUNG = re.compile(rf"{MARK.pattern}|[{_NOTES}]+(?:([^{_NOTES}]{{1,300}})[{_NOTES}]+|(?:\s*[{_NOTES}]+)*)")
+NOTES = "♩♪♫♬🎵🎶"
+_SUNG = re.compile(rf"{MARK.pattern}|[{NOTES}]+(?:([^{NOTES}]{{1,2000}})[{NOTES}]+|(?:\s*[{NOTES}]+)*)")
+_LABEL_CHARS = 60  # of a song as a label, as in lesson.yaml; a longer one is captioned word by word
 _BRACKET = re.compile(
     MARK.pattern + r"|\[[^\[\]]{1,80}\]|\([^()\[\]]{1,60}\)|\*[^*\n()\[\]]{1,40}\*|<(?P<angles>[A-Za-z_ ]{3,30})>"
 )
@@ -53,10 +54,13 @@ _SOURCES = frozenset(
 _UNCLEAR = frozenset("inaudible unintelligible indistinct indecipherable incomprehensible".split())
 _UNHEARD = frozenset("audio conversation dialogue segment speech unclear voice word words".split())
 _NOTHING = frozenset("blank audio silence silent pause pauses noise beat no speech sound long short brief".split())
-_SPOKEN = frozenset(
+_OF_THE_GAME = frozenset(
+    "white black king queen rook bishop knight pawn piece pieces move moves square file rank check mate castle castles "
+    "takes take captures game position".split()
+)
+_SPOKEN = _OF_THE_GAME | frozenset(
     "i you we it this that which who if because when is are was were am be been has have had do does did will would "
-    "can could should must not but white black king queen rook bishop knight pawn piece pieces move moves square file "
-    "rank check mate castle castles takes take captures game position".split()
+    "can could should must not but".split()
 )
 """Words that stand in what is said about a game and not in what a sound is called."""
 
@@ -73,7 +77,7 @@ def marked(text: str) -> str:
     >>> [mark_of(m) for m in MARK.findall(marked("Mate. [Applause] The rook (on e8) stays."))]
     [('[Applause]', 'applause')]
     """
-    if any(c in text for c in _NOTES):
+    if any(c in text for c in NOTES):
         text = _SUNG.sub(_song, text)
     return _BRACKET.sub(_bracket, text)
 
@@ -81,8 +85,8 @@ def marked(text: str) -> str:
 def mark_of(mark: str) -> tuple[str, str]:
     """(as it stands in the file, what a label says) of a mark that ``marked`` made."""
     heard = mark.strip(_OPEN + _CLOSE).replace(_SPACE, " ")
-    if heard[0] in _NOTES:
-        inner = heard.strip(_NOTES + " ")
+    if heard[0] in NOTES:
+        inner = heard.strip(NOTES + " ")
         return heard, f"♪ {inner} ♪" if inner else "♪"
     if kind_of(heard) is Kind.UNCLEAR:
         return heard, "inaudible"
@@ -93,7 +97,7 @@ def mark_of(mark: str) -> tuple[str, str]:
 
 def kind_of(heard: str) -> Kind | None:
     """What a bracket with its brackets, or music between notes, stands for; None where it is spoken."""
-    if heard[0] in _NOTES:
+    if heard[0] in NOTES:
         return Kind.SOUND
     inner, square = heard[1:-1], heard[0] == "["
     if square and _MASKED.fullmatch(inner):
@@ -112,13 +116,17 @@ def kind_of(heard: str) -> Kind | None:
 
 
 def _song(match: re.Match[str]) -> str:
-    """Music between notes as one mark; notes alone, or around talk of the game, are a mark and leave the words."""
+    """Music between notes as one mark; notes alone, or around talk of the game, are a mark and leave the words.
+
+    The words of a song are spoken words with their notes where they are too many for a label, or are sentences.
+    """
     if match[0][0] == _OPEN:
         return match[0]
     inner = _shown(match[1] or "").strip("()[]")
     said = {w.lower() for w in _WORD.findall(inner)}
-    if inner and not (said & _SPOKEN or any(c.isdigit() for c in inner)):
-        return _token(f"♪ {inner} ♪")
+    if inner and not (said & _OF_THE_GAME or any(c.isdigit() for c in inner)):
+        sung = len(inner) > _LABEL_CHARS or said & _SPOKEN
+        return f" ♪ {match[1]} ♪ " if sung else _token(f"♪ {inner} ♪")
     return _token("♪") + (match[1] if inner else "")
 
 

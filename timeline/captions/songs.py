@@ -1,0 +1,46 @@
+"""Songs whose words stand in the talk between notes: each of their captions begins with a note, the last ends with one.
+
+So the BBC subtitle guidelines have it for song lyrics (with # where a font has no note).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from timeline.captions.units import Unit
+from timeline.transcript.soundmarks import NOTES
+
+NOTE = "♪ "
+"""What a caption begins with that goes on with a song."""
+
+
+def with_notes(units: Sequence[Unit]) -> tuple[list[Unit], frozenset[int], frozenset[int]]:
+    """Units with each song's notes at its first and last word; where captions must begin; where a song goes on.
+
+    A caption must begin where a song does and after it.
+    """
+    result: list[Unit] = []
+    begins: set[int] = set()
+    inside: set[int] = set()
+    begun: int | None = None
+    for unit in units:
+        if unit.source != "word" or not _is_note(unit.text):
+            if begun is not None and len(result) > begun:
+                inside.add(len(result))
+            result.append(unit)
+        elif begun is None:
+            begun = len(result)
+        elif len(result) > begun:
+            result[begun] = replace(result[begun], text=f"♪ {result[begun].text}")
+            result[-1] = replace(result[-1], text=f"{result[-1].text} ♪")
+            begins |= {begun, len(result)}
+            begun = None
+    if begun is not None:  # a note that nothing closes
+        inside = {k for k in inside if k < begun}
+    return result, frozenset(begins - {0, len(result)}), frozenset(inside)
+
+
+def _is_note(text: str) -> bool:
+    signs = text.strip(".,;:!?…")
+    return bool(signs) and set(signs) <= set(NOTES)
