@@ -14,9 +14,10 @@ from timeline.cache import code_fingerprint, fingerprint, load_cached, save_cach
 from timeline.filehashes import FileHashes
 from timeline.files import followed_file, state_folder
 from timeline.lesson import CueSpec, Lesson
-from timeline.problems import AddressError, Finding, LessonFileError, Severity
+from timeline.problems import AddressError, Finding, LessonFileError, Severity, TranscriptError
 from timeline.score import Score, load_score
 from timeline.store import LoadedLesson, load_lesson
+from timeline.textfile import read_text
 from timeline.tracks import Chapter
 from timeline.transcript.words import Sound, Timing, Word
 
@@ -100,7 +101,9 @@ class Work:
         from timeline.transcript.read import load_transcript
 
         end_ms = self.recording.duration_ms if self.recording else lesson.length
-        transcript, findings = load_transcript(self.loaded.file("transcript"), name=lesson.transcript, end_ms=end_ms)
+        transcript, findings = load_transcript(
+            self.loaded.file("transcript"), name=lesson.transcript, end_ms=end_ms, declared=lesson.captions.speakers
+        )
         self.findings += findings
         return transcript
 
@@ -159,11 +162,20 @@ class Work:
         align = self.loaded.lesson.follow.align
         return {
             "transcript": self.file_hash("transcript"),
+            "speakers": self._bracketed_speakers(),
             "recording": self.file_hash("recording") if align != "off" else None,
             "end_ms": self.end_ms,
             "align": align,
             "code": code_fingerprint("timeline.transcript", "timeline.textfile"),
         }
+
+    def _bracketed_speakers(self) -> list[str]:
+        """The declared speakers that decide how the transcript is read; other names of theirs only change captions."""
+        lesson = self.loaded.lesson
+        if not lesson.captions.speakers or lesson.transcript is None:
+            return []
+        text = read_text(self.loaded.file("transcript"), TranscriptError, name=lesson.transcript)
+        return sorted(n for n in lesson.captions.speakers if any(f"{a}{n}" in text for a in "[("))
 
     @property
     def _words_file(self) -> Path:

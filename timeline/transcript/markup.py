@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import html
 import re
-from collections import Counter
-from collections.abc import Iterable
 
 from timeline.transcript.soundmarks import MARK, marked
 
@@ -19,18 +17,6 @@ _INVISIBLE = re.compile(
     "|[\u200c\u200d](?![^\\x00-\\x7f])|(?<![^\\x00-\\x7f])[\u200c\u200d]"
 )
 _SPOKEN_SIGNS = frozenset("&=%@$€£")
-NAME = r"[^\W\d_][\w.'’-]{0,40}(?:[ _](?![\w.'’-]*:\d)[\w.'’-]{1,40}){0,3}"
-"""Up to four words that may be a speaker's name."""
-_WHO = r"(?:speaker|spk|s)[ _]?\d+|speaker [A-Z]"
-_NUMBERED = re.compile(_WHO, re.IGNORECASE)
-_LABEL = re.compile(
-    rf"(?P<marks>(?:\s*{MARK.pattern})*)\s*(?:>>+\s*)?"
-    rf"(?:(?P<name>{NAME})\s*:|[\[(](?P<held>{NAME}):?[\])]\s*:|[\[(](?P<numbered>(?i:{_WHO}))[\])])(?=\s|$)"
-)
-_NOT_NAMES = frozenset(
-    "white black question answer example move moves note remember here now so and but then well first second third "
-    "game line idea plan threat rule result position variation".split()
-)
 
 
 def plain(text: str) -> str:
@@ -81,40 +67,3 @@ def words_of(text: str) -> list[str]:
         elif not set(part) <= set("-–—"):
             held += part
     return found
-
-
-def speakers(names: Iterable[str]) -> frozenset[str]:
-    """Which of the names that stand where a speaker's may are one: used at least twice, numbered, or in capitals.
-
-    Where two in three of the names are so known, the rest with a capital are guests.
-    """
-    counts = Counter(names)
-    fit = {n: c for n, c in counts.items() if n.casefold() not in _NOT_NAMES}
-    sure = {
-        name
-        for name, count in fit.items()
-        if _NUMBERED.fullmatch(name) or (name[0].isupper() and (count > 1 or (name.isupper() and len(name) > 2)))
-    }
-    if 3 * sum(counts[n] for n in sure) >= 2 * sum(counts.values()):
-        sure |= {n for n in fit if n[0].isupper()}
-    return frozenset(sure)
-
-
-def speaker_labels(texts: Iterable[str]) -> frozenset[str]:
-    """Which "Name:" at the start of blocks are speakers.
-
-    A lone "Remember: castle early" and the sides "White:" and "Black:" are words, not speakers.
-    """
-    return speakers(_named(m) for t in texts if (m := _LABEL.match(t)))
-
-
-def part_speaker(text: str, labels: frozenset[str]) -> tuple[str | None, str]:
-    """(speaker, rest of the text); the speaker is None where no known label leads."""
-    match = _LABEL.match(text)
-    if match and _named(match) in labels:
-        return _named(match), f"{match['marks'].lstrip()} {text[match.end() :].lstrip()}".lstrip()
-    return None, text
-
-
-def _named(match: re.Match[str]) -> str:
-    return match["name"] or match["held"] or match["numbered"]

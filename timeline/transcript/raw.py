@@ -28,7 +28,8 @@ class RawBlock:
 
     ``lines`` keep the file's line breaks (rolling captions are told by them).
     ``end_ms`` is None where the format has none. ``line`` counts from 1.
-    ``words`` is empty where the format times blocks only.
+    ``words`` is empty where the format times blocks only. ``turns``: another
+    speaker begins with the word of that number (sounds not counted).
     """
 
     start_ms: int
@@ -37,6 +38,7 @@ class RawBlock:
     line: int = 0
     speaker: str | None = None
     words: tuple[RawWord, ...] = ()
+    turns: tuple[tuple[int, str], ...] = ()
 
     @property
     def text(self) -> str:
@@ -48,11 +50,13 @@ class Source:
     """The file being read: its name for messages, and the findings so far.
 
     ``rough``: the file says itself that its word times are only rough.
+    ``declared``: speakers' names that the lesson file gives.
     """
 
     name: str
     rows: list[str] = field(default_factory=list)
     rough: bool = False
+    declared: tuple[str, ...] = ()
     findings: list[Finding] = field(default_factory=list)
 
     def fail(self, code: str, message: str, *, line: int | None = None, fix: str, at_ms: int | None = None) -> NoReturn:

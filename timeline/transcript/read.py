@@ -8,7 +8,7 @@ its suffixes in ``SUFFIXES``.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from timeline.problems import Finding, TranscriptError
@@ -54,26 +54,28 @@ _WANTED = "give text with stamps such as [1:05], SRT, WebVTT, a table with start
 
 
 def load_transcript(
-    path: Path, *, name: str | None = None, end_ms: int | None = None
+    path: Path, *, name: str | None = None, end_ms: int | None = None, declared: Iterable[str] = ()
 ) -> tuple[Transcript, list[Finding]]:
     """Read a transcript file of any known format and encoding.
 
     ``name`` stands in messages for the file (default: its name). ``end_ms``
-    is the recording's length where known. Returns the transcript and what was
+    is the recording's length where known; ``declared`` are speakers' names
+    that the lesson file gives. Returns the transcript and what was
     mended or doubtful in it (warnings); raises TranscriptError for what cannot
     be used.
     """
     name = name or path.name
     _refuse_binary(path, name)
-    return read_transcript(read_text(path, TranscriptError, name=name), name=name, suffix=path.suffix, end_ms=end_ms)
+    text = read_text(path, TranscriptError, name=name)
+    return read_transcript(text, name=name, suffix=path.suffix, end_ms=end_ms, declared=declared)
 
 
 def read_transcript(
-    text: str, *, name: str, suffix: str = "", end_ms: int | None = None
+    text: str, *, name: str, suffix: str = "", end_ms: int | None = None, declared: Iterable[str] = ()
 ) -> tuple[Transcript, list[Finding]]:
     """The transcript in ``text``; see ``load_transcript``. Line ends may be of any kind."""
     text = text.replace("\r\n", "\n").replace("\r", "\n").removeprefix("\ufeff").translate(RESERVED)
-    source = Source(name, text.split("\n"))
+    source = Source(name, text.split("\n"), declared=tuple(declared))
     _refuse_foreign(text, source)
     named = SUFFIXES.get(suffix.lower(), "plain")
     kind = next((n for n, (fits, _) in FORMATS.items() if fits(text)), named)

@@ -116,7 +116,9 @@ def _unrolled(blocks: list[RawBlock], source: Source) -> list[RawBlock]:
     for count, block in zip(shared, blocks, strict=True):
         rest = words_of(block.text)[count:]
         if rest:
-            found.append(replace(block, lines=(" ".join(rest),), words=block.words[count:] if block.words else ()))
+            turns = tuple((max(0, at - count), name) for at, name in block.turns)
+            words = block.words[count:] if block.words else ()
+            found.append(replace(block, lines=(" ".join(rest),), words=words, turns=turns))
     source.warn(
         "rolling-captions", f"{repeats} of {len(blocks)} captions repeat the one before; each word is kept once"
     )
@@ -130,7 +132,10 @@ def _apart(blocks: list[RawBlock], source: Source, end_ms: int | None) -> list[R
         last = joined[-1] if joined else None
         if last is not None and block.start_ms == last.start_ms and not (block.words or last.words):
             ends = [e for e in (last.end_ms, block.end_ms) if e is not None]
-            joined[-1] = replace(last, lines=last.lines + block.lines, end_ms=max(ends, default=None))
+            count = len(words_of(last.text))
+            own = ((count, block.speaker),) if block.speaker else ()
+            turns = (*last.turns, *own, *((count + at, name) for at, name in block.turns))
+            joined[-1] = replace(last, lines=last.lines + block.lines, end_ms=max(ends, default=None), turns=turns)
         else:
             joined.append(block)
     overlaps = []
@@ -185,6 +190,8 @@ def _timed(blocks: list[RawBlock], kind: str, source: Source, end_ms: int | None
         said = _given(block, stretch, source) if block.words else spread(stretch, speed)
         if source.rough:
             said = tuple(replace(word, timing=Timing.CAPTION) for word in said)
+        for at, name in block.turns:
+            said = (*said[:at], *(replace(word, speaker=name) for word in said[at:]))
         words += said
         end = stretch.end_ms if stretch.end_ms is not None else max(w.end_ms for w in said)
         settled.append(Block(block.start_ms, max(block.start_ms, end), block.text, block.line, block.speaker))

@@ -115,6 +115,11 @@ def kind_of(heard: str) -> Kind | None:
     return None
 
 
+def is_of_talk(text: str) -> bool:
+    """Whether a text holds words that stand in what is said about a game, and in no name."""
+    return any(w.lower() in _SPOKEN for w in _WORD.findall(text))
+
+
 def _song(match: re.Match[str]) -> str:
     """Music between notes as one mark; notes alone, or around talk of the game, are a mark and leave the words.
 

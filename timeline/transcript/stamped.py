@@ -16,8 +16,9 @@ import re
 from collections.abc import Sequence
 
 from timeline.timecode import format_ms
-from timeline.transcript.markup import NAME, part_speaker, plain, speaker_labels, speakers, words_of
+from timeline.transcript.markup import plain, words_of
 from timeline.transcript.raw import LONGEST_MS, RawBlock, Source
+from timeline.transcript.speaking import NAME, speakers, spoken_by
 
 _CLOCK = r"(?:\d{1,3}:)?\d{1,3}:\d{2}(?:[.,]\d{1,3}|[:;]\d{2}(?![\d:]))?"
 _UNITS = r"(?:\d{1,3}h ?)?(?:\d{1,3}m ?)?\d{1,3}(?:\.\d{1,3})?s"
@@ -112,18 +113,15 @@ def read(text: str, source: Source) -> list[RawBlock]:
     heads, names = _names_before(text, marks)
     ends = [*heads[1:], len(text)]
     bodies = [plain(text[m.end() : end]) for m, end in zip(marks, ends, strict=True)]
-    labels = speaker_labels(bodies)
     blocks: list[RawBlock] = []
-    speaker: str | None = None
     line, at = 1, 0
     for mark, name, body in zip(marks, names, bodies, strict=True):
         line += text.count("\n", at, mark.start("start"))
         at = mark.start("start")
         start_ms = _ms(mark["start"], line, source)
         end_ms = _ms(mark["end"], line, source) if mark["end"] else None
-        said_by, body = part_speaker(body, labels)
-        speaker = name or said_by or speaker
-        blocks.append(RawBlock(start_ms, end_ms, tuple(body.split("\n")) if body else (), line, speaker))
+        blocks.append(RawBlock(start_ms, end_ms, tuple(body.split("\n")) if body else (), line, name))
+    blocks = spoken_by(blocks, source)
     _keep_head(plain(text[: heads[0]]), blocks, source)
     return blocks
 

@@ -13,8 +13,9 @@ from datetime import timedelta
 
 import srt
 
-from timeline.transcript.markup import part_speaker, plain, speaker_labels, undashed
+from timeline.transcript.markup import plain, undashed
 from timeline.transcript.raw import LONGEST_MS, RawBlock, Source
+from timeline.transcript.speaking import spoken_by
 
 _TIME = r"(?:(\d{1,4}):)?(\d{1,2}):(\d{1,2})(?:[,.:，．。](\d{1,3}))?"
 _CLOCK = re.compile(r"\d[ \t]*[:：][ \t]*\w")
@@ -80,14 +81,11 @@ def read(text: str, source: Source) -> list[RawBlock]:
             fix="leave one empty line between captions, and number, times and text in each",
         )
     bodies = [undashed(plain(c.content)) for c in captions]
-    labels = speaker_labels(bodies)
-    speaker: str | None = None
-    blocks = []
-    for (line, start_ms, end_ms), body in zip(times, bodies, strict=True):
-        said_by, body = part_speaker(body, labels)
-        speaker = said_by or speaker
-        blocks.append(RawBlock(start_ms, end_ms, tuple(body.split("\n")) if body else (), line, speaker))
-    return blocks
+    blocks = [
+        RawBlock(start_ms, end_ms, tuple(body.split("\n")) if body else (), line)
+        for (line, start_ms, end_ms), body in zip(times, bodies, strict=True)
+    ]
+    return spoken_by(blocks, source)
 
 
 def _is_text(rows: Sequence[str], number: int, times: Sequence[tuple[int, int, int]]) -> bool:

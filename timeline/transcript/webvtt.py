@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import html
 import re
-from dataclasses import replace
 
-from timeline.transcript.markup import part_speaker, plain, speaker_labels, undashed, words_of
+from timeline.transcript.markup import plain, undashed, words_of
 from timeline.transcript.raw import LONGEST_MS, RawBlock, RawWord, Source
 from timeline.transcript.soundmarks import marked
+from timeline.transcript.speaking import spoken_by, spoken_count
 
 _TIME = r"(?:(\d{1,4}):)?(\d{1,2}):(\d{1,2})(?:[.,](\d{1,3}))?"
 _LINE = re.compile(rf"^[ \t]*{_TIME}[ \t]*-+>[ \t]*{_TIME}(?:[ \t]+(\S.*))?[ \t]*$")
@@ -81,26 +81,11 @@ def read(text: str, source: Source) -> list[RawBlock]:
             f"{commas} captions write a comma in their times; WebVTT has a full stop there",
             fix="write 00:01:02.345",
         )
-    return _spoken_by(blocks)
-
-
-def _spoken_by(blocks: list[RawBlock]) -> list[RawBlock]:
-    """Names that lead captions as "Name:" instead of a voice tag."""
-    labels = speaker_labels(b.text for b in blocks if not b.words and b.speaker is None)
-    speaker: str | None = None
-    found = []
-    for block in blocks:
-        if labels and not block.words and block.speaker is None:
-            said_by, rest = part_speaker("\n".join(block.lines), labels)
-            speaker = said_by or speaker
-            block = replace(block, lines=tuple(rest.split("\n")) if rest else (), speaker=speaker)
-        found.append(block)
-    return found
+    return spoken_by(blocks, source, lasting=False)
 
 
 def _block(start_ms: int, end_ms: int, payload: str, line: int, source: Source) -> RawBlock:
-    voice = _VOICE.search(payload)
-    speaker = " ".join(html.unescape(voice[1]).split()) if voice else None
+    speaker, turns = _voices(payload)
     lines: list[str] = []
     words: list[RawWord] = []
     onset: int | None = start_ms
@@ -122,4 +107,14 @@ def _block(start_ms: int, end_ms: int, payload: str, line: int, source: Source) 
                 timed = True
         if text := " ".join(" ".join(shown).split()):
             lines.append(text)
-    return RawBlock(start_ms, end_ms, tuple(lines), line, speaker, tuple(words) if timed else ())
+    return RawBlock(start_ms, end_ms, tuple(lines), line, speaker, tuple(words) if timed else (), turns)
+
+
+def _voices(payload: str) -> tuple[str | None, tuple[tuple[int, str], ...]]:
+    """The voice that a cue begins with, and those that follow, each with the number of the word it begins at."""
+    voices = [
+        (spoken_count(plain(payload[: m.start()])), " ".join(html.unescape(m[1]).split()))
+        for m in _VOICE.finditer(payload)
+    ]
+    first = next((name for at, name in reversed(voices) if at == 0), None)
+    return first or next((name for _, name in voices), None), tuple(v for v in voices if v[0])

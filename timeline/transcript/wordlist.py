@@ -19,9 +19,10 @@ import json
 from typing import Any
 
 from timeline.transcript.jsontimes import in_seconds
-from timeline.transcript.markup import part_speaker, plain, speaker_labels, words_of
+from timeline.transcript.markup import plain, words_of
 from timeline.transcript.raw import LONGEST_MS, RawBlock, RawWord, Source, sentences
 from timeline.transcript.soundmarks import MARK, MOST_WORDS, marked
+from timeline.transcript.speaking import part_speaker, speaker_labels
 from timeline.transcript.times import are_milliseconds, seconds_of
 
 _TEXT = ("w", "punctuated_word", "word", "text", "content", "transcript")
@@ -200,7 +201,7 @@ def read(text: str, source: Source) -> list[RawBlock]:
         if flat[0].onset_ms is None:
             source.fail("no-times", "the first word has no start", fix="give its start in seconds")
         return sentences(flat)
-    labels = speaker_labels(texts)
+    labels = speaker_labels(texts, source.declared)
     blocks = []
     for number, item in enumerate(items, 1):
         nested = item.get("words")
