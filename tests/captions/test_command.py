@@ -173,8 +173,7 @@ def test_edits_and_refusals_stay_through_another_follow(folder: Path):
     assert "And that is all." in after
 
 
-def test_declared_speakers_in_brackets_are_names_not_words(tmp_path: Path):
-    folder = small_lesson(tmp_path / "lesson")
+def test_declared_speakers_in_brackets_are_names_not_words(folder: Path):
     (folder / "talk.txt").write_text("[0:00] [Anna] White begins with e4.\n[0:08] [Ben] And Black answers e5.\n")
     assert run("captions", folder).exit_code == 0
     assert "[Anna] White begins" in (folder / "out/captions.srt").read_text()
