@@ -589,3 +589,22 @@ def test_a_word_is_a_square_where_the_next_move_begins_after_it():
         pad = Pad(words)
         from_follow(pad, Follow((), readings))
         assert [c.written for c in pad.found] == written
+
+
+@pytest.mark.parametrize(
+    ("said", "written"),
+    [
+        ("He takes d4.", "He takes d4."),
+        ("Black takes d4.", "Black takes d4."),
+        ("So Ilse takes d4.", "So Ilse takes d4."),
+        ("I take on d4.", "I take on d4."),
+        ("And takes d4.", "And exd4."),
+        ("Takes d4.", "exd4."),
+        ("Well, takes d4.", "Well, exd4."),
+    ],
+)
+def test_a_capture_with_a_subject_keeps_its_verb(said: str, written: str):
+    """Notation in place of a verb leaves a sentence without one ("Black exd4")."""
+    pgn = "1. e4 e5 2. Nf3 Nc6 3. d4 exd4 4. Nxd4 Nf6 *"
+    told = f"White goes e4, e5. Knight f3, knight c6. Then d4. {said} And knight takes d4."
+    assert f"Then d4. {written} And Nxd4." in plain(caption(told, pgn, style="algebraic"))

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import chess
 
 from timeline.captions.corrections import Correction
+from timeline.captions.language import ENGLISH
 from timeline.captions.notation import write_san
 from timeline.captions.settings import Style
 from timeline.captions.units import Unit, core, ends_clause, ends_sentence
@@ -24,8 +25,11 @@ _SIGNS = re.compile(f"(?:{_PICTURE})+")
 _SIDE = re.compile(
     r"(?:(?:on|to) the )?(?:(short|king-?side|king(?:'s)? side) |(?:long|queen-?side|queen(?:'s)? side) )"
 )
+_CAPTURES = frozenset("takes take captures".split())
 _GLUE = frozenset("to on the at".split())
 _OWNERS = frozenset("the a an his her my your our their this that its other same second white's black's".split())
+_NO_SUBJECTS = ENGLISH.conjunctions | frozenset("then now so here finally next first just also again simply instead".split())
+"""What may stand before a capture that has no subject ("and takes d4")."""
 _NOT_A_NOUN = frozenset("the that this if whether out it your his her for".split())
 """What follows "check" as a verb."""
 _SUBJECTS = frozenset(
@@ -137,6 +141,8 @@ def _moves(
         if first and not ends_sentence(words[first - 1].text):
             if heard[first - 1] in _OWNERS or (reading.san.startswith("O-O") and _subject(heard, first) in _SUBJECTS):
                 continue
+            if heard[first] in _CAPTURES and not ends_clause(words[first - 1].text) and heard[first - 1] not in _NO_SUBJECTS:
+                continue  # "Black takes d4", "I take c6": somebody does it, and notation would be no verb
         if reading.san.startswith("O-O"):
             side = _side(heard, words, last)
             if side and side[1] != (reading.san.rstrip("+#") == "O-O"):
