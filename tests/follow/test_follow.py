@@ -19,7 +19,7 @@ from timeline.follow.lexer import tokens
 from timeline.follow.lookahead import Lookahead
 from timeline.follow.numbers import move_number, number_before
 from timeline.follow.openings import Openings
-from timeline.follow.sense import exchanged, left_hanging
+from timeline.follow.sense import best_capture, exchanged, in_a_line, left_hanging, missed
 from timeline.follow.tree import Node, Tree
 from timeline.score import Score, read_score
 from timeline.transcript.words import Word
@@ -328,6 +328,27 @@ def test_what_a_move_leaves_to_be_taken_elsewhere(fen: str, move: str, pawns: in
     """Values by hand: pawn 1, knight and bishop 3, rook 5, queen 9 (common practice)."""
     tree = Tree(read_score(f'[SetUp "1"]\n[FEN "{fen}"]\n\n*'))
     assert left_hanging(tree.child(tree.root, chess.Move.from_uci(move))) == pawns
+
+
+@pytest.mark.parametrize(
+    ("fen", "move", "best", "found"),
+    [
+        ("4k3/8/8/3q4/4P3/8/8/4K3 w - - 0 1", "e1e2", 9, [("misses", 5.0)]),  # a queen stays to be taken
+        ("4k3/8/8/3q4/4P3/8/8/4K3 w - - 0 1", "e4d5", 9, [("named:gains", 5.0)]),
+        ("4k3/8/2p5/3r4/8/8/8/3RK3 w - - 0 1", "e1e2", 0, []),  # rook for rook gains nothing
+        ("4k3/8/2p5/8/8/8/8/3RK3 w - - 0 1", "d1d5", 0, [("named:loses", 5.0)]),
+        ("q3k3/8/8/8/8/8/8/R3K2R w KQ - 0 1", "h1h8", 9, []),  # a check comes before what could be taken
+    ],
+)
+def test_what_a_named_move_of_a_sideline_wins_loses_and_passes_over(
+    fen: str, move: str, best: int, found: list[tuple[str, float]]
+) -> None:
+    """Values by hand, in pawns (common practice), five at most."""
+    tree = Tree(read_score(f'[SetUp "1"]\n[FEN "{fen}"]\n\n*'))
+    legal = next(m for m in tree.root.legal if m.move.uci() == move)
+    after = tree.child(tree.root, legal.move)
+    assert best_capture(tree.root) == best
+    assert in_a_line(tree.root, legal, after) + missed(tree.root, legal) == found
 
 
 def test_bare_captures_do_not_leave_a_piece_hanging_for_another() -> None:

@@ -157,7 +157,7 @@ def followed_cues(
             score.address(path),
             toks[change.first].word,
             toks[change.last].word,
-            round(sure(facts), 4),
+            sure(facts),
             round(share.margin, 3),
             score.address(share.rival.path()) if share.rival is not None and share.rival_share > 0.02 else None,
         )

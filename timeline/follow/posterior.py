@@ -88,10 +88,10 @@ def evidence(known: Sequence[Share], changes: Sequence[tuple[Mention | None, Nod
 
 
 def sure(facts: Evidence) -> float:
-    """Calibrated probability that a change is right."""
+    """Calibrated probability that a change is right, to four places."""
     curve = calibration()
     x = sum(curve.get(name, 0.0) * value for name, value in facts.items())
-    return 1.0 / (1.0 + math.exp(-max(-30.0, min(30.0, x))))
+    return round(1.0 / (1.0 + math.exp(-max(-30.0, min(30.0, x)))), 4)
 
 
 def _edges(hyp: Hyp) -> Sequence[Hyp]:

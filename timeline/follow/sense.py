@@ -93,6 +93,32 @@ def _left_hanging(after: Node) -> int:
     return worst
 
 
+def best_capture(node: Node) -> int:
+    """What the best capture of a position gains (``exchanged``), in pawns; 0 where none gains."""
+    if node.best < 0:
+        node.best = max((exchanged(node, legal) for legal in node.legal if legal.victim), default=0)
+        node.best = max(0, node.best)
+    return node.best
+
+
+def missed(node: Node, legal: Legal) -> list[Feature]:
+    """How much less a move gains than the best capture does, in pawns; nothing of a check, which comes first."""
+    less = min(5, best_capture(node)) - max(0, exchanged(node, legal))
+    return [("misses", float(less))] if less > 0 and not node.checks(legal) else []
+
+
+def in_a_line(node: Node, legal: Legal, after: Node) -> list[Feature]:
+    """Features of a sideline's move that is named in full: which of several lines it belongs to is still to be told."""
+    feats: list[Feature] = []
+    gain = exchanged(node, legal)
+    if gain:
+        feats.append(("named:gains" if gain > 0 else "named:loses", min(5.0, abs(gain))))
+    hangs = left_hanging(after)
+    if hangs:
+        feats.append(("named:hangs", float(hangs)))
+    return feats
+
+
 def told(node: Node, legal: Legal, after: Node, *, check: bool) -> list[Feature]:
     """Features of a move among those that an unspecific mention may mean; ``after``: the position that it leads to;
     ``check``: the next words say "check"."""

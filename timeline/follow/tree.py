@@ -49,6 +49,7 @@ class Node:
         "_legal",
         "_losses",
         "_place",
+        "best",
         "children",
         "hanging",
         "key",
@@ -73,6 +74,7 @@ class Node:
         self._place: int | None = None
         self.swaps: dict[chess.Move, int] = {}
         self.hanging: int = -1
+        self.best: int = -1
         self.children: dict[chess.Move, Node] = {}
         self.matches: dict[object, object] = {}
 
