@@ -33,7 +33,7 @@ def test_the_table_has_three_hundred_pairs_and_half_of_them_are_false() -> None:
     assert 0.45 <= sum(not r["true"] for r in judged) / len(judged) <= 0.55
 
 
-@pytest.mark.parametrize("wordings", ["known", *(f"heldout{n}" for n in range(1, 27))])
+@pytest.mark.parametrize("wordings", ["known", *(f"heldout{n}" for n in range(1, 36))])
 def test_wrong_is_said_rightly_and_often_enough(wordings: str) -> None:
     """Truth was worked out by ``naive.py``. At least 98 of 100 alarms are right, 90 of 100 false statements are found.
 

@@ -11,12 +11,14 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 from timeline.checks.openings import opening_names
 
 _MAN = "king|queen|rook|bishop|knight|pawn"
 _SQ = "[a-h][1-8]"
+_A_FILE = "(?:" + "|".join(rf"(?<=[ ]{word} )" for word in ("the", "his", "her", "my", "our", "your", "'s")) + ")a"
+"""The a pawn; "a pawn" is any."""
 _STANDING = (
     r"(?: (?:which|that|who|over|out|up|down|there|here|right|still|now|just|sitting|standing|sits|stands|is|parked|"
     r"placed|posted|living)){0,4}"
@@ -59,7 +61,7 @@ def _things() -> re.Pattern[str]:
         rf"|(?P<move>(?:{_MAN}) (?:(?:to|takes|takes on|captures|goes to) )?{_SQ}|[a-h] takes (?:on )?{_SQ}|"
         rf"castles(?: kingside| queenside)?)(?= )"
         r"|(?P<one>[a-h])(?: file)? and (?:the )?(?P<two>[b-h]) (?:files?|pawns?)(?= )"
-        r"|(?P<pawn>[a-h]) pawns?(?= )|(?P<file>[a-h]) file(?= )"
+        rf"|(?P<pawn>[b-h]|{_A_FILE}) pawns?(?= )|(?P<file>[a-h]) file(?= )"
         r"|(?P<first>[b-g])(?: ,)? and (?P<second>[b-h])(?= )"
         rf"|(?P<sq>{_SQ})(?= )|(?P<side>white|black)(?= )|(?P<nth>\d+th)(?= )|(?P<number>\d+|twice|thrice)(?= )"
         rf"|(?P<piece>{_MAN})(?P<plural>s?)(?= )"
@@ -152,8 +154,8 @@ _SENSES = {
     "BOUND": "pin stuck nail glue froz freez paraly tied bound chain immobil trap budge shackl handcuff",
     "ALONE": "alone isolat lone orphan neighbo friend companion",
     "AWAY": "gone left cleared clear vanish disappear empty swept exchanged traded",
-    "WIN": "won win victor prevail triumph beat",
-    "LOSE": "lose lost loses losing resign defeat surrender capitul",
+    "WIN": "won win wins winn victor prevail triumph beat",
+    "LOSE": "lose lost loses losing loss resign defeat surrender capitul",
     "TAKE": "take took tak captur snap grab eat snatch gobbl pick chop remov",
     "ALLOW": "can may able allow free legal possible permitted entitled right",
     "OUT": "develop out play action battle active mobil",
@@ -175,11 +177,24 @@ def sense(word: str) -> str:
     return word
 
 
+SHORTEST, LONGEST = 3, 5  # letters of a part of a word
+LEAST_MEANING = 3  # letters of a word that is too short to be paired wherever it stands
+
+
+@cache
+def letters(word: str) -> frozenset[str]:
+    """The parts of a word, its ends marked: what words of one root share ("guards", "guardian", "unguarded")."""
+    if not word.islower() or len(word) < SHORTEST:
+        return frozenset()
+    marked = f"<{word}>"
+    return frozenset(f"~{marked[i : i + n]}" for n in range(SHORTEST, LONGEST + 1) for i in range(len(marked) - n + 1))
+
+
 _PIECES = frozenset("king queen rook bishop knight".split())
 
 
 def features(found: Abstract) -> set[str]:
-    """What the weights look at: words, their beginnings, neighbours of two and three, and how many things there are."""
+    """What the weights look at: words, their parts, neighbours, pairs anywhere, and how many things there are."""
     words = found.words
     wide = [("PIECE" + "s" * w.endswith("s") if w.removesuffix("s") in _PIECES else w) for w in words]
     told: set[str] = set()
@@ -190,6 +205,10 @@ def features(found: Abstract) -> set[str]:
         told.update(f"{a} {b} {c}" for a, b, c in zip(ends, ends[1:], ends[2:], strict=False))
         told.update(f"{a} _ {c}" for a, c in zip(ends, ends[2:], strict=False))
     told.update(f"{w[:5]}~" for w in words if len(w) > 5 and w.islower())
+    for word in words:
+        told |= letters(word)
+    meant = sorted({w for w in map(sense, wide) if len(w) > LEAST_MEANING or w.isupper()})
+    told.update(f"&{a} {b}" for a, b in combinations(meant, 2))
     counts = {
         "men": len(set(found.men)), "pieces": len(set(found.pieces)), "squares": len(set(found.squares)),
         "files": len(set(found.files)), "pawns": len(set(found.pawns)), "sides": len(set(found.sides)),

@@ -15,13 +15,14 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from timeline.checks.questions import fronted, parted, with_subject
 from timeline.checks.sentence import Sentence, Token, sentence_of
 
 _LEAD = r"(?:(?:,|uh|um|er|hey|listen|tell me|quick|question|no|yes|and|so|but|well|okay|now|oh|here|then|wait|hang|on|alright|right) )*"
 _MAN = "(?:king|queen|rook|bishop|knight|pawn)"
 _THE = "(?:the|this|that|these|those|his|her|their|my|our|your|white 's|black 's|white|black|1|a|an)"
 _NOUN = rf"(?:{_THE} )+(?:[a-h] |[a-z]+ ){{0,2}}?{_MAN}s?(?: (?:over )?(?:there )?(?:on|at) [a-h][1-8])?"
-_IT = re.compile(r"^ (?:(?:,|and|so|but|well|now|because|yes|no) )*(it|he|she)(?= [a-z])")
+_IT = re.compile(r"^ (?:(?:,|and|so|but|well|now|because|yes|no) )*(it|he|she|(?:that|this)(?= is an? ))(?= [a-z])")
 _TAG = re.compile(
     r"(?: , (?:right|okay|ok|yes|see|you see|agreed|huh|eh|correct|is it not|does it not|is not it|does not it|is not he|"
     r"does not he|has not he|have not we|are not they)|(?<= )right)(?= $)"
@@ -32,33 +33,80 @@ _NAMES_ONE = re.compile(
 )
 _ABOUT = re.compile(
     rf"^ {_LEAD}(?:what|(?:do |can )?you (?:see|know|notice|remember)|see|look|and|how) .* (?:on|at) [a-h][1-8] "
+    rf"|^ (?:[a-z]+ ){{1,2}}{_NOUN} (?:is|looks|stands) $"
 )
 """A question that asks after one piece: the answer's "it" is that piece."""
+_A_MOVE_ASKED = re.compile(
+    rf"^ {_LEAD}(?:(?:what|how) about |can (?:white|black) play )?((?:{_MAN} (?:to |takes |takes on )?|[a-h] takes )?[a-h][1-8]|castles(?: kingside| queenside)?) $"
+)
+_OF_RULES = re.compile(
+    r"(?<= )(?:it|that|this)(?= (?:is|was) (?:(?:not|an?|simply|just|perfectly|quite|entirely|of course) )*(?:il)?legal )"
+)
 _A_NAME = re.compile(rf"(?<= ){_NOUN}(?= )")
 _WHOSE = re.compile(
-    rf"^ {_LEAD}(?:[a-z ,]{{0,40}} )??(?:whose (?:move|turn|go)|who is (?:moving|to move|to play|on move|on the move|next|it|up|playing|turn)|who (?:has|'s|is) (?:got )?the (?:move|turn))(?: [a-z]+){{0,4}} $"
+    rf"^ {_LEAD}(?:[a-z ,]{{0,40}} )??(?:whose (?:move|turn|go)|who is (?:moving|to move|to play|on move|on the move|next|it|up|playing|turn)|who (?:has|'s|is) (?:got )?the (?:move|turn))(?: [a-z]+){{0,8}} $"
 )
 _A_SIDE = re.compile(
-    r"^ (?:(?:,|it|is|that|would|be|oh|still|again|of course|now|ah|well) )*(white|black)(?: 's)?(?: (?:turn|move|is|has|does|of course))* $"
+    r"^ (?:(?:,|it|is|that|would|be|oh|still|again|of course|now|ah|well|yes|right|correct|exactly) )*(white|black)(?: 's)?(?: (?:turn|move|is|has|does|of course))* $"
 )
 _HOW_MANY = re.compile(rf"^ {_LEAD}(?:[a-z]+ ){{0,3}}?how many (.+) $")
+_HOW_OFTEN = re.compile(rf"^ {_LEAD}(?:[a-z]+ ){{0,3}}?how (?:often|many times) (?:(?P<is>is|does|do|has|are) )?(.+) $")
+_TIMES = re.compile(
+    r"^ (?:(?:,|exactly|only|just|it|is|that|i|we|make|makes|well) )*(once|twice|thrice|\d+)(?: times)? $"
+)
+_REPLY = re.compile(
+    r"^ (?:(?:,|well|so|and|oh|okay|yes|no|now|then) )*(?:(?:the|my|our|your) (?:[a-z]+ ){0,2}?(?:answer|solution|result|count|total|reply|sum)"
+    r"(?: (?:here|to that|to this|of course|in this case|then|i get|you get))* (?:(?:is|was|would be|must be|will be|comes to|has to be|can only be|should be|,) )+"
+    r"|(?:you|we|i) (?:(?:should|will|would|can|must|may|might|are|be|going|to|able|have|soon|easily|quickly|always|simply) )*"
+    r"(?:find|get|name|see|arrive at|come to|say|point to|point at|end up with|end up at|discover|reach|notice|make it|get to|got|got to|answer)(?: that)? (?:(?:it|the answer) is )?)"
+    r"(?:(?:simply|just|clearly|exactly|obviously|plainly) )*"
+)
+"""What an answer begins with that says no more than that it is one."""
 _A_NUMBER = re.compile(
     r"^ (?:(?:,|exactly|only|just|there|is|are|i|we|count|make|makes|get|got|have|you|it|that|see|of|course|well|precisely|about) )*(\d+|none|no 1)(?: (?:of|them|in|total|all|told|altogether|do|does))* $"
 )
 _TELL = r"(?:(?:do|did|can|shall|will|may) (?:you|i|we) (?:[a-z]+ )?(?:know|see|tell (?:you|me)|say|remember|guess|recall) )?"
-_WHAT_DOES = re.compile(rf"^ {_LEAD}{_TELL}(?:(?:what|who|which (?:piece|man|1|unit|pawn)) )(.+) $")
+_WHAT_DOES = re.compile(
+    rf"^ {_LEAD}{_TELL}(?:(?:what|who|which (?:piece|man|1|unit|pawn|of (?:the|its|his|her|these|those|our|their|all) (?:[a-z]+ )??[a-z]+)) )(.+) $"
+)
 _WHAT_MOVE = re.compile(
-    rf"^ {_LEAD}{_TELL}(?:what|which move|what move) (?:did )?(white|black) (?:do|did|play|played|choose|chose|go for|went for|find|found)(?: [a-z]+){{0,4}} $"
+    rf"^ {_LEAD}{_TELL}(?:(?:what|which move|what move) (?:did |does )?(?=(?:white|black) (?:do|did|play|played|plays|choose|chose|go for|went for|find|found)(?: [a-z]+){{0,4}} $)"
+    rf"|(?:our )?(?=(?:white|black) (?:'s (?:next|own|actual) (?:move|choice)|, what (?:did|does|do) (?:he|she|they) (?:do|play|choose)) ))(white|black) .+ $"
 )
 _A_MOVE = re.compile(
-    rf"^ (?:(?:,|it|that|he|she|was|is|played|chose|well|oh|simply|just) )*((?:{_MAN} (?:to |takes |takes on )?|[a-h] takes )?[a-h][1-8]|castles(?: kingside| queenside)?) $"
+    rf"^ (?:(?:,|it|that|he|she|they|was|is|played|plays|chose|went|goes|moved|pushed|for|to|with|well|oh|simply|just) )*((?:{_MAN} (?:to |takes |takes on )?|[a-h] takes )?[a-h][1-8]|castles(?: kingside| queenside)?) $"
 )
 _A_NOUN = re.compile(
-    rf"^ (?:(?:,|well|it|that|of course|why|oh|absolutely|only|just) (?:is |was )?)*({_NOUN}|white|black|nothing|nobody|no 1)(?: (?:is|are|does|do|did|has|can|could|was|of course|here|there|at all|whatsoever|indeed|alone|now|so far|again|right|sadly|all|by (?:itself|himself|herself)))* $"
+    rf"^ (?:(?:,|well|it|that|of course|why|oh|absolutely|only|just) (?:is |was )?)*({_NOUN}|white|black|nothing|nobody|no 1|none)(?: of (?:them|these|those))?(?: (?:is|are|does|do|did|has|can|could|was|of course|here|there|at all|whatsoever|indeed|alone|now|so far|again|right|sadly|all|by (?:itself|himself|herself)))* $"
+)
+_TERM = re.compile(
+    r"(?<= )(pin|outpost|fork|skewer|battery|(?:isolated|passed|backward) pawn)(?:s|ies)?(?= (?:,|$|look|again|here|and|remember|we|i|from))"
+)
+"""A term that is asked about: the answer's "one" is an example of it."""
+_IS_ONE = re.compile(r"(?<=(?: in| on|has| is) )1(?= (?:$|,|on the|here|there|now|too|of them))")
+_NO_ONE = frozenset(["none", "nobody", "no 1"])
+_AGAIN = re.compile(r" (?:does |is |can )?([a-z]+) (?:it|him|her|that|this|them)(?= $)")
+"""The question's verb said again: "who holds it? The rook holds it"."""
+_ANY_ONE = re.compile(
+    rf"^ {_LEAD}(?:(?:is there|does|do|is|can|has|you see|see|find) )*(?:(?:anything|anyone|anybody|any|a single|a|1|piece|man|pawn|soul|"
+    r"of (?:his|her|the|white 's|black 's) (?:[a-z]+ )?(?:pieces|men)|that|which|who|here|around|to|at all|still) )*"
+    rf"((?:defend|protect|guard|cover|support)(?:s|ing)? {_NOUN}) $"
+)
+_WHERE_IT = re.compile(
+    r"^ (.+?)(?: ,)? (?:where|on (?:which|what) (?:file|square)|which (?:1|file|square))(?: (?:is it|exactly|though))? $"
+)
+_AT_PLACE = re.compile(
+    r"^ (?:(?:,|it|is|that|well|right|here) )*(on (?:the )?(?:[a-h] file|[a-h][1-8])|the [a-h] (?:file|pawn))(?: (?:of course|here|there))* $"
+)
+_HOW_MUCH = re.compile(
+    rf"^ {_LEAD}{_TELL}(?:by )?(?:how much|how far|what)(?: material)? is (white|black) (up|down|ahead|behind)(?: (?:by|here|now|in material))* $"
+)
+_UNITS = re.compile(
+    r"^ (?:(?:,|it|that|is|just|only|exactly|well|by|about|he|she) )*((?:an?|\d+|the) (?:(?:clear|whole|full|clean|solid) )?(?:pawn|piece|rook|queen|knight|bishop|exchange|minor piece)s?) $"
 )
 _YES = re.compile(
     r"^ (?:(?:,|well|oh|of course|why) )*(?:yes|yeah|yep|sure|indeed|absolutely|certainly|exactly|definitely|correct|"
-    r"(?:yes )?(?:and )?(?:it|he|she|that|they|you|we|white|black) (?:is|does|can|could|has|was|did|are|do))(?: (?:,|indeed|here|sadly|certainly|of course|he|it|she|is|does|can))* $"
+    r"(?:yes )?(?:and )?(?:it|he|she|that|they|you|we|white|black) (?:is|does|can|could|has|was|did|are|do))(?: (?:,|indeed|here|sadly|certainly|of course|already|done|long ago|he|it|she|is|does|can|has))* $"
 )
 _NO = re.compile(
     r"^ (?:(?:,|well|oh|and|but|sadly|i am afraid|alas) )*(?:(?:no|nope|not at all|not yet|not any more|not anymore|not now|not here|not so|never|of course not|certainly not|"
@@ -73,7 +121,7 @@ _IS_IT = re.compile(
     rf"^ {_LEAD}(?:[a-z ]{{0,24}}, )?(is|are|was|were|can|could|may|does|do|did|has|have) ({_SUBJECT}) (.+?)(?: ,(?: [a-z]+){{1,3}})? $"
 )
 _COLOR = re.compile(
-    rf"^ {_LEAD}{_TELL}(?:what|which) (?:color|kind of square|sort of square|color of square) (?:is|does|has|of square is) (?:the )?(?:square )?([a-h][1-8])(?: (?:on|have|here|then|again|stand on|sit on))* $"
+    rf"^ {_LEAD}{_TELL}(?:what|which) (?:color|kind of square|sort of square|color of square) (?:is|does|has|of square is) (?:the )?(?:square )?([a-h][1-8])(?: (?:on|have|here|then|again|stand on|sit on))*(?: , where [a-z ]+)? $"
 )
 _A_COLOR = re.compile(
     r"^ (?:(?:,|it|that|is|a|of course|well|plainly|clearly|always|oh|yes|definitely) )*(light|dark|white|black)(?: (?:square|1|color|of course))* $"
@@ -100,7 +148,7 @@ _WHAT_OBJECT = re.compile(
     rf"^ {_LEAD}{_TELL}(?:what|who|whom|which [a-z]+) (does|do|is|are|can|has) ({_NOUN}|white|black) ([a-z]+(?: (?:at|on|to|after|over))?)(?: (?:here|there|now|then|exactly))* $"
 )
 _AN_OBJECT = re.compile(
-    rf"^ (?:(?:,|well|it|of course|why|that|nothing less than|just|only|oh) )*((?:{_NOUN}|(?:check)?mate(?: in \d+| next move)?|(?:to )?(?:give )?(?:check)?mate|[a-h][1-8])) $"
+    rf"^ (?:(?:,|well|it|of course|why|that|nothing less than|just|only|oh) )*((?:{_NOUN}|(?:check)?mate(?: in \d+| next move)?|(?:to )?(?:give )?(?:check)?mate|[a-h][1-8]))(?: (?:for (?:1|instance|example|starters)|of course|here|there|now))* $"
 )
 _IF_IT = re.compile(
     rf"^ {_LEAD}(?:[a-z]+ ){{0,6}}?(?:if|whether) ({_NOUN}|white|black) (is|can|has|was|could|may) (.+) $"
@@ -108,7 +156,7 @@ _IF_IT = re.compile(
 
 _ASKS = re.compile(
     rf"^ {_LEAD}(?:(?:and|now|just|let us|let me|i|you|we) )*(?:guess |tell me |count |ask (?:yourself )?|see |look |check )?"
-    r"(?:how many|whose|who|what|which|is|are|can|does|has) "
+    r"(?:how many|how often|whose|who|what|which|is|are|can|does|has) "
 )
 """How a sentence begins that may ask; only then are its commas tried."""
 
@@ -118,18 +166,29 @@ def answered(talk: Sequence[Sentence]) -> list[Sentence]:
     found: list[Sentence] = []
     asked: Sentence | None = None
     named: str | None = None
-    for sentence in talk:
+    elliptic: str | None = None
+    for sentence in parted(map(fronted, talk)):
         if named is not None and (pronoun := _IT.match(sentence.text)):
             sentence = _with_noun(sentence, sentence.token_at(pronoun.start(1)), named)
-        named = None
+        elif elliptic is not None and sentence.end != "?":
+            sentence = with_subject(sentence, elliptic, move=False)
+        named = elliptic = None
+        move = _A_MOVE_ASKED.match(asked.text) if asked is not None else None
+        if move is not None and sentence.end != "?" and (rules := _OF_RULES.search(sentence.text)):
+            sentence = _with_noun(sentence, sentence.token_at(rules.start()), move[1])
+        elif move is not None and sentence.end != "?":
+            sentence = with_subject(sentence, move[1], move=True)
         if sentence.end == "?" and _NAMES_ONE.match(sentence.text):
             sentence = replace(sentence, end=".")
-            named = next(m[0] for m in _A_NAME.finditer(sentence.text))
+            named = elliptic = next(m[0] for m in _A_NAME.finditer(sentence.text))
         elif sentence.end == "?" and (tag := _TAG.search(sentence.text)):
             kept = sentence.tokens[: sentence.text[: tag.start()].count(" ")]
             sentence = sentence_of(kept, ".", trails=False) if kept else sentence
+        term = _TERM.search(asked.text) if asked is not None and sentence.end != "?" else None
+        if term is not None and (one := _IS_ONE.search(sentence.text)):
+            sentence = _with_noun(sentence, sentence.token_at(one.start()), f"a {term[1]}")
         if asked is not None and sentence.end != "?":
-            told = _together(asked.text, sentence.text) or _together(asked.text, _head(sentence.text))
+            told = _replied(asked.text, sentence.text) or _replied(asked.text, _head(sentence.text))
             if told is not None:
                 sentence = _said(told, asked, sentence)
         elif sentence.end != "?":
@@ -160,7 +219,7 @@ def _answered_inside(sentence: Sentence) -> Sentence:
         if token.text == "," and 0 < index < len(sentence.tokens) - 1:
             question = " " + " ".join(t.text for t in sentence.tokens[:index]) + " "
             answer = " " + " ".join(t.text for t in sentence.tokens[index + 1 :]) + " "
-            told = _together(question, answer)
+            told = _replied(question, answer)
             if told is not None:
                 return _said(told, sentence, sentence)
     return sentence
@@ -175,6 +234,11 @@ def _with_noun(sentence: Sentence, index: int, noun: str) -> Sentence:
     )
 
 
+def _replied(question: str, answer: str) -> str | None:
+    """The same as ``_together``, also of an answer that calls itself one ("the honest answer is none of them")."""
+    return _together(question, answer) or _together(question, _REPLY.sub(" ", answer))
+
+
 def _together(question: str, answer: str) -> str | None:
     """What question and answer state, in plain words; None when the answer is no short one."""
     side = _A_SIDE.match(answer)
@@ -183,23 +247,50 @@ def _together(question: str, answer: str) -> str | None:
     number, many = _A_NUMBER.match(answer), _HOW_MANY.match(question)
     if number is not None and many is not None:
         return _counted(number[1] if number[1].isdecimal() else "0", many[1])
-    told = _named(question, answer)
-    if told is not None:
-        return told
-    noun, what = _A_NOUN.match(answer), _WHAT_DOES.match(question)
-    if noun is not None and what is not None:
-        return f"{noun[1]} {what[1]}"
+    times, often = _TIMES.match(answer), _HOW_OFTEN.match(question)
+    if times is not None and often is not None:
+        return _so_often(often["is"], often[2], times[1])
     move, asked = _A_MOVE.match(answer), _WHAT_MOVE.match(question)
     if move is not None and asked is not None:
         return f"{asked[1]} played {move[1]} in the game"
+    told = _named(question, answer)
+    if told is not None:
+        return told
+    what = _WHAT_DOES.match(question)
+    noun = _A_NOUN.match(_AGAIN.sub("", answer) if what is not None and _same_verb(what[1], answer) else answer)
+    if noun is not None and what is not None:
+        return f"{'nothing' if noun[1] in _NO_ONE else noun[1]} {what[1]}"
+    if _NO.match(answer) and (any_one := _ANY_ONE.match(question)) is not None:
+        return f"nothing {any_one[1]}"
+    where = _WHERE_IT.match(question)
+    if where is not None and (place := _AT_PLACE.match(answer)) is not None:
+        return f"{where[1]} {place[1]}"
+    much, units = _HOW_MUCH.match(question), _UNITS.match(answer)
+    if much is not None and units is not None:
+        return f"{much[1]} is {units[1]} {much[2]}"
     asks = _IS_IT.match(question)
-    if asks is not None and _NO.match(answer):
+    if asks is not None and (no := _NO.match(answer)):
         verb = {"could": "can", "may": "can"}.get(asks[1], asks[1])
-        return f"{asks[2]} {verb} not {asks[3]}"
+        return f"{asks[2]} {verb} not {asks[3]}{answer[no.end() :]}"  # "..., and that means checkmate"
     if asks is not None and _YES.match(answer):
         verb = {"does": "", "do": "", "did": "", "could": "can "}.get(asks[1], f"{asks[1]} ")
-        return f"{asks[2]} {verb}{asks[3]}"
+        return f"{asks[2]} {verb}{_past(asks[3]) if asks[1] == 'did' else asks[3]}"
     return None
+
+
+def _same_verb(asked: str, answer: str) -> bool:
+    """Whether an answer ends by saying the question's verb again ("... holds it")."""
+    said = _AGAIN.search(answer)
+    return said is not None and asked.split()[0][:4] == said[1][:4]
+
+
+def _past(words: str) -> str:
+    """ "Castle early" as "castled early"; verbs with a past of their own stay."""
+    verb, _, rest = words.partition(" ")
+    return f"{verb}{'d' if verb.endswith('e') else 'ed'} {rest}".strip() if verb in _REGULAR else words
+
+
+_REGULAR = frozenset("castle play resign attack defend capture develop move".split())
 
 
 def _named(question: str, answer: str) -> str | None:
@@ -246,14 +337,23 @@ def _counted(number: str, rest: str) -> str:
     """ "Pawns does White have" becomes "White has 3 pawns"."""
     has = re.match(r"(.+?) (?:does|do|has|have|did) (white|black|he|she) (?:have|got|has)?(.*)", rest)
     if has is not None:
-        return f"{has[2]} has {number} {has[1]}{has[3]}"
+        return f"{has[2]} has {number} {has[1]} {has[3].strip()}".strip()
     there = re.match(r"(.+?) are (?:there )?(.*)", rest)
     if there is not None:
         return f"there are {number} {there[1]} {there[2]}".strip()
     return f"{number} {rest}"
 
 
+def _so_often(verb: str | None, rest: str, number: str) -> str | None:
+    """ "Is f7 attacked" and "3" become "f7 is attacked 3 times"."""
+    times = number if number in ("once", "twice", "thrice") else f"{number} times"
+    if verb not in ("is", "are"):
+        return f"{rest} {times}"
+    subject = re.match(rf"({_NOUN}|(?:the square )?[a-h][1-8]) (.+)", rest)
+    return f"{subject[1]} {verb} {subject[2]} {times}" if subject is not None else None
+
+
 def _said(told: str, question: Sentence, answer: Sentence) -> Sentence:
     """A sentence whose words all stand for the whole of question and answer."""
     first, last = question.tokens[0].first, answer.tokens[-1].last
-    return sentence_of([Token(word, first, last) for word in told.split()], ".")
+    return sentence_of([Token(word, first, last) for word in told.split()], ".", trails=answer.trails)

@@ -22,7 +22,7 @@ _PRONOUN = re.compile(
 )
 _KING = re.compile(r" (?:(white|black) 's|(?:the|a) (white|black)) king(?= )")
 _KING_IT = re.compile(
-    r"(?<= )(?:it|he|she)(?= (?:is|stands|was|has been|got|gets) (?:[a-z]+ly |now |still |just )*"
+    r"(?<= )(?:it|he|she)(?= (?:is|stands|was|has been|got|gets) (?:[a-z]+ly |now |still |just |standing |sitting )*"
     r"(?:in check|under check|mated|checkmated|checked) )"
 )
 ABOUT_ONE = frozenset(
@@ -163,7 +163,9 @@ _DOER = re.compile(
     r"(?<= )(?:(?:the|this|that|his|her|my|our|white 's|black 's) )+(?:king|queen|rook|bishop|knight|pawn) "
     r"(?:on|at) ([a-h][1-8]) (?:[a-z]+ly |also |still |now |already |just |can |is )*"
     r"(?:guards?|defends?|protects?|covers?|supports?|attacks?|hits?|pins?|takes?|captures?|"
-    r"guarding|defending|protecting|covering|supporting|attacking|hitting|pinning) it(?= )"
+    r"guarding|defending|protecting|covering|supporting|attacking|hitting|pinning|"
+    r"(?:has|have|keeps?|holds?)(?: got)?(?= it (?:[a-z]+ly |well )?"
+    r"(?:covered|protected|defended|guarded|pinned|under))) it(?= )"
 )
 
 

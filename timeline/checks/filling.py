@@ -11,59 +11,12 @@ from collections.abc import Callable, Iterator
 from itertools import permutations
 
 from timeline.checks.abstract import Abstract, sense
+from timeline.checks.terms import DONE_TO, NEEDS
 
 Parts = dict[str, str]
 Reading = tuple[str, Parts]
 Filler = Callable[[Abstract], list[Reading]]
 FILLERS: dict[str, Filler] = {}
-NEEDS = {
-    kind: re.compile(rf" (?:{words})")
-    for kind, words in {
-        "fianchetto": "fianchett",
-        "battery": "batter|line|lining|behind|stack|doubl|team|together",
-        "xray": "x-ray|through|behind",
-        "outpost": "outpost|stronghold|kick|driv|chas|dislodg|evict",
-        "pinned": "pin|stuck|nail|glue|froz|freez|paraly|tied|bound|move|budge|immobil|trap|chain|rooted",
-        "pins": "pin|nail|glue|froz|freez|paraly|tie|immobil|chain|rooted",
-        "fork": "fork|both|two|2|double|same time|at once|also",
-        "skewer": "skewer|behind|through",
-        "isolated": "isola|alone|lone|neighbo|friend|orphan|island",
-        "passed": "pass|stop|promot|queen|free|run",
-        "backward": "backward|behind|lag|left",
-        "doubled": "doubl|stack|2|two|same file|twin",
-        "hanging_pawns": "hanging",
-        "stalemate": "stale|move",
-        "checkmate": "mat|checkmat|over",
-        "check": "check|attack",
-        "double_check": "double|2|both|two",
-        "discovered_check": "discover|uncover|unveil|unmask|reveal|behind|open",
-        "discovered_attack": "discover|uncover|unveil|unmask|reveal|open",
-        "opposite_bishops": "opposite|different|other color|1",
-        "bishop_pair": "bishop",
-        "castled": "castl", "uncastled": "castl", "castle_right": "castl", "castle_lost": "castl",
-        "open_file": "open|pawn|clear|free",
-        "half_open": "half|semi|pawn",
-        "weak_square": "weak|hole|pawn",
-        "developed": "develop|out |play|game|action|battle|square|rank|active|bring|brought",
-        "move_number": r"(?:move|turn|number) \d|\d+th|\d+ (?:moves|turns)",
-        "mate_in": "mat|checkmat",
-        "threat_mate": "mat|checkmat",
-        "result": "won|win|lost|los|draw|drew|resign|beat|victor|half|peace|shar|split|gave|give|point|defeat|"
-        "triumph|prevail|surrender|truce",
-        "turn": "move|turn|play|go|act|decide|find|clock|up to|next",
-        "shade": "light|dark", "shade_bishop": "light|dark",
-        "material_even": "equal|even|level|balanc|same|identical|par|ahead|owe|material|each other|differ|more",
-        "in_the_game": "game|play|actual|real|chose|choice|went|continu|answer|did|score|over the board|follow|repl|"
-        "respon|opt|decid|came|select|prefer|pick",
-        "legal": "legal|allow|permi|rule|possible|can|may|able|law|option",
-        "illegal": "illegal|legal|allow|permi|rule|possible|impossible|can|may|able|law|forbid|option",
-        "hanging": "hang|hung|prise|free|nothing|loose|gift|charity|grab|tak|snap|los|drop|pick|no cost|give|danger|"
-        "fall|win",
-        "undefended": "undefend|unprotect|unguard|defend|protect|guard|cover|support|back|help|friend|no|without|loose|"
-        "alone|abandon|look|car|watch|hold|naked|unsupported",
-    }.items()
-}  # fmt: skip
-"""Terms of the trade: a stretch without any of these words is not the fact, whatever the weights say."""
 MOST = 7  # of pieces or attackers on one square; larger numbers are something else
 
 
@@ -103,9 +56,15 @@ def fillings(text: str, found: Abstract) -> dict[str, list[Reading]]:
     """Kind -> readings of a stretch, for each kind whose terms and parts are all there."""
     told = {}
     for kind, fill in FILLERS.items():
+        if kind == "piece_count" and _LISTED.search(text):
+            continue
         if (kind not in NEEDS or NEEDS[kind].search(text)) and (readings := fill(found)):
             told[kind] = readings
     return told
+
+
+_LISTED = re.compile(r" \d+ , (?:the|all|his|her|white|black) ")
+"""A number that counts nothing: "move five: the remaining knights"."""
 
 
 @filler("undefended", "hanging", "outpost")
@@ -132,8 +91,11 @@ def _pinned(kind: str, found: Abstract) -> Iterator[Reading]:
 @filler("fianchetto")
 def _fianchetto(kind: str, found: Abstract) -> Iterator[Reading]:
     men = nouns(found)
+    side, named = one_side(found), " ".join(found.words)
     if len(men) == 1 and found.men[0][0] == "bishop":
         yield kind, {"a": men[0]}
+    elif side and bare(found) and (wing := _WINGS.search(named)) is not None:
+        yield kind, {"sq": ("b" if wing[1] == "queen" else "g") + ("2" if side == "white" else "7")}
     elif not men and "bishop" in found.pieces and len(set(found.squares)) == 1:
         yield kind, {"sq": found.squares[0]}
 
@@ -151,6 +113,8 @@ def _pawn(kind: str, found: Abstract) -> Iterator[Reading]:
         yield kind, {"a": f"{whose}{(*found.pawns, *found.files)[0]} pawn"}
 
 
+_WINGS = re.compile(r"(?:^| )(king|queen) 's bishop(?= |$)")
+"""The bishop that began beside the king, or beside the queen."""
 _OF_SQUARES = frozenset(["attacks", "defends", "can_capture"])
 
 
@@ -183,9 +147,13 @@ def _three_men(kind: str, found: Abstract) -> Iterator[Reading]:
 @filler("turn", "stalemate", "bishop_pair", "castled", "uncastled", "castle_right", "castle_lost", "threat_mate")
 def _of_side(kind: str, found: Abstract) -> Iterator[Reading]:
     side = one_side(found)
+    if kind == "turn" and "just" in found.words and {"moved", "played"} & set(found.words):
+        return  # "White has just moved"
     if kind == "turn" and {"finished", "done", "over", "ended", "same", "identical"} & set(found.words):
         return  # "White has finished his turn", "the same position with White to move"
     if kind == "castle_right" and _GONE & set(found.words):
+        if side and bare(found) and not found.numbers and _FOR_GOOD & set(found.words):
+            yield "castle_lost", {"side": side}  # "he can not castle any longer"
         return
     if side and bare(found) and set(found.numbers) <= _OWN_NUMBER.get(kind, frozenset()):
         yield kind, {"side": side}
@@ -194,6 +162,7 @@ def _of_side(kind: str, found: Abstract) -> Iterator[Reading]:
 
 
 _GONE = frozenset("not no never longer lost lose gone forfeited forfeit anymore over late missed".split())
+_FOR_GOOD = frozenset("longer anymore gone forfeited forfeit lost missed".split())
 _OWN_NUMBER = {"bishop_pair": frozenset("2"), "threat_mate": frozenset("1"), "turn": frozenset("1")}
 """Numbers that belong to the fact: the 2 bishops, mate in 1, the 1 who is to move."""
 _GIVING = re.compile(r"giv|gave|deliver|play|with|announc|land|threw|throw")
@@ -203,10 +172,15 @@ _GIVING = re.compile(r"giv|gave|deliver|play|with|announc|land|threw|throw")
 def _check(kind: str, found: Abstract) -> Iterator[Reading]:
     side = one_side(found)
     if bare(found):
-        giver = any(_GIVING.match(word) for word in found.words)  # the side may be the one that gives it
+        told = " ".join(found.words)
+        if "check" not in found.words and not side:
+            return  # "all the checks come afterwards"
+        if "checking" in found.words and "king" not in found.pieces:
+            return  # "that is worth checking"
+        giver = any(map(_GIVING.match, found.words)) or "SIDE checks" in told  # the side may be the one that gives it
         if side and not giver:
             yield kind, {"side": side}
-        if not side or giver or _CHECK_ALONE.search(" ".join(found.words)):
+        if not side or giver or _CHECK_ALONE.search(told):
             yield kind, {}
 
 
@@ -214,9 +188,15 @@ _CHECK_ALONE = re.compile(r"(?:^| )check$")
 """At the end it may be what a move gives: "White captures it, check"."""
 
 
+_MATE_OF = re.compile(r"mate (?:stuff|thing|threat|net|pattern|idea|problem|motif|attack|danger|theme)")
+"""A word that makes of "mate" something else."""
+
+
 @filler("checkmate")
 def _checkmate(kind: str, found: Abstract) -> Iterator[Reading]:
     side = one_side(found)
+    if _MATE_OF.search(" ".join(found.words)):
+        return
     if bare(found) and side:
         yield kind, {"side": side, "role": "victim"}
         yield kind, {"side": side, "role": "giver"}
@@ -288,6 +268,8 @@ def _weak(kind: str, found: Abstract) -> Iterator[Reading]:
 
 @filler("shade")
 def _shade(kind: str, found: Abstract) -> Iterator[Reading]:
+    if "squares" in found.words and "square" not in found.words and not found.men:
+        return  # "the dark squares are gone"
     shades = {"light", "dark"} & {w.removesuffix("-squared") for w in found.words}
     places = {*found.squares, *(place for _, place in found.men)}
     if len(places) == len(shades) == 1 and not found.moves:
@@ -305,6 +287,8 @@ def _shade_bishop(kind: str, found: Abstract) -> Iterator[Reading]:
 @filler("standing")
 def _standing(kind: str, found: Abstract) -> Iterator[Reading]:
     side, men = one_side(found), nouns(found)
+    if DONE_TO & set(found.words):
+        return  # "White has the pawn on e5 attacked": it may be Black's
     if side and len(men) == 1 and not found.squares and not found.moves and not found.pieces:
         yield kind, {"a": f"{side} 's {men[0].removeprefix('the ')}"}
     elif side and not men and len(set(found.pieces)) == len(set(found.squares)) == 1 and not found.moves:
@@ -324,10 +308,14 @@ _UNITS_OUT = frozenset("piece pieces men man units minor developed knight bishop
 @filler("piece_count")
 def _piece_count(kind: str, found: Abstract) -> Iterator[Reading]:
     number, pieces = one_number(found), set(found.pieces)
-    if {"both", "each", "every"} & set(found.words):
+    if {"both", "each", "every"} & set(found.words) and not _ALL_TOLD & set(found.words):
         return  # of one side each, or all told
     if number and int(number) <= MOST + 1 and len(pieces) == 1 and bare(found):
         yield kind, {"n": number, "piece": pieces.pop()} | side_part(found)
+
+
+_ALL_TOLD = frozenset("together total altogether combined everybody everyone everything sum added".split())
+"""Words of a sum over both colours."""
 
 
 @filler("move_number")
@@ -335,20 +323,24 @@ def _move_number(kind: str, found: Abstract) -> Iterator[Reading]:
     number = one_number(found)
     if _SINCE_MOVE.search(" ".join(found.words)):
         return
-    if number and len(found.moves) == 1 and not (found.men or found.squares or found.files):
-        yield "move_number_played", {"n": number, "move": found.moves[0]} | side_part(found)
+    played = [*found.moves, *found.squares]  # "on move 3 he went e6"
+    if number and len(played) == 1 and not (found.men or found.files):
+        yield "move_number_played", {"n": number, "move": played[0]} | side_part(found)
     elif number and bare(found) and not _AT_MOVE.search(" ".join(found.words)):
         yield kind, {"n": number}
 
 
 _SINCE_MOVE = re.compile(r"(?:since|until|till|before|after) (?:move|number) ")
-_AT_MOVE = re.compile(r"(?:since|until|till|by|after|before|from|at|on|around) (?:about )?(?:move|number) ")
+_AT_MOVE = re.compile(
+    r"(?<!are )(?<!now )(?<!here )(?<!position )(?<!arrived )"
+    r"(?:since|until|till|by|after|before|from|at|on|around) (?:about )?(?:move|number) "
+)
 """Not the move now: "he leaves on move five"."""
 
 
 @filler("opening")
 def _opening(kind: str, found: Abstract) -> Iterator[Reading]:
-    if len(found.openings) == 1:
+    if len(found.openings) == 1 and found.openings[0] != "bird":  # "a rare bird"
         yield kind, {"opening": found.openings[0]}
 
 
@@ -369,6 +361,8 @@ _OTHER_ONE = re.compile(
     r"(?:lost|loses?|losing|resigned|beaten|defeated|won|wins?) (?:to|by|against|over|from) SIDE|to draw|beat SIDE"
 )
 """The side named is the one it was lost to; or it is what is aimed at."""
+_OF_SIDES = re.compile(r"SIDE 's (?!win|victory|loss|defeat|triumph|point|game|favor|$)")
+"""Something of a side: "on Black's move, and it won the game"."""
 _DRAWN = re.compile(r"draw|drew|drawn|half|halves|peace|shared?|split|truce")
 
 
@@ -379,7 +373,7 @@ def _result(kind: str, found: Abstract) -> Iterator[Reading]:
         return
     if found.pieces or {"piece", "pieces", "exchange", "material", "right", "time"} & set(found.words):
         return  # "he lost a piece"
-    if _OTHER_ONE.search(" ".join(found.words)):
+    if _OTHER_ONE.search(told := " ".join(found.words)) or _OF_SIDES.search(told):
         return
     if any(_DRAWN.match(word) for word in found.words):
         yield kind, {"out": "draw"}
@@ -397,9 +391,19 @@ _EVEN = re.compile(r"equal|even$|level|balanced?$|identical|same$")
 _UNITS = re.compile(r"(pawn|queen|rook|bishop|knight|minor piece|piece)s?")
 
 
+def _compared(found: Abstract) -> str | None:
+    """The only side, or the one that is compared: "White has a piece less than Black"."""
+    named = [i for i, word in enumerate(found.words) if word == "SIDE"]
+    if len(named) == len(found.sides) == 2:
+        others = [n for n, i in enumerate(named) if i and found.words[i - 1] in ("than", "over")]
+        if len(others) == 1:
+            return found.sides[1 - others[0]]
+    return one_side(found)
+
+
 @filler("material")
 def _material(kind: str, found: Abstract) -> Iterator[Reading]:
-    side, words = one_side(found), found.words
+    side, words = _compared(found), found.words
     ways = {way for way, pattern in (("up", _AHEAD), ("down", _BEHIND)) if any(map(pattern.match, words))}
     if not bare(found) or len(set(found.numbers)) > 1:
         return

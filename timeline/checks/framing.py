@@ -44,7 +44,7 @@ _KNOWN = (
 )
 _TOLD = r"(?:tell|tells|told|say|says|show|shows|shown|confirm|confirms|state|states|prove|proves|record|records|remind|reminds|reveal|reveals)"
 _SOURCE = r"(?:record|records|scoresheet|score sheet|sheet|score|scorecard|card|board|clock|diagram|database|database says|tournament book|rules?|arithmetic|count|notation)"
-_NO_FACT = (
+NO_FACT = (
     r"(?:idea|plan|hope|threat|dream|wish|rumou?r|claim|theory|opinion|belief|feeling|fear|danger|worry|rule|question|guess|goal|"
     r"aim|intention|assumption|suspicion|if|think|thought|believe|hoped?|feared?|guess|suppose|unless|would have|might|maybe|"
     r"pretend|imagine|claimed|wrong|lie|myth|doubt|sure|mistaken|dreamt|dreamed|wished|whether|ask|asked|could)"
@@ -59,7 +59,7 @@ _CHESS = (
     r"(?:king|queen|rook|bishop|knight|pawn|piece|white|black|he|she|it|they|him|her|them|his|check|mate|takes?|captures?|moves?|moved|"
     r"trades?|exchange|push|attack|defend|[a-h][1-8]|would|could|had|were|not|wrong|ahead|back|for)s?"
 )
-_WORDS = rf"(?:(?!{_NO_FACT} )[a-z0-9',-]+ )"
+_WORDS = rf"(?:(?!{NO_FACT} )[a-z0-9',-]+ )"
 
 _ATTEND = (
     r"(?:(?:just|only|carefully|all|ever|really|now|then|also|would|should|will|want to|like to|care to|are|have|had) )*"
@@ -77,14 +77,14 @@ FRAMES = compiled(
         (r"(?:an? |just a )?(?:little |tiny )?bit of(?= an? )", ""),
         (rf"^(?!{_ASKS} ){_WORDS}{{0,14}}?(?:not |never )?{_KNOWN}(?: (?:now|here|again|also|it))* that{_CLAUSE}", ","),
         (rf"^{_WORDS}{{0,4}}?{_SOURCE} {_WORDS}{{0,3}}?{_TOLD}(?: (?:us|me|you))? that{_CLAUSE}", ","),
-        (rf"^{_WORDS}{{0,5}}?i (?:can |will |must |have to |may |would )*(?:tell|show|assure|promise|remind) you(?: [a-z]+ly)?(?: that){_CLAUSE}", ","),
-        (rf"^(?:(?:and|but|so|well|now|,) )*(?:what|the (?!{_NO_FACT} )[a-z]+) {_WORDS}{{0,12}}?(?:is|was) (?:simply |just |precisely |exactly )?that{_CLAUSE}", ","),
+        (rf"^{_WORDS}{{0,5}}?i (?:can |will |must |have to |may |would |already )*(?:tell|show|assure|promise|remind) you(?: [a-z]+ly)?(?: that){_CLAUSE}", ","),
+        (rf"^(?:(?:and|but|so|well|now|,) )*(?:what|the (?!{NO_FACT} )[a-z]+) {_WORDS}{{0,12}}?(?:is|was) (?:simply |just |precisely |exactly )?that{_CLAUSE}", ","),
         (r"^(?:[a-z]+ ){0,5}?if (?:you|anyone|anybody|any of you) (?:knows?|sees?|can tell me|can say)(?= (?:whose|who|what|how many) )", ""),
         (rf"^(?:[a-z]+ ){{0,2}}?(?:{_SOURCE}|counter|odometer|header|caption) (?:reads|says|shows|stands at|is at|points to|tells us)(?= move (?:number )?\d+ )", "it is"),
         # -- looking and following is no condition, nor that the game is over
         (rf"^(?:(?:and|so|but|well|now) )?(?:if|when|once|whenever) (?:you|we|i|1|anyone|you are|we are|you have|we have) (?:just |only |carefully |all )?{_LOOKING}(?: (?!{_CHESS} )[a-z0-9']+){{0,8}} ,", ","),
         (r" ?,? (?:if|when) (?:you|we|i) (?:count|add|look|include|check|take)(?: [a-z']+){0,6}(?= $)", ""),
-        (r"^(?:(?:and|so|but|well|now) )?(?:when|once|after) (?:it was|it is|it had|(?:the|all|everything|everybody)(?: [a-z]+){1,2}) (?:is|was|had|has|been|all|[a-z]+ed|over|done|said|up|down|gone|through|and)(?: (?!{_CHESS} )[a-z]+){0,4} ,(?=(?: [a-z]+)* (?:won|lost|win|wins|winner|victory|drew|draw|resigned) )".replace("{_CHESS}", _CHESS), ","),
+        (r"^(?:(?:and|so|but|well|now) )?(?:when|once|after) (?:it was|it is|it had|(?:the|all|everything|everybody)(?: [a-z]+){1,2}) (?:is|was|had|has|been|all|[a-z]+ed|over|done|said|up|down|gone|through|and)(?: (?!{_CHESS} )[a-z]+){0,4} ,(?=(?: [a-z]+)* (?:won|lost|win|wins|winner|victory|drew|draw|resigned|beaten|defeated) )".replace("{_CHESS}", _CHESS), ","),
         # -- an aside that looks, a question in passing that is answered at once
         (r", (?:and |as |but )?(?:you|we|i|everyone|everybody|anyone|anybody) (?:can |could |will |may |should )?(?:all |clearly |easily )?(?:see|tell|notice|check|count|spot|verify) (?:it|that|this|them|for yourself|for yourselves)(?: (?:here|too|now|clearly|yourself|yourselves))* ,", ","),
         (r", (?:and |now )?(?:what|which) (?:color|square|piece|1|kind of [a-z]+|sort of [a-z]+|[a-z]+ of [a-z]+) (?:is|does|do|has|are) (?:it|that|he|they|this)(?: (?:have|on|standing on|stand on|sit on|sitting on|of|got|live on))* ,(?= (?:it|that|he|they|this|light|dark|on) )", ","),

@@ -5,18 +5,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from timeline.checks.grammar import Claim
 from timeline.checks.sentence import Sentence
+from timeline.checks.terms import DONE_TO
 
 # Said before the statement in its sentence, these make all that follows hypothetical.
-_CONDITION = frozenset(
+CONDITION = frozenset(
     "if unless suppose supposing imagine imagining assume assuming when until till whenever lest whether once after "
     "pretend hypothetically theoretically otherwise say".split()
 )
 # Said before the statement in its clause, these make it a wish, a plan, a report or a rule.
-_UNREAL = frozenset(
+UNREAL = frozenset(
     "compare compared comparing remind reminds unlike beginners novices amateurs pupils students kids children folks "
     "able afraid ago aims allegedly allow allowing allows almost apparently appear appears ask asked asks attempt "
     "attempts avoid avoiding avoids believe believed believes called careful chance claim claimed claims coming "
@@ -30,8 +31,8 @@ _UNREAL = frozenset(
     "want wanted wanting wants week weeks will wish wished wishes without wonder wonders worried would "
     "yesterday".split()
 )
-_MODAL = frozenset("can could may might must would should will shall to".split())
-_NEGATION = frozenset(
+MODAL = frozenset("can could may might must would should will shall to".split())
+NEGATION = frozenset(
     "not no never nothing nobody neither nor hardly barely scarcely none nowhere without isn't".split()
 )
 _SUBJECTS = frozenset(
@@ -111,6 +112,12 @@ _COMING = re.compile(
     r"^ (?:coming|looming|brewing|lurking|hiding|hidden|waiting|somewhere|around the corner|to find|to be found|possible|available|threatened|on the cards|in the air|to come|to be had|"
     r"on the way|next)(?= )"
 )
+_SOME_OF = re.compile(
+    r"^ (?:, )?(?:1 (?:behind|on|in|here|above|below)|(?:[a-z]+ )?(?:behind|beside|next to|on top of|in front of) |on (?:the )?[a-h])"
+)
+_ATTACKS = re.compile(r" [a-h][1-8] (?:[a-z]+ly |now |also )?(?:attacks|hits|eyes|targets|forks) (?:[a-z]+ )?\d+ ")
+_BESIDE_IT = re.compile(r" (?:behind|before|beside|under|above|near|of) (?:(?:the|his|her|a|this|that) )*[a-z]+ $")
+_FROM_THERE = re.compile(r" from (?:the )?(?:square )?[a-h][1-8] (?:the|this|that|his|her|it|she|he) ")
 _INSTEAD = re.compile(
     r" (?:but|except|only this time|just) (?:this time |now )?$|(?:^| )(?:same|exactly|identical|mirrored)(?: [a-z]+)* "
 )
@@ -128,7 +135,7 @@ _STORY = re.compile(
 )
 """A sentence that tells what somebody else once did."""
 # Kinds whose own words hold what would otherwise be a bar.
-_OWN = {
+OWN = {
     "mate_in": frozenset("will going".split()),
     "threat_mate": frozenset("threatens threaten threatening threat threats".split()),
     "can_capture": frozenset("next ready able".split()),
@@ -156,7 +163,7 @@ _SOME_TIME = re.compile(
     r"at some point|(?:by|at|on|after) move \d+|(?:\d+|a few|several|some|many) moves (?:later|earlier|ago|before)|after \d+ moves|"
     r"last (?:week|time|month|year)|next (?:week|time|month|year)|on an? (?:empty|other|different) board|in an? (?:ideal|perfect|normal) world) "
 )
-_UNTIL_THEN = re.compile(r" (?:as soon as|as long as|(?<!at )the moment(?! (?:is|,))|the minute|the day) ")
+UNTIL_THEN = re.compile(r" (?:as soon as|as long as|(?<!at )the moment(?! (?:is|,))|the minute|the day) ")
 _BETWEEN = re.compile(r" (?:in between|in the way|blocked|blocks|blocking|obstructed|shut out|cut off|closed off) ")
 _EXAMINE = frozenset("me us i to we you would please should must will can let".split())
 _OF_THE_GAME = frozenset("result players players_black opening in_the_game move_number move_number_played".split())
@@ -167,7 +174,7 @@ def _elsewhere(sentence: Sentence, claim: Claim, before: list[str], after: list[
     """Whether the words around set another time, another board, or a recipe for one."""
     texts = [t.text for t in sentence.tokens]
     whole = before == texts[: claim.first]  # not a cut from speech without stops
-    if whole and before and before[0] in _DO_THIS and "and" in before and before[1:2] and before[1] not in _SEE_THIS:
+    if whole and recipe(before):
         return True
     if whole and _SOME_TIME.match(" " + " ".join(texts[: claim.last + 1]) + " "):
         return True
@@ -182,7 +189,7 @@ def _elsewhere(sentence: Sentence, claim: Claim, before: list[str], after: list[
     ):
         return True  # what a move would do
     now = before[len(before) - before[::-1].index("but") :] if "but" in before else before
-    if _UNTIL_THEN.search(" " + " ".join(now) + " "):
+    if UNTIL_THEN.search(" " + " ".join(now) + " "):
         return True
     if claim.kind == "turn" and before[-1:] == ["with"] and _INSTEAD.search(" " + " ".join(before[:-1]) + " "):
         return True  # "the same position, but with Black to move"
@@ -195,100 +202,20 @@ def _elsewhere(sentence: Sentence, claim: Claim, before: list[str], after: list[
     return claim.kind == "double_check" and bool(before) and before[-1] in _EXAMINE
 
 
+def recipe(before: Sequence[str]) -> bool:
+    """Whether the words before a statement tell what to do first ("move the pawn and ...")."""
+    return len(before) > 1 and before[0] in _DO_THIS and "and" in before and before[1] not in _SEE_THIS
+
+
 def unreal(text: str) -> bool:
     """Whether a stretch holds any word that makes it a wish, a denial, a report or a question."""
     words = set(text.split())
-    return bool(words & (_CONDITION | _UNREAL | (_MODAL - {"to"}) | _NEGATION | {"threat", "threats", "no"}))
+    return bool(words & (CONDITION | UNREAL | (MODAL - {"to"}) | NEGATION | {"threat", "threats", "no"}))
 
 
 def conditional(words: Iterable[str]) -> bool:
     """Whether what follows these words is only supposed."""
-    return any(word in _CONDITION for word in words)
-
-
-_THOUGHT = frozenset(
-    "if unless when whenever until till once suppose supposing imagine imagining assume assuming lest whether pretend hypothetically theoretically "
-    "otherwise would should might maybe perhaps possibly probably potentially practically virtually almost nearly "
-    "hope hoped hopes hoping wish wished wishes want wanted wants wanting dream dreams dreamed dreaming fear fears "
-    "feared idea ideas aim aims goal goals plan plans planning intends intend intending tries try trying beginners novices amateurs pupils students "
-    "supposedly allegedly apparently generally usually typically normally often rarely sometimes tomorrow yesterday".split()
-)
-"""Of all words that bar a statement those that no fact is told with."""
-
-
-def only_thought(text: str) -> bool:
-    """Whether plain words tell a wish, a plan, a guess or a rule, however much they sound like a fact."""
-    bound = not _THOUGHT.isdisjoint(text.split()) or _UNTIL_THEN.search(text) is not None
-    return bound or text.startswith((" do not ", " never ")) or _ASKING_FIRST.match(text) is not None
-
-
-_ASKING_FIRST = re.compile(
-    r" (?:(?:and|so|but|well|now|,) )*(?:what|who|whom|why|how|where|whose|which) (?:is|are|was|were|does|do|did|can|could|has|have) "
-)
-
-
-_DENIALS = frozenset("undefended castle_lost uncastled illegal open_file weak_square only_legal stalemate".split())
-_OWN_WORDS = {
-    "legal": frozenset("can could may".split()), "can_capture": frozenset("can could may".split()),
-    "castle_right": frozenset("can could may able allowed".split()),
-    "castle_lost": frozenset("can may will able allowed".split()),
-    "weak_square": frozenset("can will".split()), "illegal": frozenset("can may could".split()),
-    "stalemate": frozenset(["can"]), "undefended": frozenset(["can"]), "hanging": frozenset("can could".split()),
-    "threat_mate": frozenset(["next"]),
-}  # fmt: skip
-_ALREADY_NO = frozenset("undefended unprotected unguarded uncastled illegal loose forbidden".split())
-
-
-_NO = r"(?:no|not|never|nothing|nobody|none|without|hardly)"
-_SAYS_SO = {
-    "isolated": re.compile(
-        rf" (?:{_NO} |does not have )(?:\w+ ){{0,2}}(?:friends?|neighbou?rs?|companions?|pawns?|company|partners?)(?= )"
-    ),
-    "passed": re.compile(
-        rf" (?:{_NO} )(?:\w+ ){{0,3}}(?:(?:can|could|will|to|that) )?(?:(?:ever|still) )?(?:stops?|in front|in (?:its|the|his) way|ahead|blocks?|blocking|hinders?|catch|pawns?)(?= )"
-    ),
-    "outpost": re.compile(
-        rf" (?:{_NO} )(?:\w+ ){{0,3}}(?:can|could|will) (?:ever )?(?:kick|chase|drive|attack|dislodge|disturb|evict|bother|touch|hit|remove|challenge|harass)(?= )|"
-        r" can (?:not|never) (?:ever )?be (?:kicked|chased|driven|dislodged|evicted|attacked|disturbed|touched)(?= )"
-    ),
-    "pinned": re.compile(
-        r" (?:can|may|could|must|dare|dares|does|is|will|should) not (?:ever |really |legally |even |dare to |be allowed to |allowed to |able to |free to )*"
-        r"(?:move|leave|budge|go|going|step|stir|run|moving|move away|allowed|able)(?= )"
-    ),
-    "checkmate": re.compile(
-        rf" (?:{_NO} )(?:\w+ ){{0,2}}(?:escape|escapes|way out|exit|squares?|defense|flight|help|run|hide|go)(?= )|nowhere"
-    ),
-    "open_file": re.compile(rf" (?:{_NO} )(?:\w+ ){{0,3}}pawns?(?= )"),
-    "half_open": re.compile(rf" (?:{_NO} )(?:\w+ ){{0,3}}pawns?(?= )"),
-    "backward": re.compile(rf" (?:{_NO} )(?:\w+ ){{0,3}}(?:pawns?|neighbou?rs?|help|support)(?= )"),
-    "double_check": re.compile(
-        r" (?:can not|never|not) (?:be )?(?:block|blocked|capture|captured|interpose|help|helps)(?= )|not just 1|not 1 but"
-    ),
-    "opposite_bishops": re.compile(r" (?:never|not) (?:ever )?(?:meet|touch|see|attack)(?= )"),
-    "only_legal": re.compile(rf" (?:{_NO} )(?:\w+ )?(?:choice|other|else|alternative|option|options)(?= )"),
-}
-"""Denials that say just what the kind says: "no pawn can chase it away" is an outpost."""
-
-
-_UNDER_WAY = re.compile(r" going(?! to )(?= )")
-"""No plan: "a battery going"."""
-
-
-def barred(kind: str, text: str) -> bool:
-    """Whether a stretch read by weights holds a word that makes it a wish, a question, a report, or denies the kind.
-
-    ``text`` is plain words. Some kinds are denials ("nothing guards it"); a word of its own denies it again.
-    """
-    if kind in _SAYS_SO:
-        text = _SAYS_SO[kind].sub(" ", text)
-    words = set(_UNDER_WAY.sub(" ", text).split())
-    own = _OWN.get(kind, frozenset()) | _OWN_WORDS.get(kind, frozenset())
-    if text.startswith((" do not ", " never ")) or _ASKING_FIRST.match(text):
-        return True
-    if words & (_CONDITION | _UNREAL | (_MODAL - {"to"})) - own:
-        return True
-    denied = words & (_NEGATION | {"no"})
-    return bool(denied) and (kind not in _DENIALS or bool(words & _ALREADY_NO))
+    return any(word in CONDITION for word in words)
 
 
 def _same_clause(words: list[str]) -> list[str]:
@@ -350,7 +277,9 @@ def why_not(
         return "not said to the end"
     if claim.kind in _OVER_WITH_IT and _TOLD_ON.search(" " + " ".join(after) + " "):
         return "moves follow: it is still to come"
-    if claim.kind in OF_MOVES and previous is not None and previous.end == "?" and _COULD.search(previous.text):
+    because = bool(texts) and texts[0] == "because"
+    asked_before = previous is not None and previous.end == "?" and not because
+    if claim.kind in OF_MOVES and previous is not None and asked_before and _COULD.search(previous.text):
         return "the answer to what could be played"
     if claim.kind in OF_MOVES and _COMING.match(" " + " ".join(after) + " "):
         return "still to come"
@@ -365,6 +294,24 @@ def why_not(
         return "another sense of the word"
     if claim.kind == "threat_mate" and inner[0] == "threatening" and not before and "side" not in claim.parts:
         return "no sentence of its own"
+    if claim.kind == "mate_in" and _COMING.match(" " + " ".join(after) + " "):
+        return "a threat, not a mate"
+    if claim.kind == "piece_count" and _SOME_OF.match(" " + " ".join(after[:6]) + " "):
+        return "some of them, not all"
+    if claim.kind == "standing" and _BESIDE_IT.search(" " + " ".join(before[-3:]) + " ") and inner[0] in ("on", "at"):
+        return "beside what stands there"
+    if claim.kind in ("pinned", "pinned_to") and f" by {claim.parts.get('a')} " in sentence.text:
+        return "what pins, not what is pinned"
+    if claim.kind == "standing" and "side" in claim.parts and after[:1] and after[0] in DONE_TO:
+        return "whose piece does something to it"
+    if claim.kind in ("attackers", "attacks", "attack_defend") and _FROM_THERE.search(
+        " " + " ".join(texts[: claim.last + 1])
+    ):
+        return "where the attack comes from"
+    if claim.kind == "attackers" and _ATTACKS.search(" " + " ".join(inner) + " "):
+        return "how many it attacks, not by how many it is attacked"
+    if claim.kind == "attackers" and after[:1] and after[0].startswith(("defender", "guard", "protector")):
+        return "how many defend is said, too"
     if claim.kind == "mate_in" and {"threat", "threats", "threatens", "threatening"} & set(before[-5:]):
         return "a threat, not a mate"
     if claim.kind == "mate_in" and (
@@ -388,7 +335,7 @@ def why_not(
         return "not said as a fact"
     if claim.kind not in _OF_THE_GAME and _elsewhere(sentence, claim, before, after):
         return "about another time or board"
-    own = _OWN.get(claim.kind, frozenset())
+    own = OWN.get(claim.kind, frozenset())
     clause = before
     for index in range(len(before) - 1, -1, -1):
         if before[index] in (",", "but", "because", "so") or before[index : index + 2] in (
@@ -399,16 +346,16 @@ def why_not(
             break
     # Where things stand is often part of a longer wish: there the whole sentence counts.
     scope = before if claim.kind == "standing" else clause
-    if any(word in _CONDITION for word in before) or any(word in _UNREAL - own for word in scope):
+    if any(word in CONDITION for word in before) or any(word in UNREAL - own for word in scope):
         return "not said as a fact"
     if before and before[0] == "had":
         return "not said as a fact"
     moved = before[-1:] == ["to"] and before[-2:-1] and before[-2] in _MEN  # "rook to h1 is mate"
-    if before and before[-1] in _MODAL and not moved:
+    if before and before[-1] in MODAL and not moved:
         return "not said as a fact"
-    if len(before) > 1 and before[-2] in _MODAL - {"to"}:
+    if len(before) > 1 and before[-2] in MODAL - {"to"}:
         return "not said as a fact"
-    if any(word in _NEGATION - own for word in _after_and(clause)):
+    if any(word in NEGATION - own for word in _after_and(clause)):
         return "denied"
     inside = set(texts[claim.first : claim.last + 1])
     if claim.kind not in _DENYING and inside & {"not", "never"}:

@@ -12,17 +12,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from timeline.checks.abstract import Abstract, abstract
+from timeline.checks.barring import barred, only_thought
 from timeline.checks.filling import FILLERS, Reading, bare, fillings
 from timeline.checks.grammar import Claim
-from timeline.checks.guards import OF_MOVES, barred, only_thought
+from timeline.checks.guards import OF_MOVES
 from timeline.checks.kinds import NONE, kind_weights
 from timeline.checks.sentence import MOST_WORDS, Sentence, stretches
 
-LEAST_FACT = 0.3  # how sure it must be that a fact is stated at all; its parts must be named as well
+LEAST_FACT = 0.6  # how sure it must be that a fact is stated at all; its parts must be named as well
 SURE_FACT = 0.93  # so sure, words like "may" or "not" are taken for part of the fact ("we may call it passed")
+SURE_KIND = 0.8  # ... and of its kind
 LEAST_BESIDE = 0.8  # ... where what it leaves out is taken from the rest of the sentence
-LEAST_BARE = 0.5  # ... where nothing on the board is named
-LEAST_IN_PART = 0.5  # ... where only a part of the stretch is read
+LEAST_IN_PART = 0.65  # ... where only a part of the stretch is read
 LEAST_WORDS = 2  # of such a part
 LEAST_SHARPER = 0.5  # how sure of its kind a reading must be to take the place of a vaguer one
 MOST_PARTS = 6  # that a stretch is parted into
@@ -45,12 +46,12 @@ def _touches(claim: Claim, found: Sequence[Claim]) -> bool:
 
 def _read(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
     for first, last in stretches(sentence):
-        whole = _claims(sentence, found, first, last, LEAST_FACT)
+        whole = _claims(sentence, found, first, last, LEAST_FACT, whole=True)
         yield from whole
         if not whole:
             read: list[Claim] = []
             beside = SURE_FACT if _touches(Claim("", {}, first, last), found) else LEAST_IN_PART
-            for start, end in _parts(sentence, first, last):
+            for start, end in parts(sentence, first, last):
                 read += _claims(sentence, [*found, *read], start, end, beside)
             yield from read
             found = [*found, *read]
@@ -79,6 +80,8 @@ def sharpened(sentence: Sentence, claim: Claim) -> Claim:
     """
     if claim.others or claim.kind not in FILLERS or claim.kind == "standing":
         return claim
+    if claim.kind == "skewer" and "a" not in claim.parts:
+        return _with_skewering(sentence, claim)
     where = next((r for r in stretches(sentence) if r[0] <= claim.first and claim.last <= r[1]), None)
     if where is None:
         return claim
@@ -94,6 +97,15 @@ def sharpened(sentence: Sentence, claim: Claim) -> Claim:
     return replace(first, others=tuple(more))
 
 
+def _with_skewering(sentence: Sentence, claim: Claim) -> Claim:
+    """A skewer of two pieces where the sentence names three: any of them may be the one that skewers."""
+    readings = FILLERS["skewer"](abstract(sentence.text))
+    if not readings or "a" not in readings[0][1]:
+        return claim
+    first, *more = (Claim(kind, parts, claim.first, claim.last) for kind, parts in readings)
+    return replace(first, others=tuple(more))
+
+
 def _places(parts: Mapping[str, str]) -> int:
     """How many different squares and files are among the parts."""
     return len({word for text in parts.values() for word in text.split() if _PLACE.fullmatch(word)})
@@ -102,7 +114,9 @@ def _places(parts: Mapping[str, str]) -> int:
 _PLACE = re.compile("[a-h][1-8]?")
 
 
-def _claims(sentence: Sentence, found: Sequence[Claim], first: int, last: int, least: float) -> list[Claim]:
+def _claims(
+    sentence: Sentence, found: Sequence[Claim], first: int, last: int, least: float, *, whole: bool = False
+) -> list[Claim]:
     """The statement in the tokens ``[first, last]``, if they make one and none is ``found`` there."""
     if _touches(Claim("", {}, first, last), found):
         return []
@@ -114,13 +128,13 @@ def _claims(sentence: Sentence, found: Sequence[Claim], first: int, last: int, l
         sure, readings = _readings(text, fuller, LEAST_BESIDE) if fuller is not None else (0.0, [])
         if any(kind in _OWN_WORDS_ONLY for kind, _ in readings):
             readings = []
-    if least >= LEAST_IN_PART and any(kind in _OF_ALL for kind, _ in readings):
+    if not whole and any(kind in OF_ALL for kind, _ in readings):
         return []
     claims = [Claim(kind, parts, first, last, (), sure) for kind, parts in readings]
     return [replace(claims[0], others=tuple(claims[1:]))] if claims else []
 
 
-def _parts(sentence: Sentence, first: int, last: int) -> Iterator[tuple[int, int]]:
+def parts(sentence: Sentence, first: int, last: int) -> Iterator[tuple[int, int]]:
     """Token ranges of a stretch that begin and end at its commas, "and" and "that", the longest first."""
     cuts = [first - 1]
     cuts += [i for i in range(first, last + 1) if sentence.tokens[i].text in _BETWEEN_PARTS]
@@ -134,7 +148,7 @@ def _parts(sentence: Sentence, first: int, last: int) -> Iterator[tuple[int, int
 _OWN_WORDS_ONLY = frozenset("standing check checkmate stalemate turn result".split())
 """Whose men or sides must be named in the stretch itself."""
 _BETWEEN_PARTS = frozenset([",", "and", "that"])
-_OF_ALL = frozenset(["piece_count"])
+OF_ALL = frozenset(["piece_count"])
 """Read in whole stretches only: "two pawns and a dream" counts nothing."""
 
 
@@ -163,7 +177,7 @@ def _readings(text: str, things: Abstract, least: float) -> tuple[float, list[Re
         return 0.0, []
     shares = kind_weights().shares(things)
     fact = 1 - shares.pop(NONE)
-    if fact < (max(least, LEAST_BARE) if bare(things) else least):
+    if fact < least:
         return fact, []
     if sum(shares[kind] for kind in filled if kind in shares) < LEAST_FILLED * fact:
         return fact, []  # it may be something that is not judged
@@ -175,7 +189,7 @@ def _readings(text: str, things: Abstract, least: float) -> tuple[float, list[Re
         if kind not in FILLERS:
             return fact, []
         coming = kind in OF_MOVES and bare(things)  # "that's called a discovered attack": perhaps still to come
-        if barred(kind, text) and (fact < SURE_FACT or only_thought(text) or coming):
+        if barred(kind, text) and (fact < SURE_FACT or share < SURE_KIND or only_thought(text) or coming):
             return fact, []
         readings += filled.get(kind, [])
         covered += share

@@ -25,7 +25,10 @@ _NUMBER = re.compile(
     r"(?<= )(?<! a )(?<!move )(?<!number )(?<!in )(?<!\w the )(\d+)(?= )(?! of )(?! squares)|(?<= )(twice|thrice)(?= )"
 )
 # A number that counts something, not the half of a misheard square.
-_COUNTING = re.compile(r" (?:\d+ (?:\w+ ){0,2}?(?:\w+s|men)|\d+ of|twice|thrice)(?= )")
+_COUNTING = re.compile(
+    r" (?:(?!1 )\d+ (?:\w+ ){0,2}?(?:\w+s|men)|1 (?:\w+ ){0,2}?(?:attacker|defender|protector|guard|piece|man|unit|time|"
+    r"pawn|knight|bishop|rook|queen|king|friend|supporter)|\d+ of|twice|thrice)(?= )"
+)
 _PAWN = (
     (re.compile(r"(?<= )pawn (?:\w+ ){0,2}?(?:on|at) ([a-h][1-8])(?= )"), "{side}pawn on {0}"),
     (re.compile(r"(?<= )([a-h][1-8]) pawn(?= )"), "{side}pawn on {0}"),
@@ -75,10 +78,10 @@ _UNIT = re.compile(
     rf"(?P<piece>piece|minor piece|{_MAN})s?(?= )(?! (?:on|at|'s|for|move|ending|endgame|chain|structure|storm|break|majority|sacrifice|takes|to) )"
 )
 _AHEAD = re.compile(
-    r"(?<= )(?:up|ahead|extra|plus|more|richer|to the good|surplus|in hand|better off)(?= )(?! (?:the|to|on|or less)(?: |$))"
+    r"(?<= )(?:(?<!woken )(?<!wakes )(?<!lined )(?<!set )(?<!opened )(?<!opens )up|ahead|extra|plus|more|richer|to the good|surplus|in hand|better off)(?= )(?! (?:the|to|on|or less)(?: |$))"
 )
 _BEHIND = re.compile(
-    r"(?<= )(?:down|behind|minus|less|fewer|short|missing|lacking|lacks|poorer|in arrears|worse off)(?= )(?! (?:the|to|on)(?: |$))"
+    r"(?<= )(?:down|(?<!piece )(?<!pieces )(?<!from )behind|minus|less|fewer|short|missing|lacking|lacks|poorer|in arrears|worse off)(?= )(?! (?:the|to|on)(?: |$))"
 )
 _EXCHANGE = re.compile(r"(?<= )(?:the|an) exchange(?= )(?! (?:on|of|sacrifice|variation) )")
 _MATED = re.compile(r"(?<= )(?:checkmated|mated)(?= )")
@@ -221,7 +224,7 @@ def _numbers(text: str, known: set[str]) -> Found | None:
     place = _one(_SQUARE, text)
     hit, guard = _HITTING.search(text), _GUARDING.search(text)
     taken = {"attackers", "defenders", "attack_defend"}
-    if place is None or not numbers or known & taken:
+    if place is None or not numbers or known & {*taken, "fork"}:
         return None
     said = [{"twice": "2", "thrice": "3"}.get(m.group(), m.group()) for m in numbers]
     where = {"sq": place[1]}

@@ -13,9 +13,10 @@ from functools import partial
 
 from timeline.checks.answers import answered
 from timeline.checks.antecedents import ABOUT_ONE, ABOUT_TWO, restated, second_halves, with_antecedents
+from timeline.checks.barring import only_thought
 from timeline.checks.claims import PRONOUNS
 from timeline.checks.grammar import Claim
-from timeline.checks.guards import OF_MOVES, only_thought, unreal, why_not
+from timeline.checks.guards import OF_MOVES, recipe, unreal, why_not
 from timeline.checks.learned import SURE_FACT, read_learned, sharpened
 from timeline.checks.loose import read_loosely
 from timeline.checks.sayings import GRAMMAR, PLAYERS
@@ -60,24 +61,38 @@ _SEATED = re.compile(
 )
 _NOT_SEATED = re.compile(
     r" (?:won|wins?|lost|loses?|beat|beaten|draws?|resign(?:s|ed)|move|turn|next|now|to|against|versus|"
-    r"king|queen|rook|bishop|knight|pawn|piece|square|if|would|not|never|no|usually|often|always|opponent|"
+    r"king|queen|rook|bishop|knight|pawn|piece(?!s)|square|if|would|not|never|no|usually|often|always|opponent|"
     r"opening|defense|gambit|castled|check|mate|\d+|[a-h][1-8])s? "
 )
 
 
 def seated(sentence: Sentence, names: set[str]) -> list[Claim]:
     """Who plays whom, where players keep their ``names``: by the rules, else the one name and the one colour."""
-    claims = [*PLAYERS.read(sentence)]
+    claims = [c for c in PLAYERS.read(sentence) if c.parts.get("who") in names]
     texts = [t.text for t in sentence.tokens]
     at = [i for i, text in enumerate(texts) if text in names]
     seats = [i for i, text in enumerate(texts) if text in ("white", "black")]
     one = len({texts[i] for i in at}) == 1 and len({texts[i] for i in seats}) == 1
-    if any(c.parts.get("who") in names for c in claims) or not one or len(texts) > MOST_SEATED:
+    if claims or len(texts) > (MOST_SEATED if one else 2 * MOST_SEATED):
         return claims
-    if _SEATED.search(sentence.text) is None or _NOT_SEATED.search(sentence.text.replace(" no other", " ")):
+    text = re.sub(" no other| the (?:first |second )?1(?= [a-z]+(?:ing)? )", "", sentence.text)
+    if _SEATED.search(sentence.text) is None or _NOT_SEATED.search(text):
         return claims
+    if not one:
+        return [*_two_seated(texts, sorted([*at, *seats]), names)]
     ends = (min(at[0], seats[0]), max(at[-1], seats[-1]))
     return [Claim("players", {"who": texts[at[0]], "seat": texts[seats[0]]}, *ends)]
+
+
+def _two_seated(texts: Sequence[str], at: Sequence[int], names: set[str]) -> Iterator[Claim]:
+    """ "White is handled by Roe, and Tern has the black ones": two names and two colours that go in pairs."""
+    pairs = list(zip(at[::2], at[1::2], strict=False))
+    mixed = all((texts[i] in names) != (texts[k] in names) for i, k in pairs)
+    if len(at) != 4 or len({texts[i] for i in at}) != 4 or not mixed:
+        return
+    for first, last in pairs:
+        who, seat = (first, last) if texts[first] in names else (last, first)
+        yield Claim("players", {"who": texts[who], "seat": texts[seat]}, first, last)
 
 
 MOST_SEATED = 14  # words
@@ -91,8 +106,10 @@ def _judged(sentence: Sentence, claim: Claim, following: Sentence | None, previo
         return why is None
     if claim.kind in OF_MOVES and not claim.parts.keys() & {"a", "side"}:
         return False  # "that's called a discovered attack": of moves that may be still to come
-    before = " " + " ".join(t.text for t in sentence.tokens[: claim.first]) + " "
-    return claim.sure >= (SURE_ENOUGH if why == "perhaps a question" else SURE_FACT) and not unreal(before)
+    words = [t.text for t in sentence.tokens[: claim.first]]
+    if recipe(words) or unreal(" " + " ".join(words) + " "):
+        return False
+    return claim.sure >= (SURE_ENOUGH if why == "perhaps a question" else SURE_FACT)
 
 
 def _read(sentence: Sentence, following: Sentence | None, previous: Sentence | None) -> list[Claim]:
@@ -200,7 +217,8 @@ MOST_BEFORE = 5
 _HE = frozenset("he she they his her their".split())
 
 
-_FOR_SIDE = re.compile(r"^ (?:for|of) (white|black)(?= (?:$|,|and|here|now|at|in))")
+_FOR_SIDE = re.compile(r"^ (?:for|of|by) (white|black)(?= (?:$|,|and|here|now|at|in))")
+_CASTLING = frozenset(["castle_lost", "castle_right", "castled", "uncastled"])
 _HAS_SIDE = frozenset(["castle_lost", "castle_right", "castled", "uncastled", "bishop_pair", "only_legal", "stalemate"])
 
 
@@ -209,8 +227,13 @@ def _with_side(sentence: Sentence, claim: Claim) -> Claim:
     if claim.kind in _HAS_SIDE and "side" not in claim.parts and claim.parts.get("poss", "the") in ("the", "a", "an"):
         after = " " + " ".join(t.text for t in sentence.tokens[claim.last + 1 :]) + " "
         side = _FOR_SIDE.match(after) or (_OWNER.match(sentence.text) if claim.first < MOST_BEFORE else None)
-        if side is not None:
-            return replace(claim, parts={**claim.parts, "side": side[1]})
+        named = {t.text for t in sentence.tokens} & {"white", "black"}
+        if side is not None or (claim.kind in _CASTLING and len(named) == 1):
+            return replace(claim, parts={**claim.parts, "side": side[1] if side is not None else named.pop()})
+    if claim.kind in ("attackers", "defenders") and not claim.parts.keys() & {"side", "a"}:
+        after = " " + " ".join(t.text for t in sentence.tokens[claim.last + 1 :]) + " "
+        if (side := _FOR_SIDE.match(after)) is not None:
+            return replace(claim, parts={**claim.parts, "side": side[1]}, others=())
     parts = {part: claim.parts[part] for part in ("side", "poss") if claim.parts.get(part) in _HE}
     subject = _SUBJECT.match(sentence.text)
     before = " " + " ".join(t.text for t in sentence.tokens[: claim.first]) + " "

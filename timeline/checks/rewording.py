@@ -48,7 +48,7 @@ _MAN = "(?:king|queen|rook|bishop|knight|pawn)s?"
 _SIDE = "(?:white|black|he|she|they|we|i|you|opponent)"
 _BE = "(?:is|are|was|were)"
 _LY = "(?:(?:[a-z]+ly|now|still|also|just|all|already|really|even|here|there) )*"
-_NOUN = rf"(?:the|this|that|these|those|his|her|their|my|our|your|white 's|black 's|white|black) (?:[a-z-]+ ){{0,2}}{_MAN}(?: (?:over )?(?:on|at) [a-h][1-8])?"
+_NOUN = rf"(?:the|this|that|these|those|his|her|their|my|our|your|white 's|black 's|white|black) (?:(?!to )[a-z-]+ ){{0,2}}{_MAN}(?: (?:over )?(?:on|at) [a-h][1-8])?"
 
 _TURNS = (
     # -- looking is no condition: "if you look hard, you will see it is mate"
@@ -114,8 +114,8 @@ _TURNS = (
     # -- possession
     (r"(has|have|had) (?:got|gotten|kept|retained|obtained|acquired|gained|received|been left with|managed to keep|picked up|at (?:his|her|its) disposal)(?= (?:the|a|an|his|her|both|all|only|just|\d|no|[a-z-]+ed|double|half-open|hanging|opposite-colored) )", r"\1"),
     (rf"(?:(?:ended|ends|end|winds|wound|finished|finishes) up (?:with|having)|{_BE} {_LY}(?:stuck|left|saddled|burdened|blessed|armed|sitting|playing|living|equipped) with|finds (?:himself|herself|itself) with|found (?:himself|herself|itself) with|has to live with|must live with|has to put up with)", "has"),
-    (rf"((?:the|an?|his|her) (?:[a-z-]+ ){{0,3}}[a-z]+) (?:{_BE}|lies|lie|rests|stays|remains) {_LY}in (white|black) 's hands", r"\2 has \1"),
-    (rf"((?:the|an?|his|her) (?:[a-z-]+ ){{0,3}}[a-z]+) (?:{_BE}|lies|lie|rests|stays|remains) {_LY}in the hands of (white|black)", r"\2 has \1"),
+    (rf"((?:the|an?|his|her) (?!white pieces |black pieces )(?:[a-z-]+ ){{0,3}}[a-z]+) (?:{_BE}|lies|lie|rests|stays|remains) {_LY}in (white|black) 's hands", r"\2 has \1"),
+    (rf"((?:the|an?|his|her) (?!white pieces |black pieces )(?:[a-z-]+ ){{0,3}}[a-z]+) (?:{_BE}|lies|lie|rests|stays|remains) {_LY}in the hands of (white|black)", r"\2 has \1"),
     (r"((?:the|an?) (?:[a-z-]+ ){0,3}[a-z]+) belongs to (white|black)", r"\2 has \1"),
     (r"(has|have|had) (?:(?:[a-z]+ly|just|now|already|also|still|again|once more) )+(been|become|got|gone)", r"\1 \2"),
     (r"(has|have|had|got|gets) (?:(?:his|her|the|its) )king (?:(?:safely|already|quickly) )?castled", "has castled"),
@@ -217,11 +217,9 @@ def reword(tokens: Sequence[Token], table: Table) -> list[Token]:
             if first < done:
                 continue
             out.extend(result[done:first])
-            name = next((t.name for t in result[first : last + 1] if t.name), None)
+            names = {t.text: t.name for t in result[first : last + 1] if t.name}
             for word in match.expand(new).split():
-                out.append(
-                    Token(word, result[first].first, result[last].last, name if word in ("white", "black") else None)
-                )
+                out.append(Token(word, result[first].first, result[last].last, names.get(word)))
             done = last + 1
         result = out + result[done:]
         sentence = sentence_of(result, "")

@@ -12,6 +12,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from timeline.checks.framing import FRAMES, NOTICED
+from timeline.checks.leadins import LEAD_INS
 from timeline.checks.rewording import TERMS, TURNS, reword
 from timeline.checks.sentence import Sentence, Token, sentence_of
 from timeline.transcript.words import Word
@@ -225,7 +226,11 @@ def _plain(raw: Sequence[Token], sides: Mapping[str, str]) -> list[Token]:
         else:
             out.append(Token(text, token.first, token.last))
         i += 1
-    return reword(reword(reword(out, TERMS), FRAMES), TURNS)
+    for table in (TERMS, LEAD_INS, FRAMES, TURNS):
+        out = reword(out, table)
+    while out and out[-1].text == ",":
+        out.pop()
+    return out
 
 
 _AFTER_SQUARE = frozenset(["", ",", "and", "is", "are", "was", "with", "by", "because", "which", "has"])

@@ -222,9 +222,13 @@ def _after_moves(sentence: Sentence, claim: Claim, near: Sequence[Spot]) -> list
     return found
 
 
-def _of_a_line(texts: set[str], track: BoardTrack, times: tuple[int, int]) -> bool:
+_OF_GAME = frozenset(["result", "in_the_game"])
+_TO_GAME = re.compile(r"\b(?:game|actual|actually|real|really|reality)\b", re.IGNORECASE)
+
+
+def _of_a_line(said: Sequence[Word], track: BoardTrack, times: tuple[int, int]) -> bool:
     """ "So that was the draw", said while a sideline stands on the board: how the line ends, not the game."""
-    return track.at(times[0]).origin == "sideline" and "game" not in texts
+    return track.at(times[0]).origin == "sideline" and not any(_TO_GAME.search(word.text) for word in said)
 
 
 _HITS = frozenset(["attacks", "attacked_by", "attackers"])
@@ -274,7 +278,7 @@ def judge(
                 verdict = decide(each, spots, talk)
             if verdict is False and each.kind in _HITS and "king" in texts and texts & _AIMS:
                 verdict = None  # "two bishops pointing at his king": a direction, not a check
-            if verdict is False and each.kind == "result" and _of_a_line(texts, track, times):
+            if verdict is False and each.kind in _OF_GAME and _of_a_line(words[first : last + 1], track, times):
                 verdict = None
             if verdict is False and _beyond(each, sentence, before, words, positions):
                 verdict = None

@@ -71,7 +71,7 @@ RULES.say(
 RULES.say(
     "checkmate",
     "mates|mated",
-    "<S> (?:checkmates|mates|checkmated|mated)(?! (?:in|by|within|soon|next|next|eventually|with))",
+    "(?<!with )<S> (?:checkmates|mates|checkmated|mated)(?! (?:in|by|within|soon|next|next|eventually|with))",
     role="giver",
 )
 RULES.say(
