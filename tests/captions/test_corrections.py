@@ -608,3 +608,25 @@ def test_a_capture_with_a_subject_keeps_its_verb(said: str, written: str):
     pgn = "1. e4 e5 2. Nf3 Nc6 3. d4 exd4 4. Nxd4 Nf6 *"
     told = f"White goes e4, e5. Knight f3, knight c6. Then d4. {said} And knight takes d4."
     assert f"Then d4. {written} And Nxd4." in plain(caption(told, pgn, style="algebraic"))
+
+
+@pytest.mark.parametrize(
+    ("said", "written"),
+    [
+        ("i once lost to us too weak in the same line", "I once lost to Osterwick in the same line."),
+        ("so drow go shells plays knight f3 here", "So Drogoshel plays knight f3 here."),
+        ("here farm hot is in trouble at last", "Here Varnholt is in trouble at last."),
+        ("so they tell me drogoshel read it to me", "So they tell me Drogoshel read it to me."),
+        ("that was easter week when we met", "That was easter week when we met."),
+        ("he lives on a farm hot as it is", "He lives on a farm hot as it is."),
+    ],
+)
+def test_a_name_split_into_common_words_that_say_nothing_there_is_put_together(said: str, written: str):
+    result = caption(said, names=["Bram Osterwick", "Petra Drogoshel", "Ilka Varnholt", "Drogoshel Repetto"])
+    assert plain(result).replace(",", "") == written
+
+
+def test_in_another_language_plain_english_judges_no_words():
+    said = "Und hier farm hot wohl etwas zu viel."
+    assert plain(caption(said, names=["Ilka Varnholt"], language="de")) == said
+    assert "Varnholt" in plain(caption("And here farm hot is in trouble.", names=["Ilka Varnholt"]))

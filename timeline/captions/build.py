@@ -186,12 +186,13 @@ def _corrections(
 ) -> tuple[list[Correction], list[Refusal]]:
     """The corrections that a person lets stand, and the refusals that met none."""
     pad = Pad(words)
+    english = language.split("-")[0].lower() == "en"
     from_glossary(pad, glossary)
     if settings.correct:
         if follow is not None:
             from_follow(pad, follow)
-        from_names(pad, names, restore_case=_lower_case(words))
-        if language.split("-")[0].lower() == "en":
+        from_names(pad, names, restore_case=_lower_case(words), english=english)
+        if english:
             from_hearings(pad)
             if follow is not None and score is not None:
                 from_board(pad, follow, score)

@@ -68,6 +68,26 @@ def is_first_name(word: str, written: str) -> bool:
     return written[:1].isupper() and chance(own.removesuffix("'s")) < _RARE and _LEAST < chance(word) < _RARE
 
 
+def is_square(word: str) -> bool:
+    """Whether a word (lower case) is a square of the board, or one's ("e4's")."""
+    return bool(_SQUARE.fullmatch(word))
+
+
+def name_gain(before: Sequence[str], words: Sequence[str], after: Sequence[str]) -> float:
+    """How much likelier plain English is with a name in place of words, natural log.
+
+    ``before`` are up to two words before them, ``after`` the next ones; the
+    sentence ends where ``after`` has fewer than two.
+    """
+    tail = [*after, END][:2]
+
+    def likely(middle: Sequence[str]) -> float:
+        run = [_LIKE_A_SQUARE if is_square(w) else w for w in (*before, *middle, *tail)]
+        return sum(chance(run[k], *run[max(0, k - 2) : k]) for k in range(len(before), len(run)))
+
+    return likely([_LIKE_A_NAME]) - likely(words)
+
+
 def plain_words(words: Sequence[str], written: Sequence[str]) -> list[str]:
     """Words with a common first name for each name (a capital) that the model hardly knows."""
     return [
@@ -82,7 +102,7 @@ def border_gains(words: Sequence[str]) -> list[float]:
     Natural log: the end after the two words before, the two words after as a
     beginning, against all of them running on.
     """
-    words = [_LIKE_A_SQUARE if _SQUARE.fullmatch(word) else word for word in words]
+    words = [_LIKE_A_SQUARE if is_square(word) else word for word in words]
     found = [0.0]
     for k in range(1, len(words)):
         before, c = words[max(0, k - 2) : k], words[k]
