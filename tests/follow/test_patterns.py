@@ -19,6 +19,38 @@ SCANDINAVIAN = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 4. d4 Nf6 *"
 
 PATTERNS = [
     (
+        "a piece that goes back is no pawn (it goes back to h four)",
+        "1. d4 d5 2. c4 e6 3. Nf3 Nf6 4. Bg5 Be7 *",
+        "D4, d5, c4, e6, knight f3, knight f6, bishop g5. If now h6, it goes back to h4, and black castles.",
+        "4w h6 | 4w h6 Bh4",
+    ),
+    (
+        "in two ways, with the b pawn",
+        "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Bxc6 dxc6 5. O-O *",
+        "E4, e5, knight f3, knight c6, bishop b5, a6, bishop takes c6. Now Black may take back in two ways. With the b pawn "
+        "he keeps the centre, d4, takes, takes. In the game he took with the d pawn.",
+        "4w bxc6 | 4w bxc6 d4 | 4w bxc6 d4 exd4 | 4w bxc6 d4 exd4 Qxd4 | 4b",
+    ),
+    (
+        "the rook goes behind the pawn",
+        setup("8/1P6/8/8/8/6k1/8/K3r3 w - - 0 1", "1. Ka2 Re8"),
+        "King a2. If he goes behind the pawn, king a3, and king f3.",
+        "1w Rb1 | 1w Rb1 Ka3 | 1w Rb1 Ka3 Kf3",
+    ),
+    (
+        "go back two moves",
+        "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. c3 Nf6 *",
+        "E4, e5, knight f3, knight c6. If bishop b5, d6, bishop takes c6, b takes c6, d4. Go back two moves. "
+        "Better is knight d4, and white castles.",
+        "2b Bb5 d6 Bxc6+ bxc6 d4 | 2b Bb5 | 2b Bb5 Nd4 | 2b Bb5 Nd4 O-O",
+    ),
+    (
+        "take the other pawn, on e four",
+        setup("4k3/8/3p4/8/4p2p/6N1/8/4K3 w - - 0 1", "1. Nf5 Kd7"),
+        "Here knight f5. Or we take the other pawn, on e4, and the king comes, king e7.",
+        "1w | start Nxe4 | start Nxe4 Ke7",
+    ),
+    (
         "pawn to e four / plays e five / bare c three",
         "1. e4 e5 2. c3 d5 *",
         "White starts with pawn to e four. Black plays e five. And now c three, d five.",

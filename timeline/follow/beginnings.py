@@ -28,6 +28,9 @@ from timeline.follow.vocabulary import (
 _SIDES = {
     "long": "q", "queenside": "q", "short": "k", "kingside": "k", "queen-side": "q", "king-side": "k",
 }  # fmt: skip
+_CHOICES = frozenset("or and but so no not was is say also either".split())
+_TAKES_BEFORE = 14
+"""So many words before "with the pawn" a capture has to be spoken of."""
 _FLANKS = {"king": "e", "king's": "e", "kings": "e", "queen": "d", "queen's": "d", "queens": "d"}
 
 
@@ -70,6 +73,8 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
         heads.append(
             Phrase(i + 1, Desc(cap=True), TAKE_WORDS[tok.text], parts=((i, i, "takes", tok.text in ("tax", "cakes")),))
         )
+    if tok.text == "with" and _answers(toks, i):
+        heads.append(Phrase(i + 1, Desc(cap=True), 0.3, 1, 1, with_=True))
     if tok.text in CASTLE_WORDS or (tok.text in _SIDES and i + 1 < len(toks) and toks[i + 1].text in CASTLE_WORDS):
         heads.extend(_castle_head(toks, i))
     if tok.text in ("both", "everyone", "everybody", "sides"):
@@ -97,6 +102,13 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
             )
         )
     return heads
+
+
+def _answers(toks: Sequence[Tok], i: int) -> bool:
+    """Whether "with" at token ``i`` begins a clause that says who takes: "Two ways to recapture. With the pawn he …"."""
+    if i and not toks[i - 1].ends and not toks[i].starts and toks[i - 1].text not in _CHOICES:
+        return False
+    return any(TAKE_WORDS.get(toks[k].text, 1.0) <= 0.3 for k in range(max(0, i - _TAKES_BEFORE), i))
 
 
 def _run_together(toks: Sequence[Tok], i: int) -> list[Phrase]:

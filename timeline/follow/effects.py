@@ -24,6 +24,7 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("back", r"(?:goes|went|go|comes|steps|drops|walks|runs) (?:(?:all the way|straight|right|just) )?back(?: again| home)?|back again|retreats?|retreated|back"),
         ("double", r"doubles?(?: up)?(?: (?:the|his|her|my) rooks| rooks)?|doubling(?: rooks)?"),
         ("push", r"push(?:es|ed)?(?: on| it| past)?|advances?|the pawn (?:advances|moves up|runs|goes)|likewise"),
+        ("behind", r"(?:(?:goes|went|go|comes|gets|gets in|steps|drops|moves) )?(?:back |in |right |straight )?behind (?:the|his|her|my|that|this|your) (?:passed )?pawn(?: again)?"),
         ("queen", r"(?:makes?|made|gets?|got|has|takes?) (?:a|an|another|himself a) (?:(?:new|brand|second) )*queen|promotes|and queens|and queen$"),
         ("knight", r"(?:makes?|made|gets?|takes?|promotes to|underpromotes to) a (?:new )?(?:knight|horse)"),
         ("off5", r"(?:the )?queens (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?queens"),
@@ -34,7 +35,7 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
 )  # fmt: skip
 _HEADS = frozenset(
     """block blocks blocked interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
-    goes went go comes drops back retreats retreat retreated doubles double doubling push pushes pushed advances advance the
+    goes went go comes drops gets behind back retreats retreat retreated doubles double doubling push pushes pushed advances advance the
     likewise makes make made gets get got has takes take promotes and underpromotes queens rooks bishops knights trades trade
     swaps swap exchanges exchange exchanged a""".split()
 )
@@ -74,6 +75,8 @@ def reach(board: chess.Board, effect: str) -> tuple[chess.Bitboard, chess.Bitboa
         return own & board.kings, ~enemy & chess.BB_ALL
     if effect == "back":
         return own & ~board.pawns, ~enemy & chess.BB_ALL
+    if effect == "behind":
+        return own & (board.rooks | board.queens), ~enemy & chess.BB_ALL
     if effect == "double":
         return own & (board.rooks | board.queens), ~enemy & chess.BB_ALL
     if effect == "push":
@@ -96,9 +99,11 @@ def fits(node: Node, legal: Legal, effect: str) -> float | None:
     if effect == "aside":
         return None if legal.piece != chess.KING or legal.victim or legal.castle else 0.0
     if effect == "back":
-        return _back(node, legal)
+        return retreats(node, legal)
     if effect == "double":
         return _doubles(node.board, legal)
+    if effect == "behind":
+        return _behind(node.board, legal)
     if effect == "push":
         return None if legal.piece != chess.PAWN or legal.victim else 0.0
     if effect in ("queen", "knight"):
@@ -106,7 +111,9 @@ def fits(node: Node, legal: Legal, effect: str) -> float | None:
     return 0.0
 
 
-def _back(node: Node, legal: Legal) -> float | None:
+def retreats(node: Node, legal: Legal) -> float | None:
+    """The cost of calling a move a retreat: 0 to where the piece just came from, more to where it stood before and to
+    squares nearer home; None for what is none."""
     if legal.victim or legal.piece == chess.PAWN or legal.castle:
         return None
     before = node.parent.parent if node.parent is not None else None
@@ -122,6 +129,18 @@ def _back(node: Node, legal: Legal) -> float | None:
     rank = chess.square_rank(legal.to_sq) - chess.square_rank(legal.from_sq)
     retreats = rank < 0 if node.board.turn == chess.WHITE else rank > 0
     return 0.4 if retreats else 1.0 if legal.piece == chess.KING else None
+
+
+def _behind(board: chess.Board, legal: Legal) -> float | None:
+    if legal.victim:
+        return None
+    file, rank = chess.square_file(legal.to_sq), chess.square_rank(legal.to_sq)
+    for pawn in chess.SquareSet(board.pawns & chess.BB_FILES[file]):
+        ahead = chess.square_rank(pawn) > rank
+        clear = not (chess.between(legal.to_sq, pawn) & board.occupied & ~chess.BB_SQUARES[legal.from_sq])
+        if clear and ahead == (board.color_at(pawn) == chess.WHITE):
+            return 0.0 if legal.piece == chess.ROOK else 0.5
+    return None
 
 
 def _doubles(board: chess.Board, legal: Legal) -> float | None:

@@ -39,6 +39,7 @@ _ORDINALS = {
     "back-rank": "8",
 }  # fmt: skip
 _MAX_TOKENS = 13
+_AFTER_COMMA = 0.15
 _MAX_FILLERS = 7
 
 
@@ -92,7 +93,7 @@ class Grammar:
             if tok.text in MATE_WORDS:
                 self._grow(i, further(s, d._replace(chk=2), 1, MATE_WORDS[tok.text], tok.text, False), found, depth + 1)
         if d.chk and not d.piece and d.to < 0 and not d.cap and not comma:
-            self._check_at(i, s, found, depth)
+            self._stands(i, s, found, depth)
         if d.castle or (d.chk and not d.piece and d.to < 0 and not d.cap):
             return
         if tok.san:
@@ -113,6 +114,8 @@ class Grammar:
                     state.prep = ""
                     self._grow(i, state, found, depth + 1)
         if comma:
+            if d.cap and d.to < 0:  # "takes the other pawn, on e6"
+                self._stands(i, s, found, depth, _AFTER_COMMA)
             return
         if d.to < 0 and tok.text in FILE_WORDS and s.k + 1 < self.n and not tok.ends:
             self._grow_file(i, s, found, depth)
@@ -169,7 +172,7 @@ class Grammar:
             )
         # words between
         if (
-            tok.text in FILLERS
+            (tok.text in FILLERS or (tok.text == "other" and d.cap and not d.victim))
             and s.fillers < _MAX_FILLERS
             and s.run < 6
             and not (d.to >= 0 and tok.text not in ("with", "the", "a", "and", "his", "her", "my", "comes", "is"))
@@ -181,14 +184,16 @@ class Grammar:
             )  # fmt: skip
             self._grow(i, state, found, depth + 1)
 
-    def _check_at(self, i: int, s: Phrase, found: dict[tuple[int, Desc], Mention], depth: int) -> None:
-        """A check and where it is given from: "check on b4"."""
+    def _stands(
+        self, i: int, s: Phrase, found: dict[tuple[int, Desc], Mention], depth: int, cost_before: float = 0.0
+    ) -> None:
+        """A check and where it is given from, a capture and where: "check on b4", "takes the other pawn, on e6"."""
         prep = self.toks[s.k].text
         if prep in ("on", "at", "from") and s.k + 1 < self.n and not self.toks[s.k].ends:
             there = replace(s, k=s.k + 1, prep=prep)
             for square, length, cost, mended in squares(self.toks, there.k):
-                state = further(there, s.desc._replace(to=square), length, cost, chess.square_name(square), mended)
-                self._grow(i, state, found, depth + 1)
+                name, cost = chess.square_name(square), cost + cost_before
+                self._grow(i, further(there, s.desc._replace(to=square), length, cost, name, mended), found, depth + 1)
 
     def _grow_file(self, i: int, s: Phrase, found: dict[tuple[int, Desc], Mention], depth: int) -> None:
         tok, d = self.toks[s.k], s.desc

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from timeline.follow.context import Context
 from timeline.follow.grammar import Grammar
@@ -20,11 +21,21 @@ class Lattice:
         self.context = Context(toks)
         self._readings: dict[int, list[Mention]] = {}
         self._names: dict[tuple[int, int], list[str]] = {}
+        self._back: dict[tuple[int, int], bool] = {}
 
     def readings(self, i: int) -> list[Mention]:
         found = self._readings.get(i)
         if found is None:
             found = self._readings[i] = self._grammar.at(i)
+        return found
+
+    def back(self, m: Mention) -> bool:
+        """Whether the words of a mention, or the two before it, go "back to" its square."""
+        key = (m.start, m.end)
+        found = self._back.get(key)
+        if found is None:
+            words = [tok.text for tok in self.toks[max(0, m.start - 2) : m.end]]
+            found = self._back[key] = any(a == "back" and b in ("to", "on", "onto") for a, b in pairwise(words))
         return found
 
     def names(self, m: Mention) -> list[str]:

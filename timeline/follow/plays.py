@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 
 import chess
 
+from timeline.follow.effects import retreats
 from timeline.follow.grounds import Grounds
 from timeline.follow.hypotheses import Feature, Hyp
 from timeline.follow.lattice import Lattice
@@ -24,6 +25,7 @@ SKIPS_AT_MOST = 1.1
 """Cost of a fit above which a mention does not carry the game over moves that were not told."""
 SPENT_AT_MOST = 8
 """Words between a person's cue and the mention that tells its move."""
+_ASIDE = frozenset(("cont", "open", "alt", "jopen"))
 _FORWARD = frozenset(("main", "ret", "retG", "skip", "rskip", "tele"))
 
 
@@ -44,6 +46,8 @@ class Plays:
         self._found = []
         if self._spent(hyp, m):
             return [], 3
+        if self._goes_on(hyp, m):
+            return [], 0
         status = self._play(hyp, m, i)
         return self._found, status
 
@@ -56,6 +60,12 @@ class Plays:
         if m.desc.to < 0 and not m.desc.castle:
             return False
         return any(legal.move == node.move for legal, _, _ in matches(node.parent, m.desc))
+
+    def _goes_on(self, hyp: Hyp, m: Mention) -> bool:
+        """Whether the mention is only the end of what was just played: "takes | on e6" is one move."""
+        if m.prep not in ("on", "at") or m.motion or m.desc.piece or hyp.last_act not in ("m", "s"):
+            return False
+        return m.start == hyp.last_end and self.lattice.toks[m.start - 1].ends not in (".", "?")
 
     def _bases(self, hyp: Hyp, m: Mention) -> list[tuple[Node, str, list[Feature]]]:
         """Positions in which a mention may be played, with the action's name and features."""
@@ -184,6 +194,8 @@ class Plays:
         self, hyp: Hyp, m: Mention, base: Node, legal: Legal, act: str, cost: float, rivals: int,
         extra: Sequence[Feature], i: int,
     ) -> None:  # fmt: skip
+        if legal.piece == chess.PAWN and act in _ASIDE and self.lattice.back(m):
+            return  # pawns never go back; "back to h5, he played" may yet return to the game
         node = self.tree.child(base, legal.move)
         static, names, ground = self.grounds.static(m, act)
         feats = self.grounds.dynamic(hyp, m, act)
@@ -213,6 +225,9 @@ class Plays:
         if standing:
             feats.append((f"{standing}:{m.prep or '-'}>play", 1.0))
         careless = "HABIT" in self.lattice.names(m)  # what people are said to play is often bad
+        if m.tail in ("back", "home"):
+            retreat = retreats(base, legal)
+            feats.append(("fit", 1.5 if retreat is None else retreat))
         if m.kind in UNSPECIFIC or rivals:
             feats.extend(told(base, legal, node, check=not m.desc.chk and self.context.check_follows(m.end)))
         elif not node.main and not careless:

@@ -27,6 +27,16 @@ _START = re.compile(
 )
 
 
+_NUMBERS = {"a": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5}
+_COUNT = "|".join(_NUMBERS)
+_COUNTED = re.compile(
+    rf"(?:(?:and|so|but|no|now|okay|or|wait|sorry|please|let me|let's|let us|i'll|we|i|just|you|can|if|go|going|step|move|take|it) )*"
+    rf"(?:(?:undo|rewind|back up|back|take back) (?:it )?({_COUNT}) (?:more )?(?:full )?(?:moves?|steps?)\b"
+    rf"|({_COUNT}) (?:full )?(?:moves?|steps?) (?:back|earlier|ago|before)\b)"
+)
+"""A clause that says how many moves it takes back."""
+
+
 class Turns:
     """What may happen at a turn of the talk, over one lattice and one tree. ``again``: for the first token of a clause, the
     log-odds of each ply that its words go back to (``recap``)."""
@@ -51,6 +61,7 @@ class Turns:
         self.backwards = any(n.endswith((":BACK", ":REMEMBER")) for n in self.names)
         self.vague = self.context.vague(i)
         self.places = self._places(i)
+        self.counted = self._counted(i)
 
     def _places(self, i: int) -> list[Turn]:
         """Mainline positions named by their number or as start or end, in the clause that begins at ``i``."""
@@ -76,6 +87,26 @@ class Turns:
         opening = self.openings.named(text)
         if opening is not None:
             found.append((opening, "goto", [("goto:opening", 1.0)]))
+        return found
+
+    def _counted(self, i: int) -> int:
+        """How many moves the clause that begins at ``i`` takes back ("go back two moves", "one move earlier"); 0: it does not."""
+        words: list[str] = []
+        for tok in self.toks[i : i + 9]:
+            words.append(tok.text)
+            if tok.ends:
+                break
+        match = _COUNTED.match(" ".join(words))
+        return _NUMBERS[match[1] or match[2]] if match else 0
+
+    def _undone(self, node: Node) -> list[Node]:
+        """Positions so many moves back, of one side and of both; the talk that goes on tells which."""
+        found: list[Node] = []
+        place: Node | None = node
+        for k in range(1, 2 * self.counted + 1):
+            place = place.parent if place is not None else None
+            if place is not None and k in (self.counted, 2 * self.counted) and k > 1:
+                found.append(place)
         return found
 
     def options(self, hyp: Hyp, i: int, rank: int) -> list[Turn]:
@@ -106,6 +137,8 @@ class Turns:
         if self.backwards and hyp.front > 0 and hyp.float_tok < 0:
             found.append((node, "fl", []))
         found.extend((place, act, feats) for place, act, feats in self.places if place is not node)
+        if self.counted and node.depth:
+            found.extend((place, "un", [("undo:counted", 1.0)]) for place in self._undone(node))
         whole = [(target, act, [*feats, *self._features(hyp, target, act, i)]) for target, act, feats in found]
         whole.extend((main[ply], "show", []) for ply in self.again.get(i, ()) if main[ply] is not node)
         return whole

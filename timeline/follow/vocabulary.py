@@ -233,6 +233,7 @@ _class(
     *(f"{who} {habit}" for who in ("beginners", "people", "players", "pupils", "students", "everybody", "everyone", "many", "some")
       for habit in ("often", "always", "usually", "sometimes", "play", "plays", "take", "takes", "grab", "go", "try", "like")),
 )  # fmt: skip
+_class("WAYS", "", "two ways", "three ways", "both ways", "two captures", "several ways", "many ways")
 _class("LINE", "line lines variation variations sideline example instance", "for example", "for instance")
 _class("AFTER", "after when once")
 _class("TRY", "try tries tried trying consider considered considering thought thinking analysed analyzed calculated")
