@@ -35,6 +35,9 @@ def wrong(say: str, fen: str = SPANISH) -> bool:
         ("Black's bishops can take queen's knight two.", "Black's bishops can take queen's knight."),
         ("There is a discovered check in the air.", "There is a discovered check."),
         ("A queen does three things. She gives check, she holds the pawn.", "Look. She gives check, she waits."),
+        ("It sees nobody, guards the pawn on f2.", "Nobody guards the pawn on f2."),
+        ("The king guards the pawn on f2, guards the knight on g1, guards e1.", "The knight on g1 guards f1."),
+        ("Discovered check is a sleeping monster.", "It is a discovered check."),
         ("I gave a rook, so I have two pieces for the rook.", "White has two pieces attacking the rook on a8."),
     ],
 )

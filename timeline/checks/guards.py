@@ -112,6 +112,12 @@ _COMING = re.compile(
     r"^ (?:coming|looming|brewing|lurking|hiding|hidden|waiting|somewhere|around the corner|to find|to be found|possible|available|threatened|on the cards|in the air|to come|to be had|"
     r"on the way|next)(?= )"
 )
+_DOING = frozenset(
+    "guards defends protects covers supports attacks hits pins takes captures guarding defending protecting covering "
+    "supporting attacking hitting pinning taking capturing".split()
+)
+_DEFINED = re.compile(r"^ (?:is|means|works|happens) (?:an?|like|when|where|as|by|if|that) ")
+"""A definition: "discovered check is a sleeping ..."."""
 _SOME_OF = re.compile(
     r"^ (?:, )?(?:1 (?:behind|on|in|here|above|below)|(?:[a-z]+ )?(?:behind|beside|next to|on top of|in front of) |on (?:the )?[a-h])"
 )
@@ -296,6 +302,14 @@ def why_not(
         return "no sentence of its own"
     if claim.kind == "mate_in" and _COMING.match(" " + " ".join(after) + " "):
         return "a threat, not a mate"
+    if claim.kind in _SIGHT and before and before[-1] in _DOING and "a" in claim.parts and inner[:1] != ["it"]:
+        return "what something else is done to"
+    if claim.kind == "undefended" and inner[:1] and inner[0] in ("nobody", "nothing") and inner[1:2] == [","]:
+        return "two things said one after the other"
+    if claim.kind in _NAMED_IN_GENERAL and not claim.parts and _DEFINED.match(" " + " ".join(after[:3]) + " "):
+        return "a definition"
+    if claim.kind == "double_check" and inner[-1:] == ["checks"] and after[:1] and after[0] in ("on", "in", "from"):
+        return "checks that there may be"
     if claim.kind == "piece_count" and _SOME_OF.match(" " + " ".join(after[:6]) + " "):
         return "some of them, not all"
     if claim.kind == "standing" and _BESIDE_IT.search(" " + " ".join(before[-3:]) + " ") and inner[0] in ("on", "at"):
