@@ -17,6 +17,8 @@ from timeline.follow.hypotheses import Hyp, key_of
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
 from timeline.follow.lookahead import Lookahead
+from timeline.follow.matching import fit_of
+from timeline.follow.mentions import Desc
 from timeline.follow.numbers import move_number, number_before
 from timeline.follow.openings import Openings
 from timeline.follow.sense import best_capture, exchanged, in_a_line, left_hanging, missed
@@ -274,11 +276,32 @@ def test_an_opening_s_name_is_found_only_where_the_game_reaches_it() -> None:
         ("and makes a new queen.", "queen"),
         ("in the corner", "corner"),
         ("retreats.", "back"),
+        ("he goes behind the passed pawn.", "behind"),
+        ("takes the distant opposition.", "facing"),
+        ("she offers an exchange of queens.", "offer5"),
+        ("and offers a trade.", "offer0"),
     ],
 )
 def test_effects_are_heard(talk: str, effect: str) -> None:
     toks = tokens(words(talk))
     assert effect in {name for i in range(len(toks)) for name, _ in effect_at(toks, i)}
+
+
+@pytest.mark.parametrize(
+    ("fen", "effect", "moves"),
+    [
+        ("8/3k4/8/8/3K4/8/8/8 w - - 0 1", "facing", {"d4d5"}),
+        ("8/8/4k3/8/8/8/3K4/8 w - - 0 1", "facing", set()),
+        ("7k/8/8/4P3/8/8/8/R6K w - - 0 1", "behind", {"a1e1"}),
+        ("1k6/8/R7/4p3/8/8/8/7K w - - 0 1", "behind", {"a6e6"}),
+        ("k7/8/8/4p3/8/8/8/R6K w - - 0 1", "behind", set()),
+        ("3q3k/8/8/8/8/8/8/Q6K w - - 0 1", "offer5", {"a1a5", "a1a8", "a1d1", "a1d4", "a1f6"}),
+    ],
+)
+def test_effects_fit_the_moves_that_have_them(fen: str, effect: str, moves: set[str]) -> None:
+    """By hand; the opposition: kings on one line, one square between them (common practice)."""
+    node = Node(None, None, chess.Board(fen), 0, 1)
+    assert {m.move.uci() for m in node.legal if fit_of(node, m, Desc(effect=effect)) == 0.0} == moves
 
 
 def test_run_together_piece_and_square() -> None:

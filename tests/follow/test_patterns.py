@@ -19,6 +19,18 @@ SCANDINAVIAN = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 4. d4 Nf6 *"
 
 PATTERNS = [
     (
+        "black pops his f pawn two squares, not one",
+        setup("6k1/5ppp/8/7Q/8/8/8/6K1 w - - 0 1", "1. Qe5 h6"),
+        "Queen e5. If black pops his f pawn two squares, king f2. In the game, h6.",
+        "1w f5 | 1w f5 Kf2 | 1b",
+    ),
+    (
+        "takes the opposition",
+        setup("8/8/4k3/8/4P3/3K4/8/8 w - - 0 1", "1. Kd4 Kd6"),
+        "King d4. Black takes the opposition. Then e5 check, and the king goes back to e6.",
+        "1w | 1b | 1b e5+ | 1b e5+ Ke6",
+    ),
+    (
         "a piece that goes back is no pawn (it goes back to h four)",
         "1. d4 d5 2. c4 e6 3. Nf3 Nf6 4. Bg5 Be7 *",
         "D4, d5, c4, e6, knight f3, knight f6, bishop g5. If now h6, it goes back to h4, and black castles.",

@@ -25,6 +25,10 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("double", r"doubles?(?: up)?(?: (?:the|his|her|my) rooks| rooks)?|doubling(?: rooks)?"),
         ("push", r"push(?:es|ed)?(?: on| it| past)?|advances?|the pawn (?:advances|moves up|runs|goes)|likewise"),
         ("behind", r"(?:(?:goes|went|go|comes|gets|gets in|steps|drops|moves) )?(?:back |in |right |straight )?behind (?:the|his|her|my|that|this|your) (?:passed )?pawn(?: again)?"),
+        ("facing", r"(?:takes?|taking|took|seizes|gets|has|keeps) the (?:distant |direct )?opposition|(?:faces|face|facing) (?:him|his king|the king|my king|her)|stands? opposite"),
+        ("offer5", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the )?(?:queens|ladies)"),
+        ("offer4", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the |a pair of )?rooks"),
+        ("offer0", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) )?(?:trade|exchange|swap|trades)"),
         ("queen", r"(?:makes?|made|gets?|got|has|takes?) (?:a|an|another|himself a) (?:(?:new|brand|second) )*queen|promotes|and queens|and queen$"),
         ("knight", r"(?:makes?|made|gets?|takes?|promotes to|underpromotes to) a (?:new )?(?:knight|horse)"),
         ("off5", r"(?:the )?queens (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?queens"),
@@ -37,7 +41,8 @@ _HEADS = frozenset(
     """block blocks blocked interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
     goes went go comes drops gets behind back retreats retreat retreated doubles double doubling push pushes pushed advances advance the
     likewise makes make made gets get got has takes take promotes and underpromotes queens rooks bishops knights trades trade
-    swaps swap exchanges exchange exchanged a""".split()
+    swaps swap exchanges exchange exchanged a taking took seizes keeps faces face facing stands stand offer offers offered
+    offering""".split()
 )
 _LEADS_ON = frozenset("to on into onto from at the a his her my our your with for and's than of rank file".split())
 """After these words the phrase goes on and names its move in another way."""
@@ -77,6 +82,12 @@ def reach(board: chess.Board, effect: str) -> tuple[chess.Bitboard, chess.Bitboa
         return own & ~board.pawns, ~enemy & chess.BB_ALL
     if effect == "behind":
         return own & (board.rooks | board.queens), ~enemy & chess.BB_ALL
+    if effect == "facing":
+        return own & board.kings, ~enemy & chess.BB_ALL
+    if effect.startswith("offer"):
+        kind = int(effect[-1])
+        men = board.pieces_mask(kind, board.turn) if kind else own & ~board.pawns & ~board.kings
+        return men, ~enemy & chess.BB_ALL
     if effect == "double":
         return own & (board.rooks | board.queens), ~enemy & chess.BB_ALL
     if effect == "push":
@@ -104,6 +115,11 @@ def fits(node: Node, legal: Legal, effect: str) -> float | None:
         return _doubles(node.board, legal)
     if effect == "behind":
         return _behind(node.board, legal)
+    if effect == "facing":
+        return _faces(node.board, legal)
+    if effect.startswith("offer"):
+        met = node.board.attackers_mask(not node.board.turn, legal.to_sq)
+        return 0.0 if met & node.board.pieces_mask(legal.piece, not node.board.turn) else None
     if effect == "push":
         return None if legal.piece != chess.PAWN or legal.victim else 0.0
     if effect in ("queen", "knight"):
@@ -129,6 +145,18 @@ def retreats(node: Node, legal: Legal) -> float | None:
     rank = chess.square_rank(legal.to_sq) - chess.square_rank(legal.from_sq)
     retreats = rank < 0 if node.board.turn == chess.WHITE else rank > 0
     return 0.4 if retreats else 1.0 if legal.piece == chess.KING else None
+
+
+def _faces(board: chess.Board, legal: Legal) -> float | None:
+    """The opposition: the kings on one line with a square between them, the other side to move (common practice)."""
+    other = board.king(not board.turn)
+    if other is None or legal.piece != chess.KING or legal.castle:
+        return None
+    files = abs(chess.square_file(other) - chess.square_file(legal.to_sq))
+    ranks = abs(chess.square_rank(other) - chess.square_rank(legal.to_sq))
+    if (files, ranks) in ((0, 2), (2, 0)):
+        return 0.0
+    return 0.4 if (files, ranks) in ((2, 2), (0, 4), (4, 0)) else None
 
 
 def _behind(board: chess.Board, legal: Legal) -> float | None:

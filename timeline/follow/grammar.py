@@ -98,6 +98,10 @@ class Grammar:
             return
         if tok.san:
             return
+        if d.piece == chess.PAWN and d.to < 0 and not d.cap and not d.steps and not comma:
+            steps = self._steps(s.k)
+            if steps:
+                self._grow(i, further(s, d._replace(steps=steps), 2, 0.0, tok.text, False), found, depth + 1)
         # the target, or where the piece stands
         placed = squares(self.toks, s.k)
         if d.to < 0:
@@ -183,6 +187,12 @@ class Grammar:
                 s.with_ or tok.text == "with", s.parts,
             )  # fmt: skip
             self._grow(i, state, found, depth + 1)
+
+    def _steps(self, k: int) -> int:
+        """How many squares a pawn goes, said at token ``k``: "two squares", "one step"."""
+        if k + 1 >= self.n or self.toks[k].ends or self.toks[k + 1].text not in ("squares", "square", "steps", "step"):
+            return 0
+        return {"one": 1, "1": 1, "a": 1, "two": 2, "2": 2}.get(self.toks[k].text, 0)
 
     def _stands(
         self, i: int, s: Phrase, found: dict[tuple[int, Desc], Mention], depth: int, cost_before: float = 0.0

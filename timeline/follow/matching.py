@@ -118,6 +118,8 @@ def _fit(node: Node, m: Legal, d: Desc) -> float | None:
             return None
     elif m.victim:
         cost += 0.4 if d.to >= 0 else 1.0
+    if d.steps and (m.victim or abs(m.to_sq - m.from_sq) != 8 * d.steps):
+        return None
     if d.promo:
         if not m.promo or (m.promo != d.promo):
             return None

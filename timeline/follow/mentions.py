@@ -11,7 +11,8 @@ from timeline.follow.result import Token
 
 
 class Desc(NamedTuple):
-    """What a mention says of the move; 0, -1 and "" mean "not said". ``chk``: 1 check, 2 mate."""
+    """What a mention says of the move; 0, -1 and "" mean "not said". ``chk``: 1 check, 2 mate;
+    ``steps``: how many squares a pawn goes."""
 
     piece: int = 0
     ff: str = ""
@@ -28,6 +29,7 @@ class Desc(NamedTuple):
     other: bool = False
     both: bool = False
     effect: str = ""
+    steps: int = 0
 
 
 @dataclass(frozen=True, slots=True)

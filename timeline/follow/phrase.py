@@ -28,6 +28,26 @@ class Phrase:
     parts: tuple[tuple[int, int, str, bool], ...] = ()
 
 
+_DETERMINERS = frozenset("the a an his her my our your their some no it more any".split())
+_NO_MEN = frozenset(
+    """opposition initiative time place part care away long longer risk risks chance chances breath courage nerve turn turns hint
+    point blame control over advantage break moment minute minutes hours seconds note notes stock heart""".split()
+)
+"""What is taken or won without a capture ("takes the opposition", "takes his time", "takes away d4")."""
+
+
+def _no_capture(toks: Sequence[Tok], k: int) -> bool:
+    """Whether the words from token ``k`` on say that nothing on the board is taken."""
+    for j in range(k, min(len(toks), k + 2)):
+        if toks[j - 1].ends:
+            return False
+        if toks[j].text in _NO_MEN:
+            return True
+        if toks[j].text not in _DETERMINERS:
+            return False
+    return False
+
+
 def further(s: Phrase, desc: Desc, length: int, cost: float, written: str, mended: bool) -> Phrase:
     """The phrase with ``length`` tokens more, which stand for what is ``written``."""
     part = (s.k, s.k + length - 1, written, mended)
@@ -53,6 +73,8 @@ def finished(toks: Sequence[Tok], i: int, s: Phrase) -> Mention | None:
             kind = "to"
         else:
             kind = "pawn"
+    elif d.steps and d.ff:
+        kind = "full"
     elif d.cap:
         kind = "cap" if d.piece or d.victim or d.ff else "take"
     elif d.chk:
@@ -64,6 +86,8 @@ def finished(toks: Sequence[Tok], i: int, s: Phrase) -> Mention | None:
     elif d.piece and (s.motion or s.tail or d.to_file or d.to_rank or (d.piece == chess.PAWN and d.ff)):
         kind = "piece"
     else:
+        return None
+    if kind == "take" and _no_capture(toks, s.k):
         return None
     bare = kind in ("piece", "cap", "take", "other", "pcheck") and s.k < len(toks) and not toks[s.k - 1].ends
     if bare and any(cost < 0.4 for _, _, cost, _ in squares(toks, s.k)):

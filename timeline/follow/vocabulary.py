@@ -120,7 +120,9 @@ MOTION = frozenset(
     stepped retreats retreat retreated lands land landed runs run ran plays play played puts put brings bring brought
     slides slide swings swing swung lifts develops develop developed pushes push pushed advances advance advanced
     returns return returned leaps leap slips invades settles heads walks walk walked marches crawls shifts switches
-    pops sneaks tucks hides dives enters arrives occupies blocks interposes centralises centralizes centralize back
+    pops sneaks tucks hides dives enters shoves shove shoved throws throw threw tosses tossed thrusts thrust plants plant planted
+    plonks plonk plonked parks parked sticks stuck posts posted nudges nudge nudged hurls whacks bangs banged
+    arrives occupies blocks interposes centralises centralizes centralize back
     away home out aside shuffles
     """.split()
 )
