@@ -17,6 +17,8 @@ from timeline.captions.notation import FIGURINES, LETTERS, piece_letters, write_
 from timeline.follow.result import Follow, Reading, Token
 from timeline.problems import PlylineError
 from timeline.score import read_score
+from timeline.transcript.markup import words_of as words_in
+from timeline.transcript.words import Word
 
 SPANISH = '[White "Marrow, Ilse"]\n[Black "Tolm, Ebbe"]\n\n1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Bxc6 dxc6 5. O-O f6 *\n'
 OPENING = "White begins with e4, and Black answers e5."
@@ -630,3 +632,17 @@ def test_in_another_language_plain_english_judges_no_words():
     said = "Und hier farm hot wohl etwas zu viel."
     assert plain(caption(said, names=["Ilka Varnholt"], language="de")) == said
     assert "Varnholt" in plain(caption("And here farm hot is in trouble.", names=["Ilka Varnholt"]))
+
+
+def test_an_article_is_not_swallowed_by_the_word_before_it():
+    pgn = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Nd4 4. Nxe5 Qg5 5. Nxf7 Qxg2 6. Rf1 Qxe4+ 7. Be2 Nf3# 0-1"
+    talk = (
+        "e four e five night f three night see six bishop sea four night d four night takes e five queen g five night takes f seven "
+        "queen takes g two rook f one queen takes e four check bishop e two and night f three is made a smothered made for black"
+    )
+    assert "is mate a smothered mate" in plain(caption(talk, pgn)).replace(",", "").replace(".", "").lower()
+
+
+def test_a_dash_between_words_has_spaces_however_it_is_typed():
+    words = [Word(t, 500 + 400 * k, 800 + 400 * k) for k, t in enumerate(words_in("Two things -- the knight--and g2 - or\nI was --"))]
+    assert plain(caption(words)) == "Two things – the knight – and g2 – or I was–"

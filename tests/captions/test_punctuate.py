@@ -371,3 +371,9 @@ def test_a_condition_waits_for_what_follows(talk: str, together: str):
 )
 def test_conditions_without_their_main_clause(words: str, alone: bool):
     assert is_condition(words.split()) is alone
+
+
+def test_well_is_no_sentence_by_itself():
+    """Random House or any style guide: an introductory "well" has a comma."""
+    text = plain(caption("what is the idea / well / if white takes the pawn on e5 then the queen comes to g5 and hits two things"))
+    assert "Well, if White takes" in text

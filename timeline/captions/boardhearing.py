@@ -108,6 +108,9 @@ def _is_shown(level: int) -> bool:
     return level == 4 or level >= 18
 
 
+_ARTICLES = frozenset("a an the".split())
+
+
 def readings(talk: Talk, pad: Pad, evidence: Evidence, doubt: float, model: TalkModel) -> list[Reading]:
     """Everything that the free stretches of the talk come near to."""
     likely = likelihood(talk.cores)
@@ -134,6 +137,12 @@ def readings(talk: Talk, pad: Pad, evidence: Evidence, doubt: float, model: Talk
         after = 0.0 if last + 1 == len(talk.cores) or talk.ends[last] else likely[last + 1][0]
         levels = {w: evidence.level(talk, first, last, kind, w, p, s) for w, (_, kind, p, s) in near.items()}
         for written, (alike, what, _, square) in near.items():
+            if any(
+                shorter in nearest and nearest[shorter].get(written, (2.0,))[0] <= alike
+                for article, shorter in ((last, (first, last - 1)), (first, (first + 1, last)))
+                if last > first and talk.cores[article] in _ARTICLES
+            ):
+                continue  # "night f3 is made | a smothered mate": the article is no part of the sound
             rivals = [(a, levels[w] % 10) for w, (a, *_) in near.items() if w != written]
             rival = min((a for a, _ in rivals), default=1.0)
             beaten = any(a <= alike + _AS_NEAR and v > levels[written] % 10 for a, v in rivals)

@@ -65,6 +65,8 @@ def compose(
         if k in moves or k in by_first:
             text = _dressed(text, [w.text for w in words[k : last + 1]], _starts_sentence(words, k))
         parts = with_signs_apart(text).split() or [text]
+        if parts[-1].endswith("–") and last + 1 < len(words) and words[last + 1].speaker == words[k].speaker:
+            parts[-1] = parts[-1][:-1] + " –"  # between words a dash has its spaces; what is broken off has none
         span = max(0, words[last].end_ms - words[k].onset_ms)
         for n, part in enumerate(parts):
             begin = words[k].onset_ms + span * n // len(parts)

@@ -195,6 +195,8 @@ def _step(count: int) -> int:
     return sum(count >= limit for limit in (2, 3, 4, 6, 9, 13, 18, 26))
 
 
+_LEADING_WORDS = frozenset("well oh ah".split())
+"""Words that are no sentence by themselves and have a comma after them."""
 _NEVER_ALONE = frozenset("now so and but then if because when or as with the a an to of".split())
 """Words that are no sentence by themselves."""
 _ADVERBS = frozenset(
@@ -227,6 +229,7 @@ def choose_marks(
         ends = (weight > _LEAST_STOP and sure and not open_if) or k - begun > _LONGEST_WORDS or stop >= 1.0
         if ends and k - begun == 1 and words[begun] in _NEVER_ALONE:
             continue
+        ends = ends and not (k - begun == 1 and words[begun] in _LEADING_WORDS)
         alone = words[begun:k]
         if ends and ((len(alone) == 1 and alone[0] in _ADVERBS) or (first == begun and is_condition(alone))):
             if not begun or shares[begun - 1][0] <= nothing:

@@ -16,6 +16,7 @@ _INVISIBLE = re.compile(
     # Joiners make one sign of several emoji and shape letters of some scripts; elsewhere they are stray.
     "|[\u200c\u200d](?![^\\x00-\\x7f])|(?<![^\\x00-\\x7f])[\u200c\u200d]"
 )
+_JOINED = re.compile(r"((?<=\w)(?:--+|—))(?=[^\W\d_])")  # "e4--then", "e4—then"
 _SPOKEN_SIGNS = frozenset("&=%@$€£")
 
 
@@ -43,27 +44,28 @@ def undashed(text: str) -> str:
 
 
 def words_of(text: str) -> list[str]:
-    """The spoken words in order, with their punctuation; a dash or stop alone joins the word before it.
+    """The spoken words in order, with their punctuation; a dash (as – however it is typed) or stop alone joins the word
+    before it.
 
     A sound's mark is a word of its own.
 
-    >>> words_of("takes – takes, and >> e4 !")
+    >>> words_of("takes -- takes, and >> e4 !")
     ['takes–', 'takes,', 'and', 'e4!']
     """
     found: list[str] = []
     held = ""
     said = -1  # the last spoken word
-    for part in text.split():
+    for part in _JOINED.sub(r"\1 ", text).split():
         if MARK.fullmatch(part):
             found.append(part)
         elif any(c.isalnum() for c in part) or part in _SPOKEN_SIGNS:
             said = len(found)
-            found.append(held + part)
+            found.append(held + (part.rstrip("-") + "–" if part.endswith("--") else part))
             held = ""
         elif set(part) <= {">"}:
             continue
         elif said >= 0:
-            found[said] += part
+            found[said] += "–" if set(part) == {"-"} else part
         elif not set(part) <= set("-–—"):
             held += part
     return found

@@ -54,13 +54,10 @@ _SOURCES = frozenset(
 _UNCLEAR = frozenset("inaudible unintelligible indistinct indecipherable incomprehensible".split())
 _UNHEARD = frozenset("audio conversation dialogue segment speech unclear voice word words".split())
 _NOTHING = frozenset("blank audio silence silent pause pauses noise beat no speech sound long short brief".split())
-_OF_THE_GAME = frozenset(
-    "white black king queen rook bishop knight pawn piece pieces move moves square file rank check mate castle castles "
-    "takes take captures game position".split()
-)
-_SPOKEN = _OF_THE_GAME | frozenset(
+_SPOKEN = frozenset(
     "i you we it this that which who if because when is are was were am be been has have had do does did will would "
-    "can could should must not but".split()
+    "can could should must not but white black king queen rook bishop knight pawn piece pieces move moves square file "
+    "rank check mate castle castles takes take captures game position".split()
 )
 """Words that stand in what is said about a game and not in what a sound is called."""
 
@@ -121,7 +118,7 @@ def is_of_talk(text: str) -> bool:
 
 
 def _song(match: re.Match[str]) -> str:
-    """Music between notes as one mark; notes alone, or around talk of the game, are a mark and leave the words.
+    """Music between notes as one mark; notes alone, or around squares and numbers, are a mark and leave the words.
 
     The words of a song are spoken words with their notes where they are too many for a label, or are sentences.
     """
@@ -129,7 +126,7 @@ def _song(match: re.Match[str]) -> str:
         return match[0]
     inner = _shown(match[1] or "").strip("()[]")
     said = {w.lower() for w in _WORD.findall(inner)}
-    if inner and not (said & _OF_THE_GAME or any(c.isdigit() for c in inner)):
+    if inner and not any(c.isdigit() for c in inner):
         sung = len(inner) > _LABEL_CHARS or said & _SPOKEN
         return f" ♪ {match[1]} ♪ " if sung else _token(f"♪ {inner} ♪")
     return _token("♪") + (match[1] if inner else "")
