@@ -117,6 +117,15 @@ def test_a_song_about_the_board_is_sung_too():
     assert texts(captioned(list(talk.sounds), list(talk.words))) == ["Mate.", "♪ The pieces sleep inside their box ♪"]
 
 
+def test_a_sound_right_before_a_song_is_kept():
+    talk, _ = read_transcript(
+        "1\n00:00:01,000 --> 00:00:05,000\nMate indeed. [applause]\n\n2\n00:00:05,200 --> 00:00:09,000\n♪ The pieces are asleep ♪\n",
+        name="talk.srt",
+        suffix=".srt",
+    )
+    assert "[applause]" in " ".join(texts(captioned(list(talk.sounds), list(talk.words))))
+
+
 def test_a_long_song_is_captioned_word_by_word_with_notes_in_each_caption():
     """BBC subtitle guidelines, music: each subtitle of a song begins with a sign, the last one ends with one."""
     song = "the moon came down to the harbour late and nobody rowed it home again but the fisherman's youngest daughter"

@@ -24,16 +24,20 @@ def with_notes(units: Sequence[Unit]) -> tuple[list[Unit], frozenset[int], froze
     begins: set[int] = set()
     inside: set[int] = set()
     begun: int | None = None
+    head = ""
     for unit in units:
+        if head:  # a sound's label that stood at a note
+            unit, head = replace(unit, head=f"{head} {unit.head}".strip()), ""
         if unit.source != "word" or not _is_note(unit.text):
             if begun is not None and len(result) > begun:
                 inside.add(len(result))
             result.append(unit)
         elif begun is None:
-            begun = len(result)
+            begun, head = len(result), unit.head
         elif len(result) > begun:
             result[begun] = replace(result[begun], text=f"♪ {result[begun].text}")
-            result[-1] = replace(result[-1], text=f"{result[-1].text} ♪")
+            last = result[-1]
+            result[-1] = replace(last, text=f"{last.text} ♪", head=f"{last.head} {unit.head}".strip())
             begins |= {begun, len(result)}
             begun = None
     if begun is not None:  # a note that nothing closes
