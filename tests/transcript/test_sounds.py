@@ -173,3 +173,15 @@ def test_an_arrow_in_the_text_is_text(body: str):
     assert [b.start_ms for b in talk.blocks][-1] == 10_000
     assert " ".join(texts(talk)).startswith(body.split()[0] if body != "-->" else "more")
     assert warnings(text.replace(one("-->"), one("hello")), "t.srt") == []
+
+
+def test_a_transcript_of_sounds_alone_is_read_and_told():
+    text = one("[music]") + caption("00:00:10,000", "00:00:14,000", "(applause)", 2)
+    talk, findings = read_transcript(text, name="t.srt", suffix=".srt", end_ms=END)
+    assert talk.words == ()
+    assert [(s.text, s.at_ms, s.before) for s in talk.sounds] == [("music", 5000, 0), ("applause", 10_000, 0)]
+    assert [f.code for f in findings] == ["no-words"]
+
+
+def test_an_arrow_in_the_text_is_an_arrow():
+    assert texts(read(one("from a1 --> h8 -> h1"), "t.srt")) == ["from", "a1→", "h8→", "h1"]

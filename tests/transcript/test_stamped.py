@@ -153,7 +153,6 @@ def test_a_text_without_times_needs_a_recording():
         ("[0:09 - 0:05] hello there\n", "ends-before-start", 1, "ends at 0:05.000"),
         ("[0:05]\n[0:07]\n", "no-words", None, "no words"),
         ("[0:05] {", "no-words", None, "no words"),
-        ("[Music]\n[0:05] [Applause]\n", "no-words", None, "no words"),
     ],
 )
 def test_bad_stamps_have_a_place(text: str, code: str, line: int | None, part: str):
@@ -179,3 +178,22 @@ def test_the_last_words_of_a_cut_recording_are_left_out_with_a_finding():
     assert "1 of 6 blocks" in finding.message and "3 words" in finding.message
     assert len(transcript.words) == 15
     assert transcript.words[-1].end_ms <= 52_000
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("[11:59:50 AM] hello there\n[12:00:05 PM] more\n", [0, 15_000]),
+        ("11:59:50 pm hello there\n12:00:05 am more\n1:00 am again\n", [0, 15_000, 3_610_000]),
+        ("[9:05 a.m. - 9:06 a.m.] hello there\n[9:07 a.m.] more\n", [0, 120_000]),
+    ],
+)
+def test_times_of_day_count_from_the_first(text: str, expected: list[int]):
+    talk, findings = read_transcript(text, name="talk.txt", end_ms=4_000_000)
+    assert [b.start_ms for b in talk.blocks] == expected
+    assert talk.words[0].text == "hello"
+    assert "times-of-day" in [f.code for f in findings]
+
+
+def test_a_time_of_day_that_is_none():
+    assert refused("[9:05:10 AM] hello\n[13:05:20 PM] more\n").code == "bad-time"

@@ -17,6 +17,7 @@ _INVISIBLE = re.compile(
     "|[\u200c\u200d](?![^\\x00-\\x7f])|(?<![^\\x00-\\x7f])[\u200c\u200d]"
 )
 _JOINED = re.compile(r"((?<=\w)(?:--+|—))(?=[^\W\d_])")  # "e4--then", "e4—then"
+_ARROW = re.compile("-+>")
 _SPOKEN_SIGNS = frozenset("&=%@$€£")
 
 
@@ -65,7 +66,7 @@ def words_of(text: str) -> list[str]:
         elif set(part) <= {">"}:
             continue
         elif said >= 0:
-            found[said] += "–" if set(part) == {"-"} else part
+            found[said] += "–" if set(part) == {"-"} else _ARROW.sub("→", part)
         elif not set(part) <= set("-–—"):
             held += part
     return found

@@ -90,6 +90,13 @@ def read_transcript(
         if not blocks:
             source.fail("no-words", "the file holds no captions", fix=_WANTED)
     spoken, sounds = part_sounds(blocks, source)
+    if sounds and not any(b.words or words_of(b.text) for b in spoken):
+        source.warn(
+            "no-words",
+            "the transcript marks sounds and holds no words: only those are captioned",
+            fix="if something is said, give the transcript of the talk",
+        )
+        return with_sounds(Transcript((), (), kind), sounds, blocks), source.findings
     return with_sounds(settle(spoken, kind, source, end_ms), sounds, blocks), source.findings
 
 

@@ -1,7 +1,8 @@
 """Stamped text: ``[m:ss] words``, with the stamp before its words or on a line of its own.
 
 Read as stamps: ``[m:ss]``, ``[h:mm:ss]``, ``(m:ss)``, ``m:ss`` at the start of a
-line, each with decimals if wanted, ``1m05s`` for ``1:05``, and ranges
+line, each with decimals if wanted, ``1m05s`` for ``1:05``, times of day with am
+or pm (counted from the first one), and ranges
 (``[0:00 - 0:12]``, ``[00:00:00.000 --> 00:00:04.000]``, ``0:00:05.0,0:00:08.0``).
 A list's bullet, emphasis marks and a speaker's name may stand before a stamp
 (``Anna (0:05):``, ``Speaker 1  0:05`` on a line of its own). Stamps in square
@@ -20,7 +21,7 @@ from timeline.transcript.markup import plain, words_of
 from timeline.transcript.raw import LONGEST_MS, RawBlock, Source
 from timeline.transcript.speaking import NAME, speakers, spoken_by
 
-_CLOCK = r"(?:\d{1,3}:)?\d{1,3}:\d{2}(?:[.,]\d{1,3}|[:;]\d{2}(?![\d:]))?"
+_CLOCK = r"(?:\d{1,3}:)?\d{1,3}:\d{2}(?:[.,]\d{1,3}|[:;]\d{2}(?![\d:]))?(?:[ \t]?[AaPp]\.?[Mm]\b\.?)?"
 _UNITS = r"(?:\d{1,3}h ?)?(?:\d{1,3}m ?)?\d{1,3}(?:\.\d{1,3})?s"
 _TIME = rf"(?:{_CLOCK}|{_UNITS})"
 _RANGE = rf"\s*(?P<start>{_TIME})\s*(?:(?:-+>?|–|—|to|,)\s*(?P<end>{_TIME})\s*)?"
@@ -67,7 +68,34 @@ def _marks(text: str) -> list[re.Match[str]]:
     return best
 
 
+_OF_DAY = re.compile(r"(?P<clock>[\d:.,;]+)[ \t]?(?P<half>[AaPp])\.?[Mm]\.?")
+_DAY_MS = 24 * 3_600_000
+
+
+def _ms_of_day(match: re.Match[str], line: int, source: Source) -> int:
+    """A time of day in ms since midnight: "9:05 am" and "9:05:10 am" begin with hours."""
+    clock = match["clock"] if match["clock"].count(":") > 1 else f"{match['clock']}:00"
+    hours, _, rest = clock.partition(":")
+    if not 1 <= int(hours) <= 12:
+        what = f"{match[0]} is no time of day"
+        source.fail("bad-time", what, line=line, fix="write the stamp as [m:ss] or [h:mm:ss]")
+    return _ms(f"{int(hours) % 12 + 12 * (match['half'] in 'pP')}:{rest}", line, source)
+
+
+def _from_first(times: Sequence[int]) -> list[int]:
+    """Times of day as times since the first one; a time 12 hours and more before the last one is of the next day."""
+    found: list[int] = []
+    for ms in times:
+        since = ms - times[0]
+        while found and since < found[-1] - _DAY_MS // 2:
+            since += _DAY_MS
+        found.append(since)
+    return found
+
+
 def _ms(text: str, line: int, source: Source) -> int:
+    if of_day := _OF_DAY.fullmatch(text):
+        return _ms_of_day(of_day, line, source)
     if text.endswith("s"):
         fields = [float(f) for f in re.findall(r"[\d.]+", text)]
         seconds = 0.0
@@ -115,12 +143,24 @@ def read(text: str, source: Source) -> list[RawBlock]:
     bodies = [plain(text[m.end() : end]) for m, end in zip(marks, ends, strict=True)]
     blocks: list[RawBlock] = []
     line, at = 1, 0
-    for mark, name, body in zip(marks, names, bodies, strict=True):
+    times: list[list[int]] = []
+    lines: list[int] = []
+    for mark in marks:
         line += text.count("\n", at, mark.start("start"))
         at = mark.start("start")
-        start_ms = _ms(mark["start"], line, source)
-        end_ms = _ms(mark["end"], line, source) if mark["end"] else None
-        blocks.append(RawBlock(start_ms, end_ms, tuple(body.split("\n")) if body else (), line, name))
+        times.append([_ms(mark[key], line, source) for key in ("start", "end") if mark[key]])
+        lines.append(line)
+    if all(_OF_DAY.fullmatch(m["start"]) for m in marks):
+        source.warn(
+            "times-of-day",
+            f"the stamps are times of day: {marks[0]['start']} is taken for the recording's start",
+            line=lines[0],
+            fix="where the talk begins later, write stamps that count from the recording's start",
+        )
+        flat = iter(_from_first([ms for pair in times for ms in pair]))
+        times = [[next(flat) for _ in pair] for pair in times]
+    for (start_ms, *end), line, name, body in zip(times, lines, names, bodies, strict=True):
+        blocks.append(RawBlock(start_ms, end[0] if end else None, tuple(body.split("\n")) if body else (), line, name))
     blocks = spoken_by(blocks, source)
     _keep_head(plain(text[: heads[0]]), blocks, source)
     return blocks
