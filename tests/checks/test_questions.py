@@ -8,6 +8,8 @@ import pytest
 from judging import score_of_fen, spoken, still
 
 from timeline.checks.answers import answered
+from timeline.checks.grammar import Claim
+from timeline.checks.learned import contradicted
 from timeline.checks.reading import seated
 from timeline.checks.sentence import sentence_of
 from timeline.checks.speech import sentences
@@ -99,11 +101,20 @@ def test_what_is_asked_or_planned_is_not_judged(say: str) -> None:
         "The knight on c6 lacks any defender, and this is the sort of detail one exploits.",
         "That rare bird is a knight.",
         "Can he take the pawn on e4? Not yet, no, the pawn on f2 is hanging... let me think.",
+        "Castles, castles. Five: the remaining knights are developed.",
+        "White plans a fianchetto, e6, the bishop takes up its post.",
         "Black has just moved, which means over to White.",
     ],
 )
 def test_words_that_sound_like_another_fact_accuse_nobody(say: str) -> None:
     assert not wrong(say)
+
+
+def test_a_rule_gives_way_where_the_weights_are_sure_of_another_fact() -> None:
+    (sentence,) = sentences(spoken("That last move by Black unveiled an attack from a piece behind, a discovered attack."))
+    last = len(sentence.tokens) - 1
+    assert contradicted(sentence, Claim("material", {"side": "black", "up": "down", "piece": "piece"}, 0, last))
+    assert not contradicted(sentence, Claim("discovered_attack", {}, 0, last))
 
 
 def test_a_statement_before_a_tag_is_a_sentence_of_its_own() -> None:

@@ -56,15 +56,18 @@ def fillings(text: str, found: Abstract) -> dict[str, list[Reading]]:
     """Kind -> readings of a stretch, for each kind whose terms and parts are all there."""
     told = {}
     for kind, fill in FILLERS.items():
-        if kind == "piece_count" and _LISTED.search(text):
+        if kind in _NOT_BESIDE and _NOT_BESIDE[kind].search(text):
             continue
         if (kind not in NEEDS or NEEDS[kind].search(text)) and (readings := fill(found)):
             told[kind] = readings
     return told
 
 
-_LISTED = re.compile(r" \d+ , (?:the|all|his|her|white|black) ")
-"""A number that counts nothing: "move five: the remaining knights"."""
+_NOT_BESIDE = {
+    "piece_count": re.compile(r" \d+ , (?:the|all|his|her|white|black) "),  # "move five: the remaining knights"
+    "fianchetto": re.compile(r" , [a-h][1-8] , "),  # "White plans a fianchetto, e6, the bishop takes up its post"
+}
+"""Where a number or a square belongs to something else."""
 
 
 @filler("undefended", "hanging", "outpost")
@@ -227,6 +230,8 @@ def _mate_in(kind: str, found: Abstract) -> Iterator[Reading]:
 def _counted(kind: str, found: Abstract) -> Iterator[Reading]:
     number, men = one_number(found), nouns(found)
     places = list(dict.fromkeys(found.squares))
+    if "is NUM of them" in " ".join(found.words):
+        return  # "three squares matter, c1 is one of them"
     if number is None or not 1 <= int(number) <= MOST or len(men) + len(places) != 1 or found.moves:
         return
     where = {"a": men[0]} if men else {"sq": places[0]}
@@ -268,7 +273,7 @@ def _weak(kind: str, found: Abstract) -> Iterator[Reading]:
 
 @filler("shade")
 def _shade(kind: str, found: Abstract) -> Iterator[Reading]:
-    if "squares" in found.words and "square" not in found.words and not found.men:
+    if "squares" in found.words and not {"of", "belongs", "among"} & set(found.words) and not found.men:
         return  # "the dark squares are gone"
     shades = {"light", "dark"} & {w.removesuffix("-squared") for w in found.words}
     places = {*found.squares, *(place for _, place in found.men)}
@@ -350,11 +355,17 @@ def _legal(kind: str, found: Abstract) -> Iterator[Reading]:
         yield kind, {"move": found.moves[0], "legality": "yes" if kind == "legal" else "no"} | side_part(found)
 
 
+_PLAYED = re.compile(
+    r"(?:SQ|MOVE) (?:was|is|got) (?:[a-z]+ )?(?:played|chosen)(?! (?:here |now |next )?(?:by|for) SIDE)"
+)
+
+
 @filler("in_the_game")
 def _played(kind: str, found: Abstract) -> Iterator[Reading]:
     told = [*found.moves, *found.squares]
     if len(told) == 1 and not found.men:
-        yield kind, {"move": told[0]} | side_part(found)
+        passive = _PLAYED.search(" ".join(found.words)) is not None  # "White supported it, and f3 was played"
+        yield kind, {"move": told[0]} | ({} if passive else side_part(found))
 
 
 _OTHER_ONE = re.compile(

@@ -24,6 +24,8 @@ SURE_FACT = 0.93  # so sure, words like "may" or "not" are taken for part of the
 SURE_KIND = 0.8  # ... and of its kind
 LEAST_BESIDE = 0.8  # ... where what it leaves out is taken from the rest of the sentence
 LEAST_IN_PART = 0.65  # ... where only a part of the stretch is read
+SURE_OTHER = 0.9  # how sure the weights must be of another fact to be believed before a rule
+LEAST_OWN = 0.02  # ... and how little they must think of the rule's own
 LEAST_WORDS = 2  # of such a part
 LEAST_SHARPER = 0.5  # how sure of its kind a reading must be to take the place of a vaguer one
 MOST_PARTS = 6  # that a stretch is parted into
@@ -95,6 +97,36 @@ def sharpened(sentence: Sentence, claim: Claim) -> Claim:
         return claim
     first, *more = (Claim(kind, parts, claim.first, claim.last) for kind, parts in readings)
     return replace(first, others=tuple(more))
+
+
+def contradicted(sentence: Sentence, claim: Claim) -> bool:
+    """Whether the weights are sure that the words around a claim of the rules state another kind of fact."""
+    kinds = _ALSO.get(claim.kind, frozenset()) | {claim.kind}
+    where = next((r for r in stretches(sentence) if r[0] <= claim.first and claim.last <= r[1]), None)
+    if claim.sure or where is None or claim.kind == "standing" or not kinds & set(kind_weights().kinds):
+        return False
+    text = " " + " ".join(t.text for t in sentence.tokens[where[0] : where[1] + 1]) + " "
+    shares = kind_weights().shares(abstract(text))
+    other = max(share for kind, share in shares.items() if kind not in {NONE, "standing", *kinds})
+    return other > SURE_OTHER and sum(shares.get(kind, 0.0) for kind in kinds) < LEAST_OWN
+
+
+_ALSO = {
+    kind: frozenset(others.split())
+    for kind, others in {
+        "attacked_by": "attacks", "attacks": "fork attackers", "attackers": "attack_defend",
+        "defended_by": "defends", "defenders": "attack_defend", "undefended": "hanging defends",
+        "hanging": "undefended can_capture", "pins": "pinned", "pinned": "pins", "pinned_to": "pinned pins",
+        "xray": "skewer", "skewer": "xray pins", "discovered_attack": "discovered_check xray",
+        "check": "double_check discovered_check checkmate", "checkmate": "mate_in threat_mate stalemate",
+        "exchange_up": "material", "material_lead": "material", "move_number_played": "move_number in_the_game",
+        "castled": "uncastled", "uncastled": "castled castle_right castle_lost",
+        "castle_lost": "castle_right uncastled", "castle_right": "castle_lost uncastled",
+        "legal": "illegal", "illegal": "legal", "shade": "shade_bishop",
+        "open_file": "half_open", "half_open": "open_file", "outpost": "weak_square", "weak_square": "outpost",
+    }.items()
+}  # fmt: skip
+"""Kinds that one and the same wording may state beside it, or that the weights have by another name."""
 
 
 def _with_skewering(sentence: Sentence, claim: Claim) -> Claim:

@@ -17,7 +17,7 @@ from timeline.checks.barring import only_thought
 from timeline.checks.claims import PRONOUNS
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import OF_MOVES, recipe, unreal, why_not
-from timeline.checks.learned import SURE_FACT, read_learned, sharpened
+from timeline.checks.learned import SURE_FACT, contradicted, read_learned, sharpened
 from timeline.checks.loose import read_loosely
 from timeline.checks.sayings import GRAMMAR, PLAYERS
 from timeline.checks.sentence import Sentence, Token, sentence_of
@@ -121,6 +121,7 @@ def _read(sentence: Sentence, following: Sentence | None, previous: Sentence | N
     claims += read_loosely(sentence, claims)
     kept = [c for c in claims if why_not(sentence, c, following, previous) not in _OUTWEIGHED]
     claims += read_learned(sentence, kept, claims)
+    claims = [claim for claim in claims if not contradicted(sentence, claim)]
     claims = [sharpened(sentence, claim) for claim in claims]
     return [_beside(sentence, _or_pins(sentence, claim)) for claim in claims]
 
