@@ -338,9 +338,9 @@ def test_a_huge_transcript_is_refused_at_once(folder: Path):
     """200 MB, as a file with a hole: it is refused by its size, not read."""
     with (folder / "talk.txt").open("wb") as file:
         file.truncate(200_000_000)
-    began = time.monotonic()
+    began = time.process_time()  # of this process alone: a busy machine makes no difference
     assert "200 MB is too large for a text file" in refused("build", folder)
-    assert time.monotonic() - began < 5
+    assert time.process_time() - began < 5
 
 
 def test_a_huge_lesson_file_is_refused_at_once(folder: Path):
@@ -425,14 +425,14 @@ def test_a_title_with_markup_stays_text_in_every_chapter_file(folder: Path):
 def interrupted(folder: Path, patch: str) -> str:
     """A real SIGINT into a build that ``patch`` makes wait, saying ``working``; returns what was told."""
     code = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # a shell's & ignores it
-    code += f"import time\ndef stop(*a, **k): print('working', flush=True); time.sleep(30)\n{patch}\n"
+    code += f"import time\ndef stop(*a, **k): print('working', flush=True); time.sleep(600)\n{patch}\n"
     code += "from timeline.cli import main; main()\n"
     command = [sys.executable, "-c", code, "build", str(folder), "-q"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
         assert process.stdout is not None
         assert process.stdout.readline() == "working\n"
         process.send_signal(signal.SIGINT)
-        _, talk = process.communicate(timeout=20)
+        _, talk = process.communicate(timeout=120)
     assert process.returncode == 130
     assert "Run the same command again: finished steps are kept" in talk
     assert "Traceback" not in talk
@@ -526,7 +526,7 @@ def test_a_recording_that_stops_in_the_middle_is_told_and_loses_nothing(folder: 
 
 def test_a_second_writer_is_refused(folder: Path):
     code = "import sys, time; from pathlib import Path; from timeline.files import lesson_lock\n" \
-        "with lesson_lock(Path(sys.argv[1])): print('held', flush=True); time.sleep(60)\n"  # fmt: skip
+        "with lesson_lock(Path(sys.argv[1])): print('held', flush=True); time.sleep(600)\n"  # fmt: skip
     process = subprocess.Popen([sys.executable, "-c", code, str(folder)], stdout=subprocess.PIPE, text=True)
     try:
         assert process.stdout is not None

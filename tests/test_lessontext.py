@@ -96,9 +96,9 @@ def test_yaml_bomb_is_refused_at_once():
     """Each line stands for ten of the line before: written out, some 10^9 items."""
     lines = ["a0: &a0 [x, x, x, x, x, x, x, x, x, x]"]
     lines += [f"a{i}: &a{i} [{', '.join([f'*a{i - 1}'] * 10)}]" for i in range(1, 10)]
-    began = time.monotonic()
+    began = time.process_time()  # of this process alone: a busy machine makes no difference
     (finding,) = fault("\n".join(lines))
-    assert time.monotonic() - began < 2
+    assert time.process_time() - began < 2
     assert finding.code == "bad-yaml"
     assert "anchors and aliases" in finding.message
     assert (finding.line, finding.fix) == (1, "write the value out")

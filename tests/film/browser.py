@@ -24,7 +24,7 @@ class Seen:
 
 
 def seen_by_browser(
-    program: str, film: Path, times: Sequence[float], size: tuple[int, int], profile: Path, wait_s: float = 60
+    program: str, film: Path, times: Sequence[float], size: tuple[int, int], profile: Path, wait_s: float = 300
 ) -> Seen:
     """Every picture of a film decoded by the browser's WebCodecs, and those shown after seeking, drawn at ``size``."""
     chunks = []

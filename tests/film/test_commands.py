@@ -249,11 +249,12 @@ def test_ctrl_c_stops_a_batch_and_nothing_half_made_is_left(lessons: Path):
     code += "from timeline.cli import main; main()"
     command = [sys.executable, "-c", code, "batch", str(lessons), "--jobs", "2"]
     with subprocess.Popen(command, stderr=subprocess.PIPE, text=True, start_new_session=True) as process:
-        end = time.monotonic() + 50
-        while not list(lessons.glob("one/.plyline/film/*")) and time.monotonic() < end:
+        end = time.monotonic() + 300
+        while not (begun := list(lessons.glob("one/.plyline/film/*"))) and time.monotonic() < end:
             time.sleep(0.05)
         os.killpg(process.pid, 2)  # the terminal sends Ctrl-C to every process of the command
-        said = process.communicate(timeout=30)[1]
+        said = process.communicate(timeout=120)[1]
+    assert begun, said
     assert process.returncode == 130, said
     assert "nothing is half-written" in said
     assert "Traceback" not in said
