@@ -8,6 +8,7 @@ import pytest
 from talking import words_of
 
 from timeline.captions.build import CaptionResult, build_captions
+from timeline.captions.plain import paragraphs
 from timeline.captions.settings import CaptionSettings
 from timeline.transcript.read import read_transcript
 from timeline.transcript.words import Sound, Word
@@ -145,3 +146,4 @@ def test_a_long_song_is_captioned_word_by_word_with_notes_in_each_caption():
     assert [t.endswith(" ♪") for t in sung] == [False] * (len(sung) - 1) + [True]
     assert " ".join(t.strip("♪ ").replace("\n", " ") for t in sung).lower() == song
     assert all(len(line) <= 42 for t in sung for line in t.split("\n"))
+    assert f"♪ {song} ♪" in " ".join(p.text for p in paragraphs(result.captions))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from timeline.captions.songs import run_on
 from timeline.captions.units import ends_sentence
 from timeline.captions.writers import About, caption_writer
 from timeline.timecode import format_clock
@@ -42,7 +43,7 @@ def paragraphs(captions: Sequence[Caption], borders_ms: Sequence[int] = ()) -> l
 
     def close() -> None:
         if begun:
-            text = " ".join(c.text.replace("\n", " ") for c in begun)
+            text = run_on([c.text.replace("\n", " ") for c in begun])
             found.append(Paragraph(begun[0].start_ms, begun[-1].end_ms, text, begun[0].speaker))
             begun.clear()
 

@@ -45,6 +45,16 @@ def with_notes(units: Sequence[Unit]) -> tuple[list[Unit], frozenset[int], froze
     return result, frozenset(begins - {0, len(result)}), frozenset(inside)
 
 
+def run_on(texts: Sequence[str]) -> str:
+    """Captions' texts as one: a song that goes on in the next one has no note there."""
+    joined: list[str] = []
+    for n, text in enumerate(texts):
+        before = texts[n - 1] if n else ""
+        goes_on = text.startswith(NOTE) and NOTE in before and not before.endswith("♪")
+        joined.append(text.removeprefix(NOTE) if goes_on else text)
+    return " ".join(joined)
+
+
 def _is_note(text: str) -> bool:
     signs = text.strip(".,;:!?…")
     return bool(signs) and set(signs) <= set(NOTES)
