@@ -19,6 +19,32 @@ SCANDINAVIAN = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 4. d4 Nf6 *"
 
 PATTERNS = [
     (
+        "put the rook back on a six",
+        setup("4k3/8/8/8/8/8/R7/4K3 w - - 0 1", "1. Ra7 Kd8"),
+        "Rook a7. Or rook a6, king e7, rook h6, king f7. Put the rook back on a6. Now king e2, king d7.",
+        "start Ra6 Ke7 Rh6 Kf7 | start Ra6 Ke7 | start Ra6 Ke7 Ke2 | start Ra6 Ke7 Ke2 Kd7",
+    ),
+    (
+        "both sides castle, in a sideline",
+        "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. c3 Nf6 *",
+        "E4, e5, knight f3, knight c6, bishop c4, bishop c5, c3. If instead of that d3, knight f6, both sides castle, h3. "
+        "In the game c3, knight f6.",
+        "3b d3 Nf6 | 3b d3 Nf6 O-O O-O | 3b d3 Nf6 O-O O-O h3 | 4w | 4b",
+    ),
+    (
+        "he exchanges, and the knight helps itself",
+        "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 *",
+        "E4, e5, knight f3, knight c6, bishop b5, a6. If he exchanges, d takes c6, and the knight helps itself. "
+        "Queen d4 hits it. In the game bishop a4.",
+        "3b Bxc6 dxc6 | 3b Bxc6 dxc6 Nxe5 | 3b Bxc6 dxc6 Nxe5 Qd4 | 4w",
+    ),
+    (
+        "the knight that can go back",
+        setup("4k3/8/8/3p4/8/2N5/8/1N2K3 w - - 0 1", "1. Nxd5 Kd7"),
+        "Knight takes d5, king d7. If knight back to c3, king c6.",
+        "1b | 1b Ndc3 | 1b Ndc3 Kc6",
+    ),
+    (
         "black pops his f pawn two squares, not one",
         setup("6k1/5ppp/8/7Q/8/8/8/6K1 w - - 0 1", "1. Qe5 h6"),
         "Queen e5. If black pops his f pawn two squares, king f2. In the game, h6.",

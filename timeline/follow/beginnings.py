@@ -28,6 +28,8 @@ from timeline.follow.vocabulary import (
 _SIDES = {
     "long": "q", "queenside": "q", "short": "k", "kingside": "k", "queen-side": "q", "king-side": "k",
 }  # fmt: skip
+_MAY = frozenset("can may could might".split())
+_SWAPS = frozenset("swap swaps trade trades exchange exchanges".split())
 _CHOICES = frozenset("or and but so no not was is say also either".split())
 _TAKES_BEFORE = 14
 """So many words before "with the pawn" a capture has to be spoken of."""
@@ -70,9 +72,13 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
         desc = Desc(piece=chess.PAWN, ff=glued[1], cap=True, to=chess.parse_square(glued[2]))
         heads.append(Phrase(i + 1, desc, 0.1, parts=((i, i, f"{glued[1]} takes {glued[2]}", False),)))
     if tok.text in TAKE_WORDS:
+        alone = tok.ends and (i == 0 or toks[i - 1].ends) and tok.text in _SWAPS
         heads.append(
-            Phrase(i + 1, Desc(cap=True), TAKE_WORDS[tok.text], parts=((i, i, "takes", tok.text in ("tax", "cakes")),))
+            Phrase(i + 1, Desc(cap=True), 0.2 if alone else TAKE_WORDS[tok.text], parts=((i, i, "takes", tok.text in ("tax", "cakes")),))
         )
+    elif _helps_itself(toks, i) or _may_have(toks, i):
+        used = 2 if tok.text.startswith("help") else 1
+        heads.append(Phrase(i + used, Desc(cap=True), 0.3, 0 if used == 2 else 1, 0 if used == 2 else 1, parts=((i, i + used - 1, "takes", False),)))
     if tok.text == "with" and _answers(toks, i):
         heads.append(Phrase(i + 1, Desc(cap=True), 0.3, 1, 1, with_=True))
     if tok.text in CASTLE_WORDS or (tok.text in _SIDES and i + 1 < len(toks) and toks[i + 1].text in CASTLE_WORDS):
@@ -102,6 +108,22 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
             )
         )
     return heads
+
+
+def _helps_itself(toks: Sequence[Tok], i: int) -> bool:
+    """ "The knight helps itself": it takes."""
+    if not toks[i].text.startswith("help") or i + 1 >= len(toks) or toks[i].ends:
+        return False
+    return toks[i + 1].text in ("itself", "himself", "herself", "myself", "yourself", "themselves", "ourselves")
+
+
+def _may_have(toks: Sequence[Tok], i: int) -> bool:
+    """ "Can he have the bishop now?": may he take it. A man has to follow."""
+    if toks[i].text != "have" or toks[i].ends or i + 2 >= len(toks) or toks[i + 1].text not in ("the", "that", "this", "my", "his"):
+        return False
+    if not any(tok.text in _MAY for tok in toks[max(0, i - 3) : i]):
+        return False
+    return bool(pieces(toks, i + 2))
 
 
 def _answers(toks: Sequence[Tok], i: int) -> bool:

@@ -10,6 +10,10 @@ from timeline.follow.grammar import Grammar
 from timeline.follow.lexer import Tok
 from timeline.follow.mentions import Mention
 
+PUTS = frozenset("put place set".split())
+_BIDS = frozenset("so now and but okay right please let me us let's just then first".split())
+"""Before a bid to put a man back no other words stand: "he put the rook back" is a move."""
+
 
 class Lattice:
     """All readings of one token sequence and what stands around them; shared by several decodings."""
@@ -37,6 +41,13 @@ class Lattice:
             words = [tok.text for tok in self.toks[max(0, m.start - 2) : m.end]]
             found = self._back[key] = any(a == "back" and b in ("to", "on", "onto") for a, b in pairwise(words))
         return found
+
+    def put_back(self, m: Mention) -> bool:
+        """Whether the mention's clause tells a listener to put a man back ("put the rook back on a6"): no move."""
+        start = self.context.clause_start(m.start)
+        words = [tok.text for tok in self.toks[start : m.end]]
+        at = next((k for k, word in enumerate(words) if word in PUTS), None)
+        return at is not None and "back" in words and all(word in _BIDS for word in words[:at])
 
     def names(self, m: Mention) -> list[str]:
         key = (m.start, m.end)

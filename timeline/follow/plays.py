@@ -46,7 +46,7 @@ class Plays:
         self._found = []
         if self._spent(hyp, m):
             return [], 3
-        if self._goes_on(hyp, m):
+        if self._goes_on(hyp, m) or (m.kind in ("full", "piece", "to") and self.lattice.put_back(m)):
             return [], 0
         status = self._play(hyp, m, i)
         return self._found, status
@@ -104,6 +104,8 @@ class Plays:
         status = 0
         if m.desc.both:
             self._play_both(hyp, m, i)
+            if hyp.node.depth and self._found:
+                return 2
         for base, kind, extra in self._bases(hyp, m):
             found = matches(base, m.desc)
             if not found:
@@ -225,7 +227,7 @@ class Plays:
         if standing:
             feats.append((f"{standing}:{m.prep or '-'}>play", 1.0))
         careless = "HABIT" in self.lattice.names(m)  # what people are said to play is often bad
-        if m.tail in ("back", "home"):
+        if m.tail in ("back", "home") or (m.desc.to >= 0 and rivals and self.lattice.back(m)):
             retreat = retreats(base, legal)
             feats.append(("fit", 1.5 if retreat is None else retreat))
         if m.kind in UNSPECIFIC or rivals:
@@ -251,8 +253,10 @@ class Plays:
         self._found.append((m.end, new))
 
     def _play_both(self, hyp: Hyp, m: Mention, i: int) -> None:
-        """ "Both sides castle": the mainline's next two castlings, whatever stands between them."""
+        """ "Both sides castle": the mainline's next two castlings, whatever stands between them; in a sideline at once."""
         main = self.tree.main
+        if hyp.node.depth:
+            self._both_aside(hyp, m, i)
         base = hyp.node.ply if hyp.node.main else hyp.node.shared
         seen = 0
         for ply in range(base, min(len(main) - 1, base + 8)):
@@ -275,3 +279,12 @@ class Plays:
                     )  # fmt: skip
                     self._found.append((m.end, new))
                     return
+
+    def _both_aside(self, hyp: Hyp, m: Mention, i: int) -> None:
+        one = next((legal for legal, _, _ in matches(hyp.node, m.desc)), None)
+        if one is None:
+            return
+        between = self.tree.child(hyp.node, one.move)
+        other = next((legal for legal, _, _ in matches(between, m.desc)), None)
+        if other is not None:
+            self._move(hyp, m, between, other, "cont", 0.0, 0, [("both", 1.0)], i)

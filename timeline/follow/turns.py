@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import chess
 
 from timeline.follow.hypotheses import Feature, Hyp
-from timeline.follow.lattice import Lattice
+from timeline.follow.lattice import PUTS, Lattice
 from timeline.follow.lookahead import Lookahead
+from timeline.follow.naming import squares
 from timeline.follow.numbers import move_number
 from timeline.follow.openings import Openings
 from timeline.follow.sense import exchanged, left_hanging
 from timeline.follow.spine import Spine, level
 from timeline.follow.tree import Node, Tree
+from timeline.follow.vocabulary import PIECE_WORDS
 
 Turn = tuple[Node, str, list[Feature]]
 
@@ -62,6 +64,7 @@ class Turns:
         self.vague = self.context.vague(i)
         self.places = self._places(i)
         self.counted = self._counted(i)
+        self.put_back = self._put_back(i)
 
     def _places(self, i: int) -> list[Turn]:
         """Mainline positions named by their number or as start or end, in the clause that begins at ``i``."""
@@ -109,6 +112,34 @@ class Turns:
                 found.append(place)
         return found
 
+    def _put_back(self, i: int) -> tuple[chess.PieceType, chess.Square] | None:
+        """The man and the square of a clause at token ``i`` that puts it back there ("put my rook back on a6")."""
+        man: chess.PieceType | None = None
+        put = False
+        for k in range(i, min(len(self.toks) - 2, i + 9)):
+            word = self.toks[k].text
+            put = put or word in PUTS
+            if put and word in PIECE_WORDS and PIECE_WORDS[word][1] < 0.4:
+                man = PIECE_WORDS[word][0]
+            if man and word == "back" and self.toks[k + 1].text in ("on", "to"):
+                for square, _, cost, _ in squares(self.toks, k + 2):
+                    if cost < 0.4:
+                        return man, square
+            if self.toks[k].ends:
+                break
+        return None
+
+    @staticmethod
+    def _before(node: Node, man: chess.PieceType, square: chess.Square) -> Iterator[Node]:
+        """The latest position of a line in which a man stood where it no longer stands."""
+        place: Node | None = node
+        while place is not None and place.ply >= node.shared:
+            if place.board.piece_type_at(square) == man:
+                if place is not node:
+                    yield place
+                return
+            place = place.parent
+
     def options(self, hyp: Hyp, i: int, rank: int) -> list[Turn]:
         """Every turn that hypothesis ``hyp`` may take at token ``i``; ``rank`` is its place in the beam."""
         self._look(i)
@@ -139,6 +170,8 @@ class Turns:
         found.extend((place, act, feats) for place, act, feats in self.places if place is not node)
         if self.counted and node.depth:
             found.extend((place, "un", [("undo:counted", 1.0)]) for place in self._undone(node))
+        if self.put_back and node.depth:
+            found.extend((place, "un", [("undo:counted", 1.0)]) for place in self._before(node, *self.put_back))
         whole = [(target, act, [*feats, *self._features(hyp, target, act, i)]) for target, act, feats in found]
         whole.extend((main[ply], "show", []) for ply in self.again.get(i, ()) if main[ply] is not node)
         return whole
