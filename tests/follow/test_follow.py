@@ -277,7 +277,7 @@ def test_an_opening_s_name_is_found_only_where_the_game_reaches_it() -> None:
         ("in the corner", "corner"),
         ("retreats.", "back"),
         ("he goes behind the passed pawn.", "behind"),
-        ("takes the distant opposition.", "facing"),
+        ("takes the direct opposition.", "facing"),
         ("she offers an exchange of queens.", "offer5"),
         ("and offers a trade.", "offer0"),
     ],

@@ -21,11 +21,11 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("block", r"block|blocks|blocked|blocks it|blocks the check|interposes|puts something in between"),
         ("corner", r"corner|(?:in|into|to) the corner|tucks in|tucks it away|hides in the corner"),
         ("aside", r"steps? (?:aside|out|up|over|forward|off)|sidesteps?|stepped aside|steps?|moves away|runs away|walks"),
-        ("back", r"(?:goes|went|go|comes|steps|drops|walks|runs) (?:(?:all the way|straight|right|just) )?back(?: again| home)?|back again|retreats?|retreated|back"),
+        ("back", r"(?:goes|went|go|comes|steps|drops|walks|runs) (?:(?:all the way|straight|right|just) )?back(?: again| home)?|(?:goes|went|go|comes|came|runs|ran) (?:(?:all the way|straight|right|just) )?home(?: again)?|back again|retreats?|retreated|back"),
         ("double", r"doubles?(?: up)?(?: (?:the|his|her|my) rooks| rooks)?|doubling(?: rooks)?"),
         ("push", r"push(?:es|ed)?(?: on| it| past)?|advances?|the pawn (?:advances|moves up|runs|goes)|likewise"),
         ("behind", r"(?:(?:goes|went|go|comes|gets|gets in|steps|drops|moves) )?(?:back |in |right |straight )?behind (?:the|his|her|my|that|this|your) (?:passed )?pawn(?: again)?"),
-        ("facing", r"(?:takes?|taking|took|seizes|gets|has|keeps) the (?:distant |direct )?opposition|(?:faces|face|facing) (?:him|his king|the king|my king|her)|stands? opposite"),
+        ("facing", r"(?:takes?|taking|took|seizes|gets|has|keeps) the (?:direct )?opposition|(?:faces|face|facing) (?:him|his king|the king|my king|her)|stands? opposite"),
         ("offer5", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the )?(?:queens|ladies)"),
         ("offer4", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the |a pair of )?rooks"),
         ("offer0", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) )?(?:trade|exchange|swap|trades)"),
@@ -39,11 +39,13 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
 )  # fmt: skip
 _HEADS = frozenset(
     """block blocks blocked interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
-    goes went go comes drops gets behind back retreats retreat retreated doubles double doubling push pushes pushed advances advance the
+    goes went go comes came ran runs drops gets behind back retreats retreat retreated doubles double doubling push pushes pushed advances advance the
     likewise makes make made gets get got has takes take promotes and underpromotes queens rooks bishops knights trades trade
     swaps swap exchanges exchange exchanged a taking took seizes keeps faces face facing stands stand offer offers offered
     offering""".split()
 )
+_HOMES = chess.Board()
+"""Where men stand at the start of a game: a piece that goes there goes home."""
 _LEADS_ON = frozenset("to on into onto from at the a his her my our your with for and's than of rank file".split())
 """After these words the phrase goes on and names its move in another way."""
 
@@ -142,6 +144,8 @@ def retreats(node: Node, legal: Legal) -> float | None:
             return 0.2
         before = before.parent.parent if before.parent is not None else None
         steps += 1
+    if chess.BB_SQUARES[legal.to_sq] & _HOMES.pieces_mask(legal.piece, node.board.turn):
+        return 0.3
     rank = chess.square_rank(legal.to_sq) - chess.square_rank(legal.from_sq)
     retreats = rank < 0 if node.board.turn == chess.WHITE else rank > 0
     return 0.4 if retreats else 1.0 if legal.piece == chess.KING else None
@@ -154,9 +158,7 @@ def _faces(board: chess.Board, legal: Legal) -> float | None:
         return None
     files = abs(chess.square_file(other) - chess.square_file(legal.to_sq))
     ranks = abs(chess.square_rank(other) - chess.square_rank(legal.to_sq))
-    if (files, ranks) in ((0, 2), (2, 0)):
-        return 0.0
-    return 0.4 if (files, ranks) in ((2, 2), (0, 4), (4, 0)) else None
+    return 0.0 if (files, ranks) in ((0, 2), (2, 0)) else None
 
 
 def _behind(board: chess.Board, legal: Legal) -> float | None:
