@@ -160,31 +160,14 @@ def _file_head(toks: Sequence[Tok], i: int) -> list[Phrase]:
         extra = 0.6 if toks[i].text == "a" else 0.0
         parts = (part, (i + 1, i + 1, "pawn", False))
         heads.append(Phrase(i + 2, Desc(piece=chess.PAWN, ff=file), cost + extra, parts=parts))
-    elif following in FILE_WORDS and following != "a" and cost == 0 and toks[i].text != "a":
-        # "d e5": a pawn capture with the verb left out
-        for square, length, scost, mended in squares(toks, i + 1):
-            if length and chess.FILE_NAMES[chess.square_file(square)] != file:
-                parts = (part, (i + 1, i + length, chess.square_name(square), mended))
-                heads.append(
-                    Phrase(
-                        i + 1 + length,
-                        Desc(piece=chess.PAWN, ff=file, cap=True, to=square),
-                        scost + 0.6,
-                        parts=parts,
-                    )
-                )
     elif cost == 0 and toks[i].text != "a":
+        # "d e5": a pawn capture with the verb left out; a second file's letter may also be misheard
+        doubt = 0.6 if following in FILE_WORDS and following != "a" else 0.5
         for square, length, scost, mended in squares(toks, i + 1):
             if chess.FILE_NAMES[chess.square_file(square)] != file:
                 parts = (part, (i + 1, i + length, chess.square_name(square), mended))
-                heads.append(
-                    Phrase(
-                        i + 1 + length,
-                        Desc(piece=chess.PAWN, ff=file, cap=True, to=square),
-                        scost + 0.5,
-                        parts=parts,
-                    )
-                )
+                desc = Desc(piece=chess.PAWN, ff=file, cap=True, to=square)
+                heads.append(Phrase(i + 1 + length, desc, scost + doubt, parts=parts))
     return heads
 
 
