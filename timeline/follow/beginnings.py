@@ -28,6 +28,8 @@ from timeline.follow.vocabulary import (
 _SIDES = {
     "long": "q", "queenside": "q", "short": "k", "kingside": "k", "queen-side": "q", "king-side": "k",
 }  # fmt: skip
+_FLANKS_OF = {"k": "king's", "q": "queen's"}
+_WHOSE = frozenset("the his her my our your their its other".split())
 _MAY = frozenset("can may could might".split())
 _SWAPS = frozenset("swap swaps trade trades exchange exchanges".split())
 _CHOICES = frozenset("or and but so no not was is say also either".split())
@@ -48,6 +50,13 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
     if tok.text in _FLANKS and i + 1 < len(toks) and toks[i + 1].text == "pawn" and not tok.ends:
         flank = (i, i + 1, f"{_FLANKS[tok.text]} pawn", False)
         heads.append(Phrase(i + 2, Desc(piece=chess.PAWN, ff=_FLANKS[tok.text]), 0.2, parts=(flank,)))
+    elif tok.text in _FLANKS and i + 1 < len(toks) and not tok.ends:
+        for piece, length, cost, mended in pieces(toks, i + 1):
+            if piece in (chess.KNIGHT, chess.BISHOP, chess.ROOK) and cost < 0.4:
+                name = (i, i + length, f"{_FLANKS_OF[tok.text[0]]} {PIECE_NAMES[piece]}", mended)
+                heads.append(Phrase(i + 1 + length, Desc(piece=piece, flank=tok.text[0]), cost, parts=(name,)))
+    if tok.text in FILE_WORDS and FILE_WORDS[tok.text][1] == 0.0 and i and toks[i - 1].text in _WHOSE and not tok.ends:
+        heads.extend(_of_a_file(toks, i))
     if tok.text == "other" and i + 1 < len(toks):
         for piece, length, cost, mended in pieces(toks, i + 1):
             part = (i + 1, i + length, PIECE_NAMES[piece], mended)
@@ -107,6 +116,19 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
                 tok.text if tok.text != "back" else "",
             )
         )
+    return heads
+
+
+def _of_a_file(toks: Sequence[Tok], i: int) -> list[Phrase]:
+    """ "The g knight", "his a rook": the piece on that file."""
+    if i + 1 >= len(toks):
+        return []
+    file = FILE_WORDS[toks[i].text][0]
+    heads = []
+    for piece, length, cost, mended in pieces(toks, i + 1):
+        if piece != chess.PAWN and piece != chess.KING and cost < 0.4:
+            name = (i, i + length, f"{file} {PIECE_NAMES[piece]}", mended)
+            heads.append(Phrase(i + 1 + length, Desc(piece=piece, ff=file), cost, parts=(name,)))
     return heads
 
 

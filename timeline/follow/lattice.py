@@ -9,6 +9,7 @@ from timeline.follow.context import Context
 from timeline.follow.grammar import Grammar
 from timeline.follow.lexer import Tok
 from timeline.follow.mentions import Mention
+from timeline.follow.motion import NOT_PAWNS
 
 PUTS = frozenset("put place set".split())
 _BIDS = frozenset("so now and but okay right please let me us let's just then first".split())
@@ -41,6 +42,13 @@ class Lattice:
             words = [tok.text for tok in self.toks[max(0, m.start - 2) : m.end]]
             found = self._back[key] = any(a == "back" and b in ("to", "on", "onto") for a, b in pairwise(words))
         return found
+
+    def no_pawn(self, m: Mention) -> bool:
+        """Whether the words of a mention say what pawns do not do: "swings over to h6", "back to h5"."""
+        if self.back(m):
+            return True
+        start = self.context.clause_start(m.start)
+        return any(tok.text in NOT_PAWNS for tok in self.toks[max(start, m.start - 4) : m.end])
 
     def put_back(self, m: Mention) -> bool:
         """Whether the mention's clause tells a listener to put a man back ("put the rook back on a6"): no move."""

@@ -78,6 +78,14 @@ def _candidates(node: Node, d: Desc) -> list[Legal]:
     return node.moves(men, goals) if men and goals else []
 
 
+def _from_flank(board: chess.Board, m: Legal, flank: str) -> bool:
+    """Whether a piece is the king's or the queen's: bishops by the colour of their square, others by the half they stand on."""
+    if m.piece == chess.BISHOP:
+        light = bool(chess.BB_SQUARES[m.from_sq] & chess.BB_LIGHT_SQUARES)
+        return light == ((flank == "k") == board.turn)
+    return (chess.square_file(m.from_sq) >= 4) == (flank == "k")
+
+
 def _fit(node: Node, m: Legal, d: Desc) -> float | None:
     if d.effect:
         return fits(node, m, d.effect)
@@ -118,6 +126,8 @@ def _fit(node: Node, m: Legal, d: Desc) -> float | None:
             return None
     elif m.victim:
         cost += 0.4 if d.to >= 0 else 1.0
+    if d.flank and not _from_flank(node.board, m, d.flank):
+        return None
     if d.steps and (m.victim or abs(m.to_sq - m.from_sq) != 8 * d.steps):
         return None
     if d.promo:

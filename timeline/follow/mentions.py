@@ -12,7 +12,8 @@ from timeline.follow.result import Token
 
 class Desc(NamedTuple):
     """What a mention says of the move; 0, -1 and "" mean "not said". ``chk``: 1 check, 2 mate;
-    ``steps``: how many squares a pawn goes."""
+    ``steps``: how many squares a pawn goes;
+    ``flank``: k or q, whose side a piece is from ("the queen's knight")."""
 
     piece: int = 0
     ff: str = ""
@@ -30,6 +31,7 @@ class Desc(NamedTuple):
     both: bool = False
     effect: str = ""
     steps: int = 0
+    flank: str = ""
 
 
 @dataclass(frozen=True, slots=True)

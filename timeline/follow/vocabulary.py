@@ -11,6 +11,8 @@ from __future__ import annotations
 
 import chess
 
+from timeline.follow.motion import TRAVEL
+
 PIECES: dict[str, int] = {
     "king": chess.KING, "queen": chess.QUEEN, "rook": chess.ROOK, "bishop": chess.BISHOP, "knight": chess.KNIGHT,
     "pawn": chess.PAWN,
@@ -113,7 +115,7 @@ FILLERS = frozenset(
     quietly finally well forward forwards further backwards sideways across here there him it them one little poor
     black white enemy somewhere over through off
     """.split()
-)
+) | TRAVEL
 MOTION = frozenset(
     """
     comes come came goes go went jumps jump jumped moves move moved drops drop dropped hops hop hopped steps step
@@ -125,7 +127,7 @@ MOTION = frozenset(
     arrives occupies blocks interposes centralises centralizes centralize back
     away home out aside shuffles
     """.split()
-)
+) | TRAVEL
 MOTION_TAILS = frozenset(
     """
     back away home out aside up down in forward here there somewhere over across around through off again
