@@ -1,6 +1,6 @@
 """Learns which fact a stretch of talk states (timeline/checks/kinds.npz). Run by hand:
 
-    python tests/benchmarks/train_kinds.py [--folds 6] [--leave heldout36,heldout37] [--write]
+    python tests/benchmarks/train_kinds.py [--folds 6] [--leave heldout37] [--write]
 
 Examples: the wordings of tests/data/checks (a set stays whole: with ``--folds``
 it is judged by weights that never saw it), and as "none" the sentences of the
@@ -226,7 +226,7 @@ def report(told: Sequence[tuple[Example, dict[str, float]]]) -> None:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--folds", type=int, default=0)
-    parser.add_argument("--leave", default="heldout36,heldout37")
+    parser.add_argument("--leave", default="heldout37")
     parser.add_argument("--write", action="store_true")
     parser.add_argument("--save-folds", type=Path)
     options = parser.parse_args()

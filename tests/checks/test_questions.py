@@ -61,6 +61,10 @@ def test_an_answer_states_what_was_asked(true: str, false: str) -> None:
         ("It is White's move, if you're listening while washing up.", "It is Black's move, if you're listening while washing up."),
         ("Let your eyes wander over to d1, where a rook stands.", "Let your eyes wander over to c1, where a rook stands."),
         ("If you click through to the end, you'll see the pawn on a7.", "If nobody does anything about it, White gives mate next move."),
+        ("The pawn on a7, unlike many others of its kind, is passed.", "The pawn on e5, unlike many others of its kind, is passed."),
+        ("If one merely adds up their values, one finds that White is a piece up.", "If one merely adds up their values, one finds that Black is a pawn up."),
+        ("You can't pass in chess, and the one who has to move now is White.", "You can't pass in chess, and the one who has to move now is Black."),
+        ("Oops, somebody is in trouble, and it's White.", "Oops, somebody's in check, and it's White."),
         ("We count the defenders of the pawn on f2, and we see that there is one of them.", "We count the defenders of the pawn on f2, and we see that there are three of them."),
     ],
 )  # fmt: skip
@@ -103,6 +107,10 @@ def test_what_is_asked_or_planned_is_not_judged(say: str) -> None:
         "Can he take the pawn on e4? Not yet, no, the pawn on f2 is hanging... let me think.",
         "Castles, castles. Five: the remaining knights are developed.",
         "White plans a fianchetto, e6, the bishop takes up its post.",
+        "Check your board, there should be a White pawn on f2.",
+        "Since the last move was made by Black, we wait.",
+        "One may search the whole board for a piece which protects the pawn on a7, and in vain.",
+        "On the d file there's only the other side's rook, so look.",
         "Black has just moved, which means over to White.",
     ],
 )

@@ -84,6 +84,7 @@ _TERM = re.compile(
 )
 """A term that is asked about: the answer's "one" is an example of it."""
 _IS_ONE = re.compile(r"(?<=(?: in| on|has| is) )1(?= (?:$|,|on the|here|there|now|too|of them))")
+_RIGHT = re.compile(r"^ (?:(?:that is|you are|quite|absolutely) )?(?:right|correct|exactly|true)(?: ,)? ")
 _NO_ONE = frozenset(["none", "nobody", "no 1"])
 _AGAIN = re.compile(r" (?:does |is |can )?([a-z]+) (?:it|him|her|that|this|them)(?= $)")
 """The question's verb said again: "who holds it? The rook holds it"."""
@@ -236,7 +237,8 @@ def _with_noun(sentence: Sentence, index: int, noun: str) -> Sentence:
 
 def _replied(question: str, answer: str) -> str | None:
     """The same as ``_together``, also of an answer that calls itself one ("the honest answer is none of them")."""
-    return _together(question, answer) or _together(question, _REPLY.sub(" ", answer))
+    told = _together(question, answer) or _together(question, _REPLY.sub(" ", answer))
+    return told or _together(question, _RIGHT.sub(" ", answer))
 
 
 def _together(question: str, answer: str) -> str | None:

@@ -150,6 +150,8 @@ def _three_men(kind: str, found: Abstract) -> Iterator[Reading]:
 @filler("turn", "stalemate", "bishop_pair", "castled", "uncastled", "castle_right", "castle_lost", "threat_mate")
 def _of_side(kind: str, found: Abstract) -> Iterator[Reading]:
     side = one_side(found)
+    if kind == "turn" and _TURN_MADE.search(" ".join(found.words)):
+        return  # "the last move was made by White"
     if kind == "turn" and "just" in found.words and {"moved", "played"} & set(found.words):
         return  # "White has just moved"
     if kind == "turn" and {"finished", "done", "over", "ended", "same", "identical"} & set(found.words):
@@ -164,6 +166,7 @@ def _of_side(kind: str, found: Abstract) -> Iterator[Reading]:
         yield kind, {}
 
 
+_TURN_MADE = re.compile("(?:move|turn) (?:was|is|has been|got) (?:made|played|finished)")
 _GONE = frozenset("not no never longer lost lose gone forfeited forfeit anymore over late missed".split())
 _FOR_GOOD = frozenset("longer anymore gone forfeited forfeit lost missed".split())
 _OWN_NUMBER = {"bishop_pair": frozenset("2"), "threat_mate": frozenset("1"), "turn": frozenset("1")}
@@ -178,6 +181,8 @@ def _check(kind: str, found: Abstract) -> Iterator[Reading]:
         told = " ".join(found.words)
         if "check" not in found.words and not side:
             return  # "all the checks come afterwards"
+        if _TO_CHECK.search(told):
+            return  # "check your board"
         if "checking" in found.words and "king" not in found.pieces:
             return  # "that is worth checking"
         giver = any(map(_GIVING.match, found.words)) or "SIDE checks" in told  # the side may be the one that gives it
@@ -187,6 +192,7 @@ def _check(kind: str, found: Abstract) -> Iterator[Reading]:
             yield kind, {}
 
 
+_TO_CHECK = re.compile(r"^check (?:your|my|our|it|this|that|again|yourselves|NUM|SIDE)(?: |$)|board check")
 _CHECK_ALONE = re.compile(r"(?:^| )check$")
 """At the end it may be what a move gives: "White captures it, check"."""
 
@@ -260,6 +266,8 @@ def _file_of_side(kind: str, found: Abstract) -> Iterator[Reading]:
 
 @filler("open_file")
 def _open_file(kind: str, found: Abstract) -> Iterator[Reading]:
+    if {"only", "other", "half", "half-open"} & set(found.words):
+        return  # "only the other side's pawn stands on the d file"
     if len(set(found.files)) == 1 and not (found.men or found.squares or found.pawns or found.sides):
         yield kind, {"file": found.files[0]}
 

@@ -304,6 +304,8 @@ def why_not(
         return "a threat, not a mate"
     if claim.kind in _SIGHT and before and before[-1] in _DOING and "a" in claim.parts and inner[:1] != ["it"]:
         return "what something else is done to"
+    if claim.parts.get("a") in ("which", "that", "who") and before[-2:-1] and before[-2] in ("a", "any", "some", "no"):
+        return "of any piece, not of one"
     if claim.kind == "undefended" and inner[:1] and inner[0] in ("nobody", "nothing") and inner[1:2] == [","]:
         return "two things said one after the other"
     if claim.kind in _NAMED_IN_GENERAL and not claim.parts and _DEFINED.match(" " + " ".join(after[:3]) + " "):
