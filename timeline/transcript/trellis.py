@@ -150,8 +150,9 @@ class Trellis:
         states = len(self._joined)
         state = np.full((frames + 1, states), _NEVER, np.float32)
         rest, other, node = (np.full((frames + 1, count + 1), _NEVER, np.float32) for _ in range(3))
-        node[0, : must_from + 1] = 0
         skips = np.arange(count + 1, dtype=np.float32) * np.float32(costs.skip)
+        node[0, : must_from + 1] = 0
+        node[0, must_from + 1 :] = -skips[1 : count - must_from + 1]  # words may be passed over before any sound too
         came, step, raw = np.empty(states, np.float32), np.empty(states, np.float32), np.empty(count + 1, np.float32)
         unit = np.float32(-UNIT)
         for t in range(frames):
