@@ -131,6 +131,8 @@ _ROWS: tuple[tuple[str, str, Severity, str, str, str], ...] = (
     ("srt-repaired", "Transcript", W, "an SRT file has lines that belong to no caption", "text after a blank line inside a caption", "take the blank line out"),
     ("text-before-stamps", "Transcript", W, "text before the first time is left out as a heading", "a title above [0:05]", "give it a time if it is spoken"),
     ("stamps-after-words", "Transcript", W, "times stand after the words they belong to", "a paragraph with its time at the end", "write each time before its words"),
+    ("times-of-day", "Transcript", W, "times are those of a day; the first is taken for the recording's start", "9:05:10 AM", "write times that count from the recording's start where the talk begins later"),
+    ("no-words", "Transcript", W, "the transcript marks sounds and holds no words: only those are captioned", "a file of [applause] alone", "give the transcript of the talk if something is said"),
     ("rolling-captions", "Transcript", W, "captions repeat the one before", "a live transcript that scrolls", "let it stand: each word is kept once"),
     ("marks-left-out", "Transcript", N, "marks that nothing is said are left out", "[BLANK_AUDIO] of a recogniser", "write the words into the transcript if something is said there"),
     ("block-without-words", "Transcript", N, "blocks hold no word and are left out", "a caption that is an emoji or two dashes", "write the words into the transcript if something is said there"),
