@@ -17,7 +17,7 @@ from timeline.follow.hypotheses import Hyp, key_of
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
 from timeline.follow.lookahead import Lookahead
-from timeline.follow.matching import fit_of
+from timeline.follow.matching import fit_of, matches
 from timeline.follow.mentions import Desc
 from timeline.follow.numbers import move_number, number_before
 from timeline.follow.openings import Openings
@@ -302,6 +302,19 @@ def test_effects_fit_the_moves_that_have_them(fen: str, effect: str, moves: set[
     """By hand; the opposition: kings on one line, one square between them (common practice)."""
     node = Node(None, None, chess.Board(fen), 0, 1)
     assert {m.move.uci() for m in node.legal if fit_of(node, m, Desc(effect=effect)) == 0.0} == moves
+
+
+@pytest.mark.parametrize(
+    ("talk", "squares"),
+    [("The better square is c6.", {"b8"}), ("It swings all the way over to c6.", {"b8"}), ("He goes to c6.", {"b8", "c7"})],
+)
+def test_what_pawns_do_not_do_is_told_of_a_piece(talk: str, squares: set[str]) -> None:
+    """From where each reading can go to c6 in the first position, Black to move."""
+    node = Node(None, None, chess.Board("rnbqkbnr/pppppppp/8/8/8/8/PPPPPPPP/RNBQKBNR b KQkq - 0 1"), 0, 1)
+    lattice = Lattice(tokens(words(talk)))
+    readings = [m for i in range(lattice.n) for m in lattice.readings(i) if m.desc.to == chess.C6 and m.kind in ("to", "pawn")]
+    longest = min(readings, key=lambda m: m.start)
+    assert {chess.square_name(legal.from_sq) for legal, _, _ in matches(node, longest.desc)} == squares
 
 
 def test_run_together_piece_and_square() -> None:

@@ -19,6 +19,19 @@ SCANDINAVIAN = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 4. d4 Nf6 *"
 
 PATTERNS = [
     (
+        "takes on e five with the g knight",
+        "1. d4 Nf6 2. c4 e5 3. dxe5 Ng4 4. Nf3 Nc6 5. Bf4 Bb4+ *",
+        "D4, knight f6, c4, e5, d takes e5, knight g4, knight f3, knight c6. If e3, black takes on e5 with the g knight. "
+        "In the game bishop f4.",
+        "4b | 4b e3 | 4b e3 Ngxe5 | 5w",
+    ),
+    (
+        "the queen's knight, and the g knight",
+        setup("4k3/8/8/8/8/8/8/1N2K1N1 w - - 0 1", "1. Nc3 Kd7"),
+        "Knight c3, king d7. Instead of that the queen's knight comes to d2, king e7, and then the g knight goes to e2.",
+        "1b | start Nd2 | start Nd2 Ke7 | start Nd2 Ke7 Ne2",
+    ),
+    (
         "put the rook back on a six",
         setup("4k3/8/8/8/8/8/R7/4K3 w - - 0 1", "1. Ra7 Kd8"),
         "Rook a7. Or rook a6, king e7, rook h6, king f7. Put the rook back on a6. Now king e2, king d7.",

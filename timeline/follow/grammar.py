@@ -121,7 +121,8 @@ class Grammar:
             if d.cap and d.to < 0:  # "takes the other pawn, on e6"
                 self._stands(i, s, found, depth, _AFTER_COMMA)
             return
-        if d.to < 0 and tok.text in FILE_WORDS and s.k + 1 < self.n and not tok.ends:
+        by_file = d.to < 0 or (s.with_ and not d.piece)
+        if by_file and tok.text in FILE_WORDS and s.k + 1 < self.n and not tok.ends:
             self._grow_file(i, s, found, depth)
         if d.to < 0 and d.piece and not d.cap and tok.text in RANK_WORDS and not d.fr and s.k + 1 < self.n:
             rank, cost = RANK_WORDS[tok.text]
@@ -212,6 +213,12 @@ class Grammar:
         if d.cap and s.with_ and following in PIECE_WORDS and PIECE_WORDS[following][0] == chess.PAWN:
             state = further(s, d._replace(piece=chess.PAWN, ff=file), 2, cost, "pawn", False)
             self._grow(i, state, found, depth + 1)
+        elif d.cap and s.with_ and not d.piece and cost == 0.0:
+            for piece, length, extra, mended in pieces(self.toks, s.k + 1):  # "takes on e5 with the g knight"
+                if 1 < piece < 6 and extra < 0.4:
+                    name = f"{file} {PIECE_NAMES[piece]}"
+                    state = further(s, d._replace(piece=piece, ff=file), 1 + length, extra, name, mended)
+                    self._grow(i, state, found, depth + 1)
         if (
             d.cap
             and d.piece == chess.PAWN

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from timeline.follow.context import Context
@@ -31,7 +32,7 @@ class Lattice:
     def readings(self, i: int) -> list[Mention]:
         found = self._readings.get(i)
         if found is None:
-            found = self._readings[i] = self._grammar.at(i)
+            found = self._readings[i] = [self._man(m) for m in self._grammar.at(i)]
         return found
 
     def back(self, m: Mention) -> bool:
@@ -43,12 +44,14 @@ class Lattice:
             found = self._back[key] = any(a == "back" and b in ("to", "on", "onto") for a, b in pairwise(words))
         return found
 
-    def no_pawn(self, m: Mention) -> bool:
-        """Whether the words of a mention say what pawns do not do: "swings over to h6", "back to h5"."""
-        if self.back(m):
-            return True
+    def _man(self, m: Mention) -> Mention:
+        """The mention as no pawn's, where its words say what pawns do not do: "swings over to h6", "the better square is c6"."""
+        if m.desc.piece or m.desc.to < 0 or m.desc.cap or m.desc.promo:
+            return m
         start = self.context.clause_start(m.start)
-        return any(tok.text in NOT_PAWNS for tok in self.toks[max(start, m.start - 4) : m.end])
+        words = [tok.text for tok in self.toks[max(start, m.start - 4) : m.end]]
+        piece = any(word in NOT_PAWNS for word in words) if m.prep else "square" in words
+        return replace(m, desc=m.desc._replace(man=True)) if piece and "pawn" not in words else m
 
     def put_back(self, m: Mention) -> bool:
         """Whether the mention's clause tells a listener to put a man back ("put the rook back on a6"): no move."""

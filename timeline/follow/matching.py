@@ -101,8 +101,10 @@ def _fit(node: Node, m: Legal, d: Desc) -> float | None:
     if d.piece:
         if m.piece != d.piece:
             return None
+    elif d.man and m.piece == chess.PAWN:
+        return None
     elif d.to >= 0 and not d.cap and m.piece != chess.PAWN:
-        cost += 0.8
+        cost += 0.3 if d.man else 0.8
     if d.ff and chess.FILE_NAMES[chess.square_file(m.from_sq)] != d.ff:
         return None
     if d.fr and chess.RANK_NAMES[chess.square_rank(m.from_sq)] != d.fr:

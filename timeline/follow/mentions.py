@@ -13,7 +13,8 @@ from timeline.follow.result import Token
 class Desc(NamedTuple):
     """What a mention says of the move; 0, -1 and "" mean "not said". ``chk``: 1 check, 2 mate;
     ``steps``: how many squares a pawn goes;
-    ``flank``: k or q, whose side a piece is from ("the queen's knight")."""
+    ``flank``: k or q, whose side a piece is from ("the queen's knight");
+    ``man``: some piece, no pawn."""
 
     piece: int = 0
     ff: str = ""
@@ -32,6 +33,7 @@ class Desc(NamedTuple):
     effect: str = ""
     steps: int = 0
     flank: str = ""
+    man: bool = False
 
 
 @dataclass(frozen=True, slots=True)

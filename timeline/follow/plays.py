@@ -196,8 +196,8 @@ class Plays:
         self, hyp: Hyp, m: Mention, base: Node, legal: Legal, act: str, cost: float, rivals: int,
         extra: Sequence[Feature], i: int,
     ) -> None:  # fmt: skip
-        if legal.piece == chess.PAWN and act in _ASIDE and m.desc.piece == 0 and m.prep and self.lattice.no_pawn(m):
-            return  # "back to h5, he played" may yet return to the game
+        if legal.piece == chess.PAWN and act in _ASIDE and m.desc.piece == 0 and self.lattice.back(m):
+            return  # pawns never go back; "back to h5, he played" may yet return to the game
         node = self.tree.child(base, legal.move)
         static, names, ground = self.grounds.static(m, act)
         feats = self.grounds.dynamic(hyp, m, act)
