@@ -19,6 +19,13 @@ SCANDINAVIAN = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 4. d4 Nf6 *"
 
 PATTERNS = [
     (
+        "gives up the bishop for the knight",
+        "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 *",
+        "E4, e5, knight f3, knight c6, bishop b5, a6. White could give up the bishop for the knight, d takes c6, castles. "
+        "Here bishop a4.",
+        "3b | 3b Bxc6 | 3b Bxc6 dxc6 | 3b Bxc6 dxc6 O-O | 4w",
+    ),
+    (
         "takes on e five with the g knight",
         "1. d4 Nf6 2. c4 e5 3. dxe5 Ng4 4. Nf3 Nc6 5. Bf4 Bb4+ *",
         "D4, knight f6, c4, e5, d takes e5, knight g4, knight f3, knight c6. If e3, black takes on e5 with the g knight. "

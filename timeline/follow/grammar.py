@@ -40,6 +40,8 @@ _ORDINALS = {
 }  # fmt: skip
 _MAX_TOKENS = 13
 _AFTER_COMMA = 0.15
+_GIVES = frozenset("give gives gave giving given trade trades traded swap swaps swapped sacrifice sacrifices sacrificed".split())
+_DEFINITE = frozenset("the that this his her my our your".split())
 _MAX_FILLERS = 7
 
 
@@ -146,6 +148,8 @@ class Grammar:
                 taking, mended = fuzzy_take(tok.text), True
             if taking is not None and (d.piece or s.motion or not s.prep):
                 self._grow(i, further(s, d._replace(cap=True), 1, taking, "takes", mended), found, depth + 1)
+            if d.piece and tok.text == "for" and not s.prep:
+                self._given(i, s, found, depth)
         # a second piece: what is taken, or what takes
         for piece, length, cost, mended in pieces(self.toks, s.k):
             name = PIECE_NAMES[piece]
@@ -187,6 +191,16 @@ class Grammar:
                 tok.text if tok.text in PREPOSITIONS else ("" if tok.text not in ARTICLES else s.prep),
                 s.with_ or tok.text == "with", s.parts,
             )  # fmt: skip
+            self._grow(i, state, found, depth + 1)
+
+    def _given(self, i: int, s: Phrase, found: dict[tuple[int, Desc], Mention], depth: int) -> None:
+        """A man given for another: "White gives up the bishop for the knight"."""
+        if not any(tok.text in _GIVES for tok in self.toks[max(0, i - 3) : i]) or s.k + 2 >= self.n:
+            return
+        if self.toks[s.k].ends or self.toks[s.k + 1].text not in _DEFINITE:
+            return
+        for victim, length, cost, mended in pieces(self.toks, s.k + 2):
+            state = further(s, s.desc._replace(cap=True, victim=victim), 2 + length, cost + 0.2, PIECE_NAMES[victim], mended)
             self._grow(i, state, found, depth + 1)
 
     def _steps(self, k: int) -> int:
