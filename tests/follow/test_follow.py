@@ -284,7 +284,7 @@ def test_an_opening_s_name_is_found_only_where_the_game_reaches_it() -> None:
 )
 def test_effects_are_heard(talk: str, effect: str) -> None:
     toks = tokens(words(talk))
-    assert effect in {name for i in range(len(toks)) for name, _ in effect_at(toks, i)}
+    assert effect in {told.effect for i in range(len(toks)) for told in effect_at(toks, i)}
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,18 @@ SCANDINAVIAN = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 4. d4 Nf6 *"
 
 PATTERNS = [
     (
+        "he blocks with the knight",
+        setup("4k3/5ppp/2n5/8/8/8/5PPP/R5K1 w - - 0 1", "1. Ra8+ Kd7"),
+        "Rook a8 check. If he blocks with the knight, h3, h6. He played king d7.",
+        "1w Nd8 | 1w Nd8 h3 | 1w Nd8 h3 h6 | 1b",
+    ),
+    (
+        "a check with the g pawn, not with the bishop",
+        setup("8/8/7k/8/1B4P1/8/6B1/6K1 w - - 0 1", "1. Kf2 Kg6"),
+        "King f2. Instead of that he can give check with the g pawn, king h5, and king f2.",
+        "1w | start g5+ | start g5+ Kh5 | start g5+ Kh5 Kf2",
+    ),
+    (
         "gives up the bishop for the knight",
         "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 *",
         "E4, e5, knight f3, knight c6, bishop b5, a6. White could give up the bishop for the knight, d takes c6, castles. "

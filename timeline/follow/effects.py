@@ -9,16 +9,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import chess
 
 from timeline.follow.lexer import Tok
 from timeline.follow.tree import Legal, Node
+from timeline.follow.vocabulary import PIECE_WORDS
 
 _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     (name, re.compile(rf"(?:{pattern})(?= |$)"))
     for name, pattern in (
-        ("block", r"block|blocks|blocked|blocks it|blocks the check|interposes|puts something in between"),
+        ("block", r"block|blocks|blocked|covers|covered|blocks it|blocks the check|interposes|puts something in between"),
         ("corner", r"corner|(?:in|into|to) the corner|tucks in|tucks it away|hides in the corner"),
         ("aside", r"steps? (?:aside|out|up|over|forward|off)|sidesteps?|stepped aside|steps?|moves away|runs away|walks"),
         ("back", r"(?:goes|went|go|comes|steps|drops|walks|runs) (?:(?:all the way|straight|right|just) )?back(?: again| home)?|(?:goes|went|go|comes|came|runs|ran) (?:(?:all the way|straight|right|just) )?home(?: again)?|back again|retreats?|retreated|back"),
@@ -29,7 +31,7 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("offer5", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the )?(?:queens|ladies)"),
         ("offer4", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the |a pair of )?rooks"),
         ("offer0", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) )?(?:trade|exchange|swap|trades)"),
-        ("queen", r"(?:makes?|made|gets?|got|has|takes?) (?:a|an|another|himself a) (?:(?:new|brand|second) )*queen|promotes|and queens|and queen$"),
+        ("queen", r"(?:makes?|made|gets?|got|has|takes?|becomes?|became|turns? into) (?:a|an|another|himself a) (?:(?:new|brand|second) )*queen|promotes|and queens|and queen$"),
         ("knight", r"(?:makes?|made|gets?|takes?|promotes to|underpromotes to) a (?:new )?(?:knight|horse)"),
         ("off5", r"(?:the )?queens (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?queens"),
         ("off4", r"(?:the |a pair of )?rooks (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?rooks"),
@@ -38,9 +40,9 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     )
 )  # fmt: skip
 _HEADS = frozenset(
-    """block blocks blocked interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
+    """block blocks blocked covers covered interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
     goes went go comes came ran runs drops gets behind back retreats retreat retreated doubles double doubling push pushes pushed advances advance the
-    likewise makes make made gets get got has takes take promotes and underpromotes queens rooks bishops knights trades trade
+    likewise makes make made gets get got has becomes become became turns turn takes take promotes and underpromotes queens rooks bishops knights trades trade
     swaps swap exchanges exchange exchanged a taking took seizes keeps faces face facing stands stand offer offers offered
     offering""".split()
 )
@@ -48,10 +50,21 @@ _HOMES = chess.Board()
 """Where men stand at the start of a game: a piece that goes there goes home."""
 _LEADS_ON = frozenset("to on into onto from at the a his her my our your with for and's than of rank file".split())
 """After these words the phrase goes on and names its move in another way."""
+_WITH_A_MAN = frozenset(("block", "push", "back", "double"))
+_ITS = frozenset("the a an his her my our your that this another".split())
 
 
-def effect_at(toks: Sequence[Tok], i: int) -> list[tuple[str, int]]:
-    """(effect, tokens used) of the phrases that begin at token ``i``: the longest of each kind."""
+class Told(NamedTuple):
+    """An effect, the tokens that tell it, and the man and file that are named with it ("blocks with the g pawn")."""
+
+    effect: str
+    used: int
+    piece: int = 0
+    file: str = ""
+
+
+def effect_at(toks: Sequence[Tok], i: int) -> list[Told]:
+    """The phrases that begin at token ``i``: the longest of each kind."""
     if toks[i].text not in _HEADS:
         return []
     words = []
@@ -67,8 +80,27 @@ def effect_at(toks: Sequence[Tok], i: int) -> list[tuple[str, int]]:
             used = match[0].count(" ") + 1
             last = i + used - 1
             if toks[last].ends or last + 1 >= len(toks) or toks[last + 1].text not in _LEADS_ON:
-                found.append((name, used))
+                found.append(Told(name, used))
+            elif name in _WITH_A_MAN:
+                piece, file, more = with_a_man(toks, last + 1)
+                if piece:
+                    found.append(Told(name, used + more, piece, file))
     return found
+
+
+def with_a_man(toks: Sequence[Tok], k: int) -> tuple[int, str, int]:
+    """(piece, file, tokens used) of "with the bishop", "with the g pawn" at token ``k``; piece 0 where it is not said, or where
+    the words go on to a square."""
+    j = k + 2
+    if j >= len(toks) or toks[k].text != "with" or toks[k + 1].text not in _ITS:
+        return 0, "", 0
+    file = toks[j].text if toks[j].text in chess.FILE_NAMES and j + 1 < len(toks) and not toks[j].ends else ""
+    j += bool(file)
+    piece, cost = PIECE_WORDS.get(toks[j].text, (0, 1.0))
+    if not piece or cost >= 0.4:
+        return 0, "", 0
+    goes_on = not toks[j].ends and j + 1 < len(toks) and toks[j + 1].text in ("to", "on", "onto", "from", "at")
+    return (0, "", 0) if goes_on else (piece, file, j + 1 - k)
 
 
 def reach(board: chess.Board, effect: str) -> tuple[chess.Bitboard, chess.Bitboard]:

@@ -12,7 +12,7 @@ from dataclasses import replace
 import chess
 
 from timeline.follow.beginnings import beginnings
-from timeline.follow.effects import effect_at
+from timeline.follow.effects import effect_at, with_a_man
 from timeline.follow.hearing import fuzzy_take
 from timeline.follow.lexer import SAN, Tok
 from timeline.follow.mentions import Desc, Mention
@@ -60,11 +60,11 @@ class Grammar:
         found: dict[tuple[int, Desc], Mention] = {}
         for head in beginnings(self.toks, i):
             self._grow(i, head, found, 0)
-        for effect, used in effect_at(self.toks, i):
-            desc = Desc(effect=effect)
-            found[i + used, desc] = Mention(
-                i, i + used, desc, "effect", 0.0, 0, False, "", ((i, i + used - 1, tok.text, False),)
-            )
+        for effect, used, piece, file in effect_at(self.toks, i):
+            desc = Desc(effect=effect, piece=piece, ff=file)
+            kind = "piece" if piece else "effect"
+            part = (i, i + used - 1, self.toks[i].text, False)
+            found[i + used, desc] = Mention(i, i + used, desc, kind, 0.0, 0, bool(piece), "", (part,))
         return sorted(found.values(), key=lambda m: (m.end, m.hear))[:24]
 
     def _grow(self, i: int, s: Phrase, found: dict[tuple[int, Desc], Mention], depth: int) -> None:
@@ -96,6 +96,10 @@ class Grammar:
                 self._grow(i, further(s, d._replace(chk=2), 1, MATE_WORDS[tok.text], tok.text, False), found, depth + 1)
         if d.chk and not d.piece and d.to < 0 and not d.cap and not comma:
             self._stands(i, s, found, depth)
+            by, file, used = with_a_man(self.toks, s.k)
+            if by:  # "check with the rook"
+                written = f"{file} {PIECE_NAMES[by]}".strip()
+                self._grow(i, further(s, d._replace(piece=by, ff=file), used, 0.0, written, False), found, depth + 1)
         if d.castle or (d.chk and not d.piece and d.to < 0 and not d.cap):
             return
         if tok.san:

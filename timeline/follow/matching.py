@@ -54,6 +54,10 @@ def _candidates(node: Node, d: Desc) -> list[Legal]:
     men = goals = chess.BB_ALL
     if d.effect:
         men, goals = reach(board, d.effect)
+        if d.piece:
+            men &= board.pieces_mask(d.piece, board.turn)
+        if d.ff:
+            men &= chess.BB_FILES[ord(d.ff) - 97]
     elif d.castle:
         men = board.kings
     else:
