@@ -19,6 +19,12 @@ SCANDINAVIAN = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 4. d4 Nf6 *"
 
 PATTERNS = [
     (
+        "he put the rook back on a six: a move",
+        setup("4k3/8/8/8/8/8/R7/4K3 w - - 0 1", "1. Ra7 Kd8"),
+        "Rook a7. Or rook a6, king e7, rook h6, king f7. He put the rook back on a6, king e7.",
+        "start Ra6 Ke7 Rh6 Kf7 | start Ra6 Ke7 Rh6 Kf7 Ra6 | start Ra6 Ke7 Rh6 Kf7 Ra6 Ke7",
+    ),
+    (
         "he blocks with the knight",
         setup("4k3/5ppp/2n5/8/8/8/5PPP/R5K1 w - - 0 1", "1. Ra8+ Kd7"),
         "Rook a8 check. If he blocks with the knight, h3, h6. He played king d7.",

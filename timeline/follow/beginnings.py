@@ -85,9 +85,10 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
         heads.append(
             Phrase(i + 1, Desc(cap=True), 0.2 if alone else TAKE_WORDS[tok.text], parts=((i, i, "takes", tok.text in ("tax", "cakes")),))
         )
-    elif _helps_itself(toks, i) or _may_have(toks, i):
-        used = 2 if tok.text.startswith("help") else 1
-        heads.append(Phrase(i + used, Desc(cap=True), 0.3, 0 if used == 2 else 1, 0 if used == 2 else 1, parts=((i, i + used - 1, "takes", False),)))
+    elif _helps_itself(toks, i):
+        heads.append(Phrase(i + 2, Desc(cap=True), 0.3, parts=((i, i + 1, "takes", False),)))
+    elif _may_have(toks, i):
+        heads.append(Phrase(i + 1, Desc(cap=True), 0.3, 1, 1, parts=((i, i, "takes", False),)))
     if tok.text == "with" and _answers(toks, i):
         heads.append(Phrase(i + 1, Desc(cap=True), 0.3, 1, 1, with_=True))
     if tok.text in CASTLE_WORDS or (tok.text in _SIDES and i + 1 < len(toks) and toks[i + 1].text in CASTLE_WORDS):

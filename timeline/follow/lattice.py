@@ -13,7 +13,7 @@ from timeline.follow.mentions import Mention
 from timeline.follow.motion import NOT_PAWNS
 
 PUTS = frozenset("put place set".split())
-_BIDS = frozenset("so now and but okay right please let me us let's just then first".split())
+BIDS = frozenset("so now and but okay right please let me us let's just then first".split())
 """Before a bid to put a man back no other words stand: "he put the rook back" is a move."""
 
 
@@ -56,9 +56,9 @@ class Lattice:
     def put_back(self, m: Mention) -> bool:
         """Whether the mention's clause tells a listener to put a man back ("put the rook back on a6"): no move."""
         start = self.context.clause_start(m.start)
-        words = [tok.text for tok in self.toks[start : m.end]]
+        words = [tok.text for tok in self.toks[start : m.end + 1]]
         at = next((k for k, word in enumerate(words) if word in PUTS), None)
-        return at is not None and "back" in words and all(word in _BIDS for word in words[:at])
+        return at is not None and "back" in words and all(word in BIDS for word in words[:at])
 
     def names(self, m: Mention) -> list[str]:
         key = (m.start, m.end)

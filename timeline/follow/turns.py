@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 import chess
 
 from timeline.follow.hypotheses import Feature, Hyp
-from timeline.follow.lattice import PUTS, Lattice
+from timeline.follow.lattice import BIDS, PUTS, Lattice
 from timeline.follow.lookahead import Lookahead
 from timeline.follow.naming import squares
 from timeline.follow.numbers import move_number
@@ -103,7 +103,8 @@ class Turns:
         return _NUMBERS[match[1] or match[2]] if match else 0
 
     def _undone(self, node: Node) -> list[Node]:
-        """Positions so many moves back, of one side and of both; the talk that goes on tells which."""
+        """Positions so many moves back, of one side and of both; the talk that goes on tells which. One ply back is offered
+        at every turn anyway."""
         found: list[Node] = []
         place: Node | None = node
         for k in range(1, 2 * self.counted + 1):
@@ -119,6 +120,8 @@ class Turns:
         for k in range(i, min(len(self.toks) - 2, i + 9)):
             word = self.toks[k].text
             put = put or word in PUTS
+            if not put and word not in BIDS:  # "he put the rook back on a6" is a move
+                return None
             if put and word in PIECE_WORDS and PIECE_WORDS[word][1] < 0.4:
                 man = PIECE_WORDS[word][0]
             if man and word == "back" and self.toks[k + 1].text in ("on", "to"):
