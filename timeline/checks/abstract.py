@@ -56,7 +56,7 @@ def _things() -> re.Pattern[str]:
         rf"(?P<man>{_MAN}){_STANDING} (?:on|at) (?P<place>{_SQ})(?= )"
         rf"|(?P<of>{_MAN}) from (?P<where>{_SQ})(?= )(?! (?:to|goes|comes|came|went|jumps|onto|into|takes|captures) )"
         rf"|(?P<square>{_SQ}) (?P<named>{_MAN})(?= )(?! (?:to|takes|captures|on|at) )"
-        rf"|from (?P<before>{_SQ})(?: there is)?(?: (?:the|a|an|his|her|this|that))*"
+        rf"|from (?P<before>{_SQ})(?: there is| by)?(?: (?:the|a|an|his|her|this|that))*"
         rf" (?P<after>{_MAN})(?= )(?! (?:to|takes|captures|on|at) )"
         rf"|(?P<move>(?:{_MAN}) (?:(?:to|takes|takes on|captures|goes to) )?{_SQ}|[a-h] takes (?:on )?{_SQ}|"
         rf"castles(?: kingside| queenside)?)(?= )"

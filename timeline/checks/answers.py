@@ -18,7 +18,7 @@ from dataclasses import replace
 from timeline.checks.questions import fronted, parted, with_subject
 from timeline.checks.sentence import Sentence, Token, sentence_of
 
-_LEAD = r"(?:(?:,|uh|um|er|hey|listen|tell me|quick|question|no|yes|and|so|but|well|okay|now|oh|here|then|wait|hang|on|alright|right) )*"
+_LEAD = r"(?:(?:,|uh|um|er|hey|listen|tell me|ask yourself|ask yourselves|guess|quick|question|no|yes|and|so|but|well|okay|now|oh|here|then|wait|hang|on|alright|right) )*"
 _MAN = "(?:king|queen|rook|bishop|knight|pawn)"
 _THE = "(?:the|this|that|these|those|his|her|their|my|our|your|white 's|black 's|white|black|1|a|an)"
 _NOUN = rf"(?:{_THE} )+(?:[a-h] |[a-z]+ ){{0,2}}?{_MAN}s?(?: (?:over )?(?:there )?(?:on|at) [a-h][1-8])?"
@@ -79,6 +79,15 @@ _A_MOVE = re.compile(
 _A_NOUN = re.compile(
     rf"^ (?:(?:,|well|it|that|of course|why|oh|absolutely|only|just) (?:is |was )?)*({_NOUN}|white|black|nothing|nobody|no 1|none)(?: of (?:them|these|those))?(?: (?:is|are|does|do|did|has|can|could|was|of course|here|there|at all|whatsoever|indeed|alone|now|so far|again|right|sadly|all|by (?:itself|himself|herself)))* $"
 )
+_A_DEED = re.compile(
+    rf"^ {_LEAD}(?:(?:what|how) about |and |has (?:white|black) thought of )?castling(?: (?:then|here|now|yet))? $"
+)
+_DID_IT = re.compile(r"(?<= )(?:(done)|did|do|does|doing) (?:it|that|so)(?= )")
+_WHO_IS = re.compile(rf"^ {_LEAD}{_TELL}who (is|has) ([a-z]+(?: [a-z]+){{0,3}}) $")
+_BY_HOW_MUCH = re.compile(
+    r"^ (?:(?:,|well|oh|it|that|is|of course) )*(white|black)(?: (?:is|has))?(?: ,)? ((?:by|with) [a-z0-9 ]+) $"
+)
+""" "Who is ahead? Black is, by a rook"."""
 _TERM = re.compile(
     r"(?<= )(pin|outpost|fork|skewer|battery|(?:isolated|passed|backward) pawn)(?:s|ies)?(?= (?:,|$|look|again|here|and|remember|we|i|from))"
 )
@@ -122,7 +131,7 @@ _IS_IT = re.compile(
     rf"^ {_LEAD}(?:[a-z ]{{0,24}}, )?(is|are|was|were|can|could|may|does|do|did|has|have) ({_SUBJECT}) (.+?)(?: ,(?: [a-z]+){{1,3}})? $"
 )
 _COLOR = re.compile(
-    rf"^ {_LEAD}{_TELL}(?:what|which) (?:color|kind of square|sort of square|color of square) (?:is|does|has|of square is) (?:the )?(?:square )?([a-h][1-8])(?: (?:on|have|here|then|again|stand on|sit on))*(?: , where [a-z ]+)? $"
+    rf"^ {_LEAD}{_TELL}(?:what|which) (?:color|kind of square|sort of square|color of square) (?:is|does|has|of square is) (?:(?:the|this|that) )?(?:square )?([a-h][1-8])(?: (?:on|have|here|then|again|stand on|sit on))*(?: , where [a-z ]+)? $"
 )
 _A_COLOR = re.compile(
     r"^ (?:(?:,|it|that|is|a|of course|well|plainly|clearly|always|oh|yes|definitely) )*(light|dark|white|black)(?: (?:square|1|color|of course))* $"
@@ -185,6 +194,10 @@ def answered(talk: Sequence[Sentence]) -> list[Sentence]:
         elif sentence.end == "?" and (tag := _TAG.search(sentence.text)):
             kept = sentence.tokens[: sentence.text[: tag.start()].count(" ")]
             sentence = sentence_of(kept, ".", trails=False) if kept else sentence
+        did = _DID_IT.search(sentence.text) if asked is not None and _A_DEED.match(asked.text) else None
+        if did is not None and sentence.end != "?":
+            ends = (sentence.token_at(did.start()), sentence.token_at(did.end() - 1))
+            sentence = replaced(sentence, *ends, "castled" if did[1] else "castle")
         term = _TERM.search(asked.text) if asked is not None and sentence.end != "?" else None
         if term is not None and (one := _IS_ONE.search(sentence.text)):
             sentence = _with_noun(sentence, sentence.token_at(one.start()), f"a {term[1]}")
@@ -228,11 +241,14 @@ def _answered_inside(sentence: Sentence) -> Sentence:
 
 def _with_noun(sentence: Sentence, index: int, noun: str) -> Sentence:
     """The sentence with the noun in the place of the pronoun at ``index``."""
-    where = sentence.tokens[index]
-    words = [Token(word, where.first, where.last) for word in noun.split()]
-    return sentence_of(
-        [*sentence.tokens[:index], *words, *sentence.tokens[index + 1 :]], sentence.end, trails=sentence.trails
-    )
+    return replaced(sentence, index, index, noun)
+
+
+def replaced(sentence: Sentence, first: int, last: int, told: str) -> Sentence:
+    """The sentence with ``told`` in the place of the tokens from ``first`` to ``last``."""
+    tokens = sentence.tokens
+    words = [Token(word, tokens[first].first, tokens[last].last) for word in told.split()]
+    return sentence_of([*tokens[:first], *words, *tokens[last + 1 :]], sentence.end, trails=sentence.trails)
 
 
 def _replied(question: str, answer: str) -> str | None:
@@ -270,6 +286,9 @@ def _together(question: str, answer: str) -> str | None:
     much, units = _HOW_MUCH.match(question), _UNITS.match(answer)
     if much is not None and units is not None:
         return f"{much[1]} is {units[1]} {much[2]}"
+    who, lead = _WHO_IS.match(question), _BY_HOW_MUCH.match(answer)
+    if who is not None and lead is not None:
+        return f"{lead[1]} {who[1]} {who[2]} {lead[2]}"
     asks = _IS_IT.match(question)
     if asks is not None and (no := _NO.match(answer)):
         verb = {"could": "can", "may": "can"}.get(asks[1], asks[1])

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 
-from timeline.checks.guards import CONDITION, MODAL, NEGATION, OWN, UNREAL, UNTIL_THEN
+from timeline.checks.guards import CONDITION, INVERTED, MODAL, NEGATION, OWN, UNREAL, UNTIL_THEN
 
 _THOUGHT = frozenset(
     "if unless when whenever until till once suppose supposing imagine imagining assume assuming lest whether pretend hypothetically theoretically "
@@ -26,9 +26,15 @@ _NOT_SO = re.compile(r" (?:not|never) (?:the case|true|right|correct|so|as if|li
 """What follows is denied as a whole."""
 
 
+_NOT_WITHOUT = re.compile(
+    r" (?:not|never|hardly) (?:exactly |really |at all )?(?:lack|lacking|short of|without|undefended|unprotected|unguarded|unsupported|loose|alone)(?= )"
+)
+"""Denied twice: "it does not lack cover"."""
+
+
 def only_thought(text: str) -> bool:
     """Whether plain words tell a wish, a plan, a guess or a rule, however much they sound like a fact."""
-    if _NOT_SO.search(text):
+    if _NOT_SO.search(text) or _NOT_WITHOUT.search(text) or INVERTED.match(text):
         return True
     bound = not _THOUGHT.isdisjoint(text.split()) or UNTIL_THEN.search(text) is not None
     return bound or text.startswith((" do not ", " never ")) or _ASKING_FIRST.match(text) is not None

@@ -185,10 +185,12 @@ def _check(kind: str, found: Abstract) -> Iterator[Reading]:
             return  # "check your board"
         if "checking" in found.words and "king" not in found.pieces:
             return  # "that is worth checking"
-        giver = any(map(_GIVING.match, found.words)) or "SIDE checks" in told  # the side may be the one that gives it
+        given = "given" in found.words and "king" in found.pieces  # "the king has been given a check"
+        gives = not given and any(map(_GIVING.match, found.words))
+        giver = gives or "SIDE checks" in told  # the side may be the one that gives it
         if side and not giver:
             yield kind, {"side": side}
-        if not side or giver or _CHECK_ALONE.search(told):
+        if not side or giver or (not given and _CHECK_ALONE.search(told)):
             yield kind, {}
 
 

@@ -17,7 +17,7 @@ from timeline.checks.rewording import compiled
 _YOU = (
     r"(?:my |dear |now |so |you )?(?:(?:dear|little|good|young|old) )?(?:dears?|girls?|boys?|ladies(?: and gentlemen)?|gentlemen|"
     r"team|class|folks|friends?|fellas|chaps|mates|kids|children|everyone|everybody|people|guys|lads?|sir|madam|students|gang|love|darling|"
-    r"honey|viewers|listeners|all of you|people at home|mister|sweetheart|champ|buddy|pals?)"
+    r"honey|child|dudes?|bro|bros|comrades?|gents|viewers|listeners|all of you|people at home|mister|sweetheart|champ|buddy|pals?)"
 )
 _ASIDE = (
     r"(?:of course|naturally|obviously|for the record|by the way|as it happens|to be sure|if you please|like|say|so to speak|"

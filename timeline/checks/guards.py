@@ -169,7 +169,13 @@ _SOME_TIME = re.compile(
     r"at some point|(?:by|at|on|after) move \d+|(?:\d+|a few|several|some|many) moves (?:later|earlier|ago|before)|after \d+ moves|"
     r"last (?:week|time|month|year)|next (?:week|time|month|year)|on an? (?:empty|other|different) board|in an? (?:ideal|perfect|normal) world) "
 )
-UNTIL_THEN = re.compile(r" (?:as soon as|as long as|(?<!at )the moment(?! (?:is|,))|the minute|the day) ")
+UNTIL_THEN = re.compile(
+    r" (?:(?:remember|recall) (?:that|the) (?:time|day|game|evening)|as soon as|as long as|(?<!at )the moment(?! (?:is|,))|the minute|the day) "
+)
+INVERTED = re.compile(
+    r" (?:(?:and|so|but|,) )*(?:had|should|were) (?:white|black|he|she|it|they|we|you|i|1|the|this|that|his|her|any[a-z]+|some[a-z]+) "
+)
+"""A condition without "if": "should Black take it, ..."."""
 _BETWEEN = re.compile(r" (?:in between|in the way|blocked|blocks|blocking|obstructed|shut out|cut off|closed off) ")
 _EXAMINE = frozenset("me us i to we you would please should must will can let".split())
 _OF_THE_GAME = frozenset("result players players_black opening in_the_game move_number move_number_played".split())
@@ -364,7 +370,7 @@ def why_not(
     scope = before if claim.kind == "standing" else clause
     if any(word in CONDITION for word in before) or any(word in UNREAL - own for word in scope):
         return "not said as a fact"
-    if before and before[0] == "had":
+    if before[:1] == ["had"] or INVERTED.match(sentence.text):
         return "not said as a fact"
     moved = before[-1:] == ["to"] and before[-2:-1] and before[-2] in _MEN  # "rook to h1 is mate"
     if before and before[-1] in MODAL and not moved:

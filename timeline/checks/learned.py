@@ -177,6 +177,8 @@ def parts(sentence: Sentence, first: int, last: int) -> Iterator[tuple[int, int]
             yield start, end
 
 
+_THAT_FILE = frozenset("file files pawn pawns it".split())
+_IT = frozenset("it him her itself he she".split())
 _OWN_WORDS_ONLY = frozenset("standing check checkmate stalemate turn result".split())
 """Whose men or sides must be named in the stretch itself."""
 _BETWEEN_PARTS = frozenset([",", "and", "that"])
@@ -196,6 +198,12 @@ def _with_neighbours(things: Abstract, sentence: Sentence, first: int, last: int
             told["men"] = around.men[:1]
         elif not around.men and len(set(around.squares)) == 1:
             told["squares"] = around.squares[:1]
+        elif not around.men and len({*around.files, *around.pawns}) == 1 and _THAT_FILE & set(things.words):
+            told["files"] = (*around.files, *around.pawns)[:1]
+    elif not (things.squares or around.squares) and _IT & set(things.words):
+        named, others = set(things.men), set(around.men) - set(things.men)
+        if len(named) == len(others) == 1:
+            told["men"] = (*others, *named)  # "... is safe, for it is covered by the bishop on b5"
     return replace(things, **told) if told else None
 
 

@@ -20,7 +20,7 @@ _MAN = "(?:king|queen|rook|bishop|knight|pawn)"
 _DET = r"(?:(?:the|this|that|his|her|their|my|our|your|white 's|black 's|white|black) )+"
 _PLACED = rf"{_DET}(?:[a-z-]+ ){{0,2}}?{_MAN} (?:on|at) [a-h][1-8]"
 _FRONTED = re.compile(
-    rf"^ {_LEAD}({_PLACED}|(?:the )?(?:square )?[a-h][1-8]|{_DET}[a-h] (?:file|pawn)) , "
+    rf"^ {_LEAD}({_PLACED}|(?:(?:the|this|that) )?(?:square )?[a-h][1-8]|{_DET}[a-h] (?:file|pawn)) , "
     r"(?=(?:who|what|which|how many|how often|is|are|can|could|does|do|has|have) )"
 )
 _PRONOUN = re.compile(r"(?<= )(?:it|him|her|this 1|that 1)(?= )")
@@ -36,7 +36,7 @@ _OPEN = re.compile(
 """A first half that asks or supposes itself."""
 MOST_ELLIPTIC = 5  # words of an answer that leaves its subject to the question
 _RULING = re.compile(
-    r"^ (?:(?:,|no|yes|well|sorry|sadly) )*(?=(?:(?:not|perfectly|totally|quite|completely|simply) )*(?:il)?legal )"
+    r"^ (?:(?:,|no|yes|yep|yeah|nope|nah|sure|well|sorry|sadly) )*(?=(?:(?:not|perfectly|totally|quite|completely|simply) )*(?:il)?legal )"
 )
 
 

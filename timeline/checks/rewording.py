@@ -102,7 +102,7 @@ _TURNS = (
     (r"(white|black) (?:now )?(?:wants|would like|intends|is hoping|hopes|is looking|is ready|is about|is planning|plans|is trying|aims) to (?:give |deliver |play )?(?:check)?mate(?: (?:next move|next|in 1|at once|immediately))?(?! (?:in|on|with|by|some|sooner|later|eventually|soon) )", r"\1 threatens mate in 1"),
     # -- clefts
     (rf"it {_BE} ({_SIDE}|{_NOUN}) (?:who|that|which)", r"\1"),
-    (rf"{_BE} {_LY}(?:the|an?) (?:only |very )?(?:1|one|side|player|piece|man|guy|unit|pawn|rook|bishop|knight|queen|king|thing) (?:who|that|which)(?= [a-z])", ""),
+    (rf"(?<!there ){_BE} {_LY}(?:the|an?) (?:only |very )?(?:1|one|side|player|piece|man|guy|unit|pawn|rook|bishop|knight|queen|king|thing) (?:who|that|which)(?= [a-z])", ""),
     (rf"{_BE} {_LY}the (?:1|one|side|player) (?:with|having|holding)", "has"),
     (rf"what (?:we|you) (?:have|see|get|find|are looking at|are seeing)(?: here| now| there)* {_BE}", "it is"),
     (r"(?:here|now) (?:you|we) (?:can )?(?:see|find|get)", "there is"),

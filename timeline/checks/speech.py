@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
+from timeline.checks.asides import ASIDES
 from timeline.checks.framing import FRAMES, NOTICED
 from timeline.checks.leadins import LEAD_INS
 from timeline.checks.rewording import TERMS, TURNS, reword
@@ -39,7 +40,7 @@ _WORDS = {
     "horse": "knight", "horses": "knights", "horsie": "knight", "horsey": "knight", "horsies": "knights",
     "tower": "rook", "towers": "rooks", "colour": "color", "coloured": "colored", "colours": "colors",
     "check-mate": "checkmate", "czech": "check", "cheque": "check", "checkmated": "checkmated",
-    "infront": "front", "centre": "center", "nite": "knight", "defence": "defense",
+    "infront": "front", "centre": "center", "nite": "knight", "favour": "favor", "defence": "defense",
     "passer": "passed pawn", "passers": "passed pawns",
     "half-open": "half-open", "semi-open": "half-open", "semiopen": "half-open", "halfopen": "half-open",
     "en-prise": "en-prise", "enprise": "en-prise", "xray": "x-ray", "xrays": "x-rays", "xraying": "x-raying",
@@ -226,7 +227,7 @@ def _plain(raw: Sequence[Token], sides: Mapping[str, str]) -> list[Token]:
         else:
             out.append(Token(text, token.first, token.last))
         i += 1
-    for table in (TERMS, LEAD_INS, FRAMES, TURNS):
+    for table in (TERMS, ASIDES, LEAD_INS, FRAMES, TURNS):
         out = reword(out, table)
     while out and out[-1].text == ",":
         out.pop()

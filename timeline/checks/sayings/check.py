@@ -92,7 +92,8 @@ RULES.say(
 
 # -- forced moves
 RULES.say(
-    "only_legal", "legal|forced|only 1 move",
+    "only_legal", "legal|forced|only 1 move|rules|laws",
+    "(?:rules|laws)(?: of (?:the game|chess))? (?:leave|permit|allow|give|grant|offer) <S> (?:with )?(?:only |just |exactly |but )?1(?: (?:single|legal|possible|solitary))? (?:move|1|reply|option)(?! (?:more|less))",
     "no choice 1 legal move", "(?:only|just|exactly) 1 move (?:that |which )?(?:<S> )?<IS> <~> (?:allowed|permitted)(?: to (?:make|play))?", "(?:all|every 1|each) (?:of )?(?:<P> )?other moves? <IS> <~> (?:illegal|impossible|against the rules|forbidden)",
     "(?:only|just|exactly|but) (?:1 )?legal (?:move|reply|answer|response)", "(?:only|just) has 1 legal move",
     "1 legal (?:move|reply|answer)", "moves only 1 <IS> <~> (?:legal|allowed|possible)", "<S> <HAS> <~> (?:only |just )?1 (?:legal )?move (?:legal|available)",

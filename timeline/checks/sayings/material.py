@@ -88,7 +88,7 @@ RULES.say(
 )  # fmt: skip
 RULES.say(
     "material_even", "material|equal|even|level",
-    "(?:in terms of|in|on) material <~> (?:it|they|both sides|the sides|the position|everything) <IS> <~> (?:equal|level|even|balanced)", "material ,? ?(?:it|that|this|they) <IS> <~> (?:equal|level|even|balanced)", "materially <~> (?:it|they|both sides|the sides|the position|we|everything|things) <IS> <~> (?:equal|level|even|balanced)", "<~> nobody <IS> <~> (?:ahead|up|behind|down) (?:in )?material", "material (?:<IS>|count is) <~> (?:equal|level|even|balanced)(?! if)", "<P> (?:material count|material balance|material) (?:<IS>) <~> "
+    "(?:in terms of|in|on) material <~> (?:it|they|both sides|the (?:2 )?sides|the position|everything) <IS> <~> (?:equal|level|even|balanced)", "material ,? ?(?:it|that|this|they) <IS> <~> (?:equal|level|even|balanced)", "materially <~> (?:it|they|both sides|the sides|the position|we|everything|things) <IS> <~> (?:equal|level|even|balanced)", "<~> nobody <IS> <~> (?:ahead|up|behind|down) (?:in )?material", "material (?:<IS>|count is) <~> (?:equal|level|even|balanced)(?! if)", "<P> (?:material count|material balance|material) (?:<IS>) <~> "
     "(?:equal|level|even|balanced)", "(?:equal|even|level) material", "(?:both sides|they|both players|white and black) have <~> (?:equal|the same) "
     "(?:amount of )?material", "<S> <IS> <~> (?:equal|level|even) (?:on|in) material",
 )  # fmt: skip
