@@ -66,3 +66,28 @@ def test_what_covers_it_from_a_square_is_a_piece_there() -> None:
     said = "The {} is safe, because it's covered from b5 by the bishop."
     assert wrong(said.format("pawn on a7"))
     assert not wrong(said.format("knight on c6").replace("covered", "attacked"))
+
+
+@pytest.mark.parametrize(
+    ("true", "false", "fen"),
+    [
+        ("Our story has now come to move thirty.", "Our story has now come to move nine.", PLAIN),
+        ("The move number is thirty.", "The move number is nine.", PLAIN),
+        (
+            "White has no pieces off their starting squares, you see.",
+            "White has two pieces off their starting squares.",
+            START,
+        ),
+        ("Still no castling from White.", "Castling is something that White has already done.", START),
+        ("This opening has a name, can everyone say that?", "It's Black's turn, can everyone say that?", START),
+    ],
+)
+def test_plain_facts_in_longer_words(true: str, false: str, fen: str) -> None:
+    assert not wrong(true, fen)
+    assert wrong(false, fen)
+
+
+def test_a_mate_that_hides_is_there_and_one_on_its_way_is_not() -> None:
+    assert wrong("There's a mate in one hiding in this position.")
+    assert not wrong("There's a mate in one hiding in this position.", "6k1/5ppp/8/8/8/8/5PPP/R5K1 w - - 0 30")
+    assert not wrong("There's a mate in one coming for Black.")

@@ -57,8 +57,18 @@ ASIDES = compiled(
         (r"(mate in \d+) ,? ?(?:with )?(white|black) to (?:play|move|go)(?= (?:$|,))", r"\1 for \2"),
         (rf"(?:there (?:is|are)|(?:i|we|you) (?:can )?(?:count|see|find)) ((?:exactly |only |just |all )?\d+ {_MAN}s?) in (white|black) 's (?:army|ranks|force|forces|team|set|camp)(?= (?:$|,))", r"\2 has \1"),
         (r"(?:is|are|remains|stays) (?:still )?without (?:having castled|castling)", "has not castled"),
+        (rf"(?!{_DET} (?:{_MAN}|piece) )(?:the|this|our|that|we|it)(?: [a-z]+){{0,2}} (?:has|have) (?:now |finally |already )?(?:come|got|gotten|arrived|advanced|progressed|made it|travel+ed)(?: all the way)?(?: (?:to|at|as far as|up to|until))(?= move (?:number )?\d+ (?:$|,))", "it is"),
+        (r"(?:at the moment|right now|at present|as of now|for the moment|as we speak)(?= (?:$|,))", ""),
+        (r", (?:man|dude|bro)(?= $)", ""),
+        (r"(white|black) , (?:being|having|knowing|seeing) (?:(?!(?:taken|captured|lost|won|moved|played|castled) )[a-z]+ ){1,6}, (?=(?:is|has|can|will|gives?|plays?) )", r"\1"),
+        # -- castling, and who has it behind him or before
+        (r"(?:(?:there (?:is|has been|was)|still) )*no castling(?: yet| so far)? (?:from|by|on the part of) (white|black)", r"\1 has not castled"),
+        (r"castling is (?:something|a thing|what|an errand)(?: that| which)? (white|black) (has|has not)(?: already| yet| long)? done", r"\1 \2 castled"),
+        (r"there is (?:still |also |always )?(the (?:possibility|right|option|chance|opportunity) (?:of castling|to castle)) for (white|black)", r"\2 has \1"),
         # -- a verb with a noun before it for the plain one
         (r"(?:has|have) (?:taken|found|made|used) (?:the |some |enough |his |her )?(?:time|trouble|moment|opportunity|chance|liberty) to castle", "has castled"),
+        (r"(?:takes|took|bags|bagged|grabs|grabbed|scores|scored|claims|claimed|earns|earned|gets|got|collects|collected) the (?:full |whole |entire |complete )?(?:win|victory|point)", "won"),
+        (r"is (?:playing|fighting|battling|struggling|soldiering|going)(?: on)?(?: here| now)? with(?= (?:an?|1|\d+) (?:[a-z]+ )?(?:pawns?|pieces?|rooks?|knights?|bishops?|queens?) (?:less|more|fewer|down|up|extra) )", "has"),
         (r"(?:has|have) (?:got|gotten|come) (?:round|around) to castling", "has castled"),
         (r"(?:it|that|this) is (?:just |only )?a checking move", "it is check"),
         (r"(?:(?:it is|which means|that means|means|so|now|and so) (?:that )?(?:it is )?over|it is back) to (white|black)(?= (?:$|,|now|again))", r"it is \1 's turn"),

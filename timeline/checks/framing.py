@@ -35,7 +35,7 @@ _VERB = r"(?= (?:is|are|was|has|have|had|can|does|will|stands|sits|attacks|defen
 # A clause begins: no verb of seeing has such an object ("I see that pawn" is no frame).
 _CLAUSE = (
     r"(?= (?:(?:the|this|that|his|her|my|our|your|white 's|black 's|no|both|neither|an?) [a-z0-9-]+|white|black|it|this|that|there|he|she|we|"
-    r"[a-h][1-8]) (?:[a-z0-9' -]* )?(?:is|are|was|were|has|have|had|can|does|did|will|stands?|sits?|[a-z]+s|won|lost|castled|drew) )"
+    r"[a-h][1-8]) (?:[a-z0-9' -]* )?(?:is|are|was|were|has|have|had|can|does|did|will|stands?|sits?|[a-z]+s|won|lost|castled|drew|ended|finished|resigned|played|began|went) )"
 )
 _KNOWN = (
     r"(?:see|sees|seen|saw|notice|notices|noticed|note|noted|observe|observes|know|knows|realize|realise|realized|realised|"

@@ -112,6 +112,10 @@ _COMING = re.compile(
     r"^ (?:coming|looming|brewing|lurking|hiding|hidden|waiting|somewhere|around the corner|to find|to be found|possible|available|threatened|on the cards|in the air|to come|to be had|"
     r"on the way|next)(?= )"
 )
+_MATE_COMING = re.compile(
+    r"^ (?:coming|looming|brewing|around the corner|threatened|on the cards|in the air|to come|on the way|next)(?= )"
+)
+"""Of a mate in so many: one that hides somewhere, or is to be found, is there."""
 _DOING = frozenset(
     "guards defends protects covers supports attacks hits pins takes captures guarding defending protecting covering "
     "supporting attacking hitting pinning taking capturing".split()
@@ -306,7 +310,7 @@ def why_not(
         return "another sense of the word"
     if claim.kind == "threat_mate" and inner[0] == "threatening" and not before and "side" not in claim.parts:
         return "no sentence of its own"
-    if claim.kind == "mate_in" and _COMING.match(" " + " ".join(after) + " "):
+    if claim.kind == "mate_in" and _MATE_COMING.match(" " + " ".join(after) + " "):
         return "a threat, not a mate"
     if claim.kind in _SIGHT and before and before[-1] in _DOING and "a" in claim.parts and inner[:1] != ["it"]:
         return "what something else is done to"

@@ -26,7 +26,7 @@ _FRONTED = re.compile(
 _PRONOUN = re.compile(r"(?<= )(?:it|him|her|this 1|that 1)(?= )")
 _TAIL = re.compile(
     r"^ (?:(?:so|and|but|now|well|okay|right) )*"
-    r"(?:(?:did|do|can|could|have|would|will) (?:you|we|anybody|anyone|everybody|any of you|i)|(?<=so )(?:what|how|why|who|which)|"
+    r"(?:(?:did|do|can|could|have|would|will) (?:you|we|anybody|anyone|everybody|everyone|somebody|someone|any of you|i)|(?<=so )(?:what|how|why|who|which)|"
     r"(?<=and )(?:what|how|why|who|which)|(?<=but )(?:what|how|why|who|which))(?: |$)"
 )
 _OPEN = re.compile(

@@ -34,7 +34,7 @@ NEEDS = {
         "half_open": "half|semi|pawn",
         "weak_square": "weak|hole|pawn",
         "developed": "develop|out |play|game|action|battle|square|rank|active|bring|brought",
-        "move_number": r"(?:move|turn|number) \d|move (?:that |which )?(?:we|you) (?:are|have)|\d+th|"
+        "move_number": r"(?:move|turn|number)(?: is| was)? \d|move (?:that |which )?(?:we|you) (?:are|have)|\d+th|"
         r"\d+ (?:moves|turns)",
         "mate_in": "mat|checkmat",
         "threat_mate": "mat|checkmat",

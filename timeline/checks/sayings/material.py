@@ -63,7 +63,7 @@ RULES.say(
     "<S> <~> developed (?:only |just |all )?<N> (?:of (?:his|her) )?(?:pieces|minor pieces)", "<S> <HAS> <~> developed (?:only |just |all )?<N> (?:of (?:his|her) )?(?:pieces|minor pieces)?",
     "(?:only |just )?<N> (?:<S> )?pieces? (?:is|are|have been|has been) <~> (?:developed|out|in play)",
     "<S> <HAS> <~> (?:brought out|moved out) <N> pieces", "<S> (?:<HAS> )?<~> (?:brought|put|got|moved|taken) <~> <N> (?:of (?:his|her) )?(?:pieces|men|units) <~> (?:out|into play|into the game|into action|off the back rank|into battle)", "<N> (?:of <P> )?pieces are developed(?: for <S>)?",
-    "<S> <HAS> <~> <N> developed pieces", "(?:there <IS> )?<~> <N> developed pieces (?:for|by|on) <S>", "<N> pieces <HAS> <~> (?:left|come off|come out of) (?:the back rank|their (?:home|starting|original) squares?) for <S>",
+    "<S> <HAS> <~> <N> (?:of (?:his|her) )?(?:pieces|men|units) off (?:their (?:home|starting|original|first) squares?|the back rank)", "<S> <HAS> <~> <N> developed pieces", "(?:there <IS> )?<~> <N> developed pieces (?:for|by|on) <S>", "<N> pieces <HAS> <~> (?:left|come off|come out of) (?:the back rank|their (?:home|starting|original) squares?) for <S>",
 )  # fmt: skip
 _ALONE = "(?:(?<=^ )|(?<=, ))(?:and |so |now |just |still |only |we are |that is |it is |but )*"
 _UP = "(?P<up>up|ahead|down|behind|short|more|less|to the good|in the hole|fewer)"
