@@ -1,11 +1,11 @@
 """Learns which fact a stretch of talk states (timeline/checks/kinds.npz). Run by hand:
 
-    python tests/benchmarks/train_kinds.py [--folds 6] [--leave heldout37] [--write]
+    python tests/benchmarks/train_kinds.py [--folds 6] [--leave heldout36,heldout37] [--write]
 
 Examples: the wordings of tests/data/checks (a set stays whole: with ``--folds``
 it is judged by weights that never saw it), and as "none" the sentences of the
 packed lessons in which the grammar reads nothing and the parts of these, and
-the sayings that are not to be judged. ``--leave`` names sets that are never learned from. Needs scipy.
+the sayings that are not to be judged. ``--leave`` names sets that are not to be learned from. Needs scipy.
 
 A sentence of a lesson counts only where some fact could be made of what it
 names, and it is no example against a fact that is true on the board it is said
@@ -226,7 +226,7 @@ def report(told: Sequence[tuple[Example, dict[str, float]]]) -> None:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--folds", type=int, default=0)
-    parser.add_argument("--leave", default="heldout37")
+    parser.add_argument("--leave", default="")
     parser.add_argument("--write", action="store_true")
     parser.add_argument("--save-folds", type=Path)
     options = parser.parse_args()

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from truth import brute_mate
 
-from timeline.checks import bitboard
+from timeline import bitboard
 from timeline.checks.mate import NODE_LIMIT, find_mate, find_mated
 
 DATA = Path(__file__).parents[1] / "data" / "checks"

@@ -38,6 +38,7 @@ def wrong(say: str, fen: str = SPANISH) -> bool:
         ("It sees nobody, guards the pawn on f2.", "Nobody guards the pawn on f2."),
         ("The king guards the pawn on f2, guards the knight on g1, guards e1.", "The knight on g1 guards f1."),
         ("Discovered check is a sleeping monster.", "It is a discovered check."),
+        ("He's going to check behind it. Discovered check.", "He checks behind it. Discovered check."),
         ("I gave a rook, so I have two pieces for the rook.", "White has two pieces attacking the rook on a8."),
     ],
 )

@@ -112,6 +112,9 @@ _COMING = re.compile(
     r"^ (?:coming|looming|brewing|lurking|hiding|hidden|waiting|somewhere|around the corner|to find|to be found|possible|available|threatened|on the cards|in the air|to come|to be had|"
     r"on the way|next)(?= )"
 )
+_FORETOLD = re.compile(r" (?:going to|about to|will|would|could|threatens to|wants to) (?:[a-z]+ )")
+"""Said in the sentence before: "the queen is going to check behind it. Discovered check."."""
+MOST_BARE = 3  # words of a sentence that is only a term
 _MATE_COMING = re.compile(
     r"^ (?:coming|looming|brewing|around the corner|threatened|on the cards|in the air|to come|on the way|next)(?= )"
 )
@@ -297,6 +300,9 @@ def why_not(
     asked_before = previous is not None and previous.end == "?" and not because
     if claim.kind in OF_MOVES and previous is not None and asked_before and _COULD.search(previous.text):
         return "the answer to what could be played"
+    bare_term = claim.kind in OF_MOVES and not claim.parts and len(texts) <= MOST_BARE
+    if bare_term and previous is not None and _FORETOLD.search(previous.text):
+        return "the name of what was foretold"
     if claim.kind in OF_MOVES and _COMING.match(" " + " ".join(after) + " "):
         return "still to come"
     if (

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import chess
 
-from timeline.checks.bitboard import (
+from timeline.bitboard import (
     Position,
     checkers,
     checking_moves,
