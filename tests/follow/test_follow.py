@@ -21,7 +21,7 @@ from timeline.follow.matching import fit_of, matches
 from timeline.follow.mentions import Desc
 from timeline.follow.numbers import move_number, number_before
 from timeline.follow.openings import Openings
-from timeline.follow.sense import best_capture, exchanged, in_a_line, left_hanging, missed
+from timeline.follow.sense import exchanged
 from timeline.follow.tree import Node, Tree
 from timeline.score import Score, read_score
 from timeline.transcript.words import Word
@@ -346,45 +346,6 @@ def test_lines_that_only_change_the_order_of_moves_are_one() -> None:
     assert key_of(Hyp(0.0, one, 0)) == key_of(Hyp(0.0, other, 0))
     later = reached("e2e4", "e7e5", "g1f3")  # it leaves the game elsewhere: the way back is another
     assert later.place not in {one.place, tree.root.place, reached("e2e4", "e7e5").place}
-
-
-@pytest.mark.parametrize(
-    ("fen", "move", "pawns"),
-    [
-        ("4k3/6Q1/8/4b3/8/8/8/2B1K3 w - - 0 1", "c1g5", 9),  # the bishop's move leaves the queen to the bishop
-        ("4k3/6Q1/8/4b3/8/8/8/2B1K3 w - - 0 1", "g7g5", 0),  # on the move's own square exchanges are counted elsewhere
-        ("4k3/6Q1/8/4b3/8/8/8/2B1K3 w - - 0 1", "g7e5", 0),
-        ("4k3/8/8/4b3/8/2N5/1P6/4K1Q1 w - - 0 1", "b2b4", 3),  # nobody guards the knight any more
-        ("4k3/8/8/4b3/8/2N5/1P6/4K1Q1 w - - 0 1", "e1e2", 0),  # a guarded knight for a bishop is no loss
-        ("4k3/8/8/4b3/8/2R5/1P6/4K3 w - - 0 1", "e1e2", 2),  # a guarded rook for a bishop is
-        ("4k3/8/8/4b3/8/2R5/1P6/4K1Q1 w - - 0 1", "g1g6", 0),  # a check has to be answered first
-    ],
-)
-def test_what_a_move_leaves_to_be_taken_elsewhere(fen: str, move: str, pawns: int) -> None:
-    """Values by hand: pawn 1, knight and bishop 3, rook 5, queen 9 (common practice)."""
-    tree = Tree(read_score(f'[SetUp "1"]\n[FEN "{fen}"]\n\n*'))
-    assert left_hanging(tree.child(tree.root, chess.Move.from_uci(move))) == pawns
-
-
-@pytest.mark.parametrize(
-    ("fen", "move", "best", "found"),
-    [
-        ("4k3/8/8/3q4/4P3/8/8/4K3 w - - 0 1", "e1e2", 9, [("misses", 5.0)]),  # a queen stays to be taken
-        ("4k3/8/8/3q4/4P3/8/8/4K3 w - - 0 1", "e4d5", 9, [("named:gains", 5.0)]),
-        ("4k3/8/2p5/3r4/8/8/8/3RK3 w - - 0 1", "e1e2", 0, []),  # rook for rook gains nothing
-        ("4k3/8/2p5/8/8/8/8/3RK3 w - - 0 1", "d1d5", 0, [("named:loses", 5.0)]),
-        ("q3k3/8/8/8/8/8/8/R3K2R w KQ - 0 1", "h1h8", 9, []),  # a check comes before what could be taken
-    ],
-)
-def test_what_a_named_move_of_a_sideline_wins_loses_and_passes_over(
-    fen: str, move: str, best: int, found: list[tuple[str, float]]
-) -> None:
-    """Values by hand, in pawns (common practice), five at most."""
-    tree = Tree(read_score(f'[SetUp "1"]\n[FEN "{fen}"]\n\n*'))
-    legal = next(m for m in tree.root.legal if m.move.uci() == move)
-    after = tree.child(tree.root, legal.move)
-    assert best_capture(tree.root) == best
-    assert in_a_line(tree.root, legal, after) + missed(tree.root, legal) == found
 
 
 def test_bare_captures_do_not_leave_a_piece_hanging_for_another() -> None:

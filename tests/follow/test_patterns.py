@@ -104,8 +104,8 @@ PATTERNS = [
         "in two ways, with the b pawn",
         "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Bxc6 dxc6 5. O-O *",
         "E4, e5, knight f3, knight c6, bishop b5, a6, bishop takes c6. Now Black may take back in two ways. With the b pawn "
-        "he keeps the centre, d4, takes, takes. In the game he took with the d pawn.",
-        "4w bxc6 | 4w bxc6 d4 | 4w bxc6 d4 exd4 | 4w bxc6 d4 exd4 Qxd4 | 4b",
+        "he keeps the centre, d4, takes. In the game he took with the d pawn.",
+        "4w bxc6 | 4w bxc6 d4 | 4w bxc6 d4 exd4 | 4b",
     ),
     (
         "the rook goes behind the pawn",

@@ -14,7 +14,7 @@ from timeline.follow.lattice import Lattice
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
 from timeline.follow.movers import Movers
-from timeline.follow.sense import UNSPECIFIC, exchanged, in_a_line, missed, there, told
+from timeline.follow.sense import UNSPECIFIC, exchanged, there, told
 from timeline.follow.spine import Spine, level
 from timeline.follow.tree import Legal, Node, Tree
 
@@ -226,16 +226,11 @@ class Plays:
         standing = there(hyp.node, m)
         if standing:
             feats.append((f"{standing}:{m.prep or '-'}>play", 1.0))
-        careless = "HABIT" in self.lattice.names(m)  # what people are said to play is often bad
         if m.tail in ("back", "home") or (m.desc.to >= 0 and rivals and self.lattice.back(m)):
             retreat = retreats(base, legal)
             feats.append(("fit", 1.5 if retreat is None else retreat))
         if m.kind in UNSPECIFIC or rivals:
-            feats.extend(told(base, legal, node, check=not m.desc.chk and self.context.check_follows(m.end)))
-        elif not node.main and not careless:
-            feats.extend(in_a_line(base, legal, node))
-        if not node.main and not careless:
-            feats.extend(missed(base, legal))
+            feats.extend(told(base, legal, check=not m.desc.chk and self.context.check_follows(m.end)))
         if hyp.node.depth and base is not hyp.node and not hyp.node.legal:
             feats.append(("over>ret", 1.0))
         score = hyp.score + static + self.grounds.score(feats)

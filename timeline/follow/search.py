@@ -24,7 +24,7 @@ from timeline.follow.mentions import Mention
 from timeline.follow.movers import Movers
 from timeline.follow.network import Network
 from timeline.follow.plays import Judge, Option, Plays
-from timeline.follow.sense import there
+from timeline.follow.sense import UNSPECIFIC, dropped, there
 from timeline.follow.spine import Spine, level
 from timeline.follow.tenor import meant
 from timeline.follow.tree import Node, Tree
@@ -276,6 +276,8 @@ class Decoder:
                 continue
             feats = self.grounds.coming(new.node, m.end, new.act)
             share = 0.5 if new.act == "step" else 1.0
+            if new.act not in ("ign", "step") and not new.node.main and "HABIT" not in self.lattice.names(m):
+                feats = [*feats, *dropped(new.node, named=m.kind not in UNSPECIFIC)]  # but what people are said to play is often bad
             new.score += share * self.grounds.score(feats)
             if self.named:
                 new.feats = (*new.feats, *((n, v * share) for n, v in feats))

@@ -11,9 +11,11 @@ import chess
 
 from timeline.follow.hypotheses import Feature
 from timeline.follow.mentions import Mention
+from timeline.follow.settled import MATED, settled
 from timeline.follow.tree import VALUES, Legal, Node
 
 UNSPECIFIC = frozenset(("check", "piece", "pcheck", "take", "cap", "other", "promo", "effect"))
+MOST_DROPPED = 8.0  # pawns
 
 
 def exchanged(node: Node, legal: Legal) -> int:
@@ -65,63 +67,28 @@ def _pinned(board: chess.Board, square: chess.Square, mover: chess.Bitboard) -> 
     return found
 
 
-def left_hanging(after: Node) -> int:
-    """What the move that led to a position leaves to be taken elsewhere, in pawns: the most valuable man but a pawn that
-    nothing guards, or that a lesser one attacks. 0 after a check, which has to be answered first."""
-    if after.hanging < 0:
-        after.hanging = _left_hanging(after)
-    return after.hanging
+def dropped(after: Node, *, named: bool) -> list[Feature]:
+    """Features of a move by which a sideline goes on: what it gives away, in pawns, once the captures are over (``settled``).
+
+    ``named``: words name the move itself, so that it counts for less how good it is."""
+    if after.parent is None:
+        return []
+    now = -worth(after)
+    less = (worth(after.parent) - now) / 100
+    name = "named:drop" if named else "drop"
+    feats = [(f"{name}:first", min(1.0, less)), (name, min(MOST_DROPPED, less))] if less > 0 else []
+    return [*feats, ("mates", 1.0)] if now == -MATED else feats
 
 
-def _left_hanging(after: Node) -> int:
-    board = after.board
-    if after.move is None or board.is_check():
-        return 0
-    side, worst = not board.turn, 0
-    for kind in (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT):
-        value = VALUES[kind]
-        if value <= worst:
-            break
-        for square in chess.scan_forward(board.pieces_mask(kind, side) & ~chess.BB_SQUARES[after.move.to_square]):
-            takers = board.attackers_mask(board.turn, square)
-            if not takers:
-                continue
-            if not board.attackers_mask(side, square):
-                worst = max(worst, value)
-            elif takers & ~board.kings:
-                worst = max(worst, value - min(VALUES[p] for p in chess.PIECE_TYPES if takers & board.pieces_mask(p, board.turn)))
-    return worst
+def worth(node: Node) -> int:
+    """What a position is worth to the side to move, in centipawns; worked out once."""
+    if node.worth is None:
+        node.worth = settled(node.board)
+    return node.worth
 
 
-def best_capture(node: Node) -> int:
-    """What the best capture of a position gains (``exchanged``), in pawns; 0 where none gains."""
-    if node.best < 0:
-        node.best = max((exchanged(node, legal) for legal in node.legal if legal.victim), default=0)
-        node.best = max(0, node.best)
-    return node.best
-
-
-def missed(node: Node, legal: Legal) -> list[Feature]:
-    """How much less a move gains than the best capture does, in pawns; nothing of a check, which comes first."""
-    less = min(5, best_capture(node)) - max(0, exchanged(node, legal))
-    return [("misses", float(less))] if less > 0 and not node.checks(legal) else []
-
-
-def in_a_line(node: Node, legal: Legal, after: Node) -> list[Feature]:
-    """Features of a sideline's move that is named in full: which of several lines it belongs to is still to be told."""
-    feats: list[Feature] = []
-    gain = exchanged(node, legal)
-    if gain:
-        feats.append(("named:gains" if gain > 0 else "named:loses", min(5.0, abs(gain))))
-    hangs = left_hanging(after)
-    if hangs:
-        feats.append(("named:hangs", float(hangs)))
-    return feats
-
-
-def told(node: Node, legal: Legal, after: Node, *, check: bool) -> list[Feature]:
-    """Features of a move among those that an unspecific mention may mean; ``after``: the position that it leads to;
-    ``check``: the next words say "check"."""
+def told(node: Node, legal: Legal, *, check: bool) -> list[Feature]:
+    """Features of a move among those that an unspecific mention may mean; ``check``: the next words say "check"."""
     feats: list[Feature] = []
     gain = exchanged(node, legal)
     if gain < 0:
@@ -130,9 +97,6 @@ def told(node: Node, legal: Legal, after: Node, *, check: bool) -> list[Feature]
         feats.append(("gains", min(5.0, gain)))
     if legal.victim:
         feats.append((f"by:{legal.piece}", 1.0))
-    hangs = left_hanging(after)
-    if hangs:
-        feats.append(("hangs", float(hangs)))
     gives = node.checks(legal)
     if check or gives:
         feats.append((f"check:{'told' if check else 'untold'}:{min(gives, 1)}", 1.0))

@@ -49,9 +49,7 @@ class Node:
         "_legal",
         "_losses",
         "_place",
-        "best",
         "children",
-        "hanging",
         "key",
         "matches",
         "move",
@@ -59,6 +57,7 @@ class Node:
         "ply",
         "shared",
         "swaps",
+        "worth",
     )
 
     def __init__(
@@ -73,8 +72,7 @@ class Node:
         self._losses: dict[chess.Move, int] = {}
         self._place: int | None = None
         self.swaps: dict[chess.Move, int] = {}
-        self.hanging: int = -1
-        self.best: int = -1
+        self.worth: int | None = None
         self.children: dict[chess.Move, Node] = {}
         self.matches: dict[object, object] = {}
 

@@ -13,7 +13,7 @@ from timeline.follow.lookahead import Lookahead
 from timeline.follow.naming import squares
 from timeline.follow.numbers import move_number
 from timeline.follow.openings import Openings
-from timeline.follow.sense import exchanged, left_hanging
+from timeline.follow.sense import dropped, exchanged
 from timeline.follow.spine import Spine, level
 from timeline.follow.tree import Node, Tree
 from timeline.follow.vocabulary import PIECE_WORDS
@@ -210,9 +210,7 @@ class Turns:
         gain = exchanged(silent.parent, legal)
         if gain:
             feats.append(("gains" if gain > 0 else "loses", min(5.0, abs(gain))))
-        hangs = left_hanging(silent)
-        if hangs:
-            feats.append(("hangs", float(hangs)))
+        feats.extend(dropped(silent, named=False))
         if legal.victim:
             feats.append(("sil:takes", 1.0))
         return feats
