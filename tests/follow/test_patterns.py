@@ -33,8 +33,8 @@ PATTERNS = [
     (
         "a check with the g pawn, not with the bishop",
         setup("8/8/7k/8/1B4P1/8/6B1/6K1 w - - 0 1", "1. Kf2 Kg6"),
-        "King f2. Instead of that he can give check with the g pawn, king h5, and king f2.",
-        "1w | start g5+ | start g5+ Kh5 | start g5+ Kh5 Kf2",
+        "King f2. Instead of that he can give check with the g pawn, king h5, and king h2.",
+        "1w | start g5+ | start g5+ Kh5 | start g5+ Kh5 Kh2",
     ),
     (
         "gives up the bishop for the knight",

@@ -11,6 +11,8 @@ advanced, the king at home until few men are left.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import chess
 
 from timeline.bitboard import Position, attackers, checkers, from_board, legal_moves, make
@@ -18,7 +20,7 @@ from timeline.bitboard import Position, attackers, checkers, from_board, legal_m
 WORTH = (0, 100, 320, 330, 500, 900, 0)
 MATED = -20_000
 MARGIN = 150  # what a capture may be worth beyond the man it takes
-DEEP = 6  # captures one after the other
+DEEP = 4  # captures one after the other
 EVEN = 50  # a bishop for a knight is an even exchange
 _BARE_KING, _WALKING_KING = chess.KING, chess.KING + 1
 
@@ -74,17 +76,16 @@ def _settle(pos: Position, score: int, alpha: int, beta: int, left: int, king: i
     return best
 
 
-def _captures(pos: Position, occupied: int) -> list[tuple[int, int, int]]:
+def _captures(pos: Position, occupied: int) -> Iterator[tuple[int, int, int]]:
     """The man that may be taken (0: none, a pawn that becomes a queen), where, and by whom (bitboard); the dearest first."""
     ours, theirs, white = pos[6], pos[7], pos[8]
-    found: list[tuple[int, int, int]] = []
     last = pos[0] & ours & (chess.BB_RANK_7 if white else chess.BB_RANK_2)
     while last:
         low = last & -last
         last ^= low
         ahead = low << 8 if white else low >> 8
         if not ahead & occupied:
-            found.append((0, ahead.bit_length() - 1, low))
+            yield 0, ahead.bit_length() - 1, low
     for victim in (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT, chess.PAWN):
         men = pos[victim - 1] & theirs
         while men:
@@ -93,8 +94,7 @@ def _captures(pos: Position, occupied: int) -> list[tuple[int, int, int]]:
             square = low.bit_length() - 1
             takers = attackers(pos, square, ours, white, occupied)
             if takers:
-                found.append((victim, square, takers))
-    return found
+                yield victim, square, takers
 
 
 def _standing(pos: Position, king: int) -> int:
