@@ -46,6 +46,7 @@ _STARTS = (
     ("nx", "nothing to take back"),
     ("loses", "the piece would be lost"),
     ("drop", "it would give something away"),
+    ("named:drop", "it would give something away"),
     ("mates", "it is mate"),
     ("again", "the same move as shortly before"),
     ("same piece", "the same piece moves on"),

@@ -22,7 +22,7 @@ MATED = -20_000
 MARGIN = 150  # what a capture may be worth beyond the man it takes
 DEEP = 4  # captures one after the other
 EVEN = 50  # a bishop for a knight is an even exchange
-_BARE_KING, _WALKING_KING = chess.KING, chess.KING + 1
+_HOME_KING, _WALKING_KING = chess.KING, chess.KING + 1
 
 
 def settled(board: chess.Board) -> int:
@@ -30,7 +30,7 @@ def settled(board: chess.Board) -> int:
     men = from_board(board)
     pos = (*men[:9], 0, men[10])
     pieces = (pos[1] | pos[2] | pos[3] | pos[4]).bit_count()
-    king = _WALKING_KING if pieces <= (4 if pos[4] else 6) else _BARE_KING
+    king = _WALKING_KING if pieces <= (4 if pos[4] else 6) else _HOME_KING
     if not checkers(pos):
         return _settle(pos, _standing(pos, king), MATED, -MATED, DEEP, king)
     best = MATED
