@@ -1,8 +1,8 @@
 """What a position is worth once the captures are over: the plausibility of a sideline's move.
 
 Quiescence search (Shannon 1950, "Programming a computer for playing chess",
-section 4: a position is judged only when nothing is to be taken), with standing
-pat, captures that lose material at once left out, and promotions counted as
+cited from memory: a position is judged only when nothing is to be taken), with
+standing pat, captures that lose material at once left out, and promotions counted as
 captures. A check has to be answered; later checks, pins and castling are not
 looked at. Men are worth what is common practice in programs (a pawn 100), and
 a little more where they usually stand well: pieces near the middle, pawns
