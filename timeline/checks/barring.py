@@ -40,6 +40,17 @@ def only_thought(text: str) -> bool:
     return bound or text.startswith((" do not ", " never ")) or _ASKING_FIRST.match(text) is not None
 
 
+def supposes(text: str) -> bool:
+    """Whether plain words begin with what makes the clause a condition, a wish or advice."""
+    return _SUPPOSING.match(text) is not None or INVERTED.match(text) is not None
+
+
+_SUPPOSING = re.compile(
+    rf" (?:(?:and|so|but|because|now|well|,) )*(?:{'|'.join(sorted(CONDITION))}|as soon as|as long as|the (?:moment|minute|day)|do not|never|"
+    r"(?:i|we|you|he|she|they|white|black) (?:wants?|hopes?|wish|wishes|would)) "
+)
+
+
 _ASKING_FIRST = re.compile(
     r" (?:(?:and|so|but|well|now|,) )*(?:what|who|whom|why|how|where|whose|which) (?:is|are|was|were|does|do|did|can|could|has|have) "
 )

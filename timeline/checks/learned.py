@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from timeline.checks.abstract import Abstract, abstract
-from timeline.checks.barring import barred, only_thought
+from timeline.checks.barring import barred, only_thought, supposes
 from timeline.checks.filling import FILLERS, Reading, bare, fillings
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import OF_MOVES
@@ -22,6 +22,8 @@ from timeline.checks.sentence import MOST_WORDS, Sentence, stretches
 LEAST_FACT = 0.6  # how sure it must be that a fact is stated at all; its parts must be named as well
 SURE_FACT = 0.93  # so sure, words like "may" or "not" are taken for part of the fact ("we may call it passed")
 SURE_KIND = 0.8  # ... and of its kind
+OUTRIGHT = 0.98  # so sure of a whole sentence, no word in it bars the fact ("if you look, ...")
+OUTRIGHT_KIND = 0.9  # ... and of its kind
 LEAST_BESIDE = 0.8  # ... where what it leaves out is taken from the rest of the sentence
 LEAST_IN_PART = 0.65  # ... where only a part of the stretch is read
 SURE_OTHER = 0.9  # how sure the weights must be of another fact to be believed before a rule
@@ -129,6 +131,13 @@ _ALSO = {
 """Kinds that one and the same wording may state beside it, or that the weights have by another name."""
 
 
+def outright(sentence: Sentence, claim: Claim) -> bool:
+    """Whether the weights are sure that a sentence, taken whole, states the claim's kind of fact."""
+    kinds = _ALSO.get(claim.kind, frozenset()) | {claim.kind}
+    shares = kind_weights().shares(abstract(sentence.text))
+    return sum(shares.get(kind, 0.0) for kind in kinds) > OUTRIGHT
+
+
 def _with_skewering(sentence: Sentence, claim: Claim) -> Claim:
     """A skewer of two pieces where the sentence names three: any of them may be the one that skewers."""
     readings = FILLERS["skewer"](abstract(sentence.text))
@@ -229,7 +238,8 @@ def _readings(text: str, things: Abstract, least: float) -> tuple[float, list[Re
         if kind not in FILLERS:
             return fact, []
         coming = kind in OF_MOVES and bare(things)  # "that's called a discovered attack": perhaps still to come
-        if barred(kind, text) and (fact < SURE_FACT or share < SURE_KIND or only_thought(text) or coming):
+        doubt = fact < SURE_FACT or share < SURE_KIND or only_thought(text) or coming
+        if doubt and not (fact > OUTRIGHT and share > OUTRIGHT_KIND and not supposes(text)) and barred(kind, text):
             return fact, []
         readings += filled.get(kind, [])
         covered += share

@@ -11,13 +11,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 
+from timeline.checks.abstract import abstract
 from timeline.checks.answers import answered
 from timeline.checks.antecedents import ABOUT_ONE, ABOUT_TWO, restated, second_halves, with_antecedents
 from timeline.checks.barring import only_thought
 from timeline.checks.claims import PRONOUNS
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import OF_MOVES, recipe, unreal, why_not
-from timeline.checks.learned import SURE_FACT, contradicted, read_learned, sharpened
+from timeline.checks.learned import SURE_FACT, contradicted, outright, read_learned, sharpened
 from timeline.checks.loose import read_loosely
 from timeline.checks.sayings import GRAMMAR, PLAYERS
 from timeline.checks.sentence import Sentence, Token, sentence_of
@@ -52,6 +53,11 @@ _OUTWEIGHED = frozenset(
         ";"
     )
 )
+
+
+_ASKED = frozenset(["a question", "the answer to what could be played"])
+_BEATEN = (_OUTWEIGHED | _ASKED) - {"about another time or board"}
+"""Guards that a sentence beats of which the weights are sure as a whole."""
 
 
 _SEATED = re.compile(
@@ -102,6 +108,8 @@ SURE_ENOUGH = 0.8  # of a fact that "who" or "how" in it asks nothing
 def _judged(sentence: Sentence, claim: Claim, following: Sentence | None, previous: Sentence | None) -> bool:
     """Whether a statement is to be judged: no guard speaks against it, or only one that its own words outweigh."""
     why = why_not(sentence, claim, following, previous)
+    if why in _BEATEN and _said_outright(sentence, claim, why):
+        return True
     if why not in _OUTWEIGHED or only_thought(sentence.text):
         return why is None
     if claim.kind in OF_MOVES and not claim.parts.keys() & {"a", "side"}:
@@ -110,6 +118,23 @@ def _judged(sentence: Sentence, claim: Claim, following: Sentence | None, previo
     if recipe(words) or unreal(" " + " ".join(words) + " "):
         return False
     return claim.sure >= (SURE_ENOUGH if why == "perhaps a question" else SURE_FACT)
+
+
+def _said_outright(sentence: Sentence, claim: Claim, why: str) -> bool:
+    """Whether a guard is mistaken, as the weights are sure of the whole sentence ("if you look, the rook is pinned")."""
+    if sentence.end == "?" or (why in _ASKED and abstract(sentence.text).moves):
+        return False
+    words = [t.text for t in sentence.tokens]
+    begins = max((i + 1 for i in range(claim.first) if words[i] in _BEGINS_CLAUSE), default=0)
+    if only_thought(" " + " ".join(words[begins : claim.last + 1]) + " "):
+        return False  # a condition binds the clause in which it stands
+    named = claim.kind in OF_MOVES and not claim.parts.keys() & {"a", "side"} and _NAMING & set(sentence.text.split())
+    return not named and outright(sentence, claim)
+
+
+_BEGINS_CLAUSE = frozenset(", that but because so and".split())
+_NAMING = frozenset("call called calls name named word term means like".split())
+"""Words by which a term is told, not a fact."""
 
 
 def _read(sentence: Sentence, following: Sentence | None, previous: Sentence | None) -> list[Claim]:
