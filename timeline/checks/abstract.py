@@ -23,6 +23,13 @@ _STANDING = (
     r"(?: (?:which|that|who|over|out|up|down|there|here|right|still|now|just|sitting|standing|sits|stands|is|parked|"
     r"placed|posted|living)){0,4}"
 )
+_THERE_IS = r"(?: ,)? (?:there (?:is|stands|sits)|(?:we|you|i) (?:have|see|find)|(?:you|we) will (?:find|see)|1 finds)"
+_ONE = (
+    "(?:" + "|".join(rf"(?<= {word} )" for word in ("the", "this", "that", "which", "each", "every", "any", "other")) + ")1"
+    r"(?= (?:who|which|that|on|in|of|with|we|you|he|she|they|to|is|are|can|may|must|behind|at|white|black|here|there|has|,) )"
+    r"|1(?= (?:of|finds|sees|must|may|should|might|would|ought|asks|counts|could|looks|searches|reads|knows|learns|says) )"
+)
+"""No number: "the one on h6", "one must see"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +46,8 @@ class Abstract:
     numbers: tuple[str, ...] = ()
     moves: tuple[str, ...] = ()
     openings: tuple[str, ...] = ()
+    spoken: tuple[str, ...] = ()
+    """``words`` with articles and commas."""
 
 
 @cache
@@ -56,13 +65,14 @@ def _things() -> re.Pattern[str]:
         rf"(?P<man>{_MAN}){_STANDING} (?:on|at) (?P<place>{_SQ})(?= )"
         rf"|(?P<of>{_MAN}) from (?P<where>{_SQ})(?= )(?! (?:to|goes|comes|came|went|jumps|onto|into|takes|captures) )"
         rf"|(?P<square>{_SQ}) (?P<named>{_MAN})(?= )(?! (?:to|takes|captures|on|at) )"
-        rf"|from (?P<before>{_SQ})(?: there is| by)?(?: (?:the|a|an|his|her|this|that))*"
-        rf" (?P<after>{_MAN})(?= )(?! (?:to|takes|captures|on|at) )"
+        rf"|(?:from (?P<before>{_SQ})(?: there is| by)?|(?:on|at) (?P<seat>{_SQ}){_THERE_IS})"
+        rf"(?: (?:the|a|an|his|her|this|that))* (?P<after>{_MAN})(?= )(?! (?:to|takes|captures|on|at) )"
         rf"|(?P<move>(?:{_MAN}) (?:(?:to|takes|takes on|captures|goes to) )?{_SQ}|[a-h] takes (?:on )?{_SQ}|"
         rf"castles(?: kingside| queenside)?)(?= )"
         r"|(?P<one>[a-h])(?: file)? and (?:the )?(?P<two>[b-h]) (?:files?|pawns?)(?= )"
         rf"|(?P<pawn>[b-h]|{_A_FILE}) pawns?(?= )|(?P<file>[a-h]) file(?= )"
         r"|(?P<first>[b-g])(?: ,)? and (?P<second>[b-h])(?= )"
+        rf"|(?P<pronoun>{_ONE})(?= )"
         rf"|(?P<sq>{_SQ})(?= )|(?P<side>white|black)(?= )|(?P<nth>\d+th)(?= )|(?P<number>\d+|twice|thrice)(?= )"
         rf"|(?P<piece>{_MAN})(?P<plural>s?)(?= )"
     )
@@ -99,18 +109,21 @@ def abstract(text: str) -> Abstract:
         words.extend(_taken(got, men, lists, match.group()))
         at = match.end() + 1
     kept = tuple(w for w in words if w not in _LEFT_OUT)
-    return Abstract(kept, tuple(men), **{k: tuple(v) for k, v in lists.items()})
+    return Abstract(kept, tuple(men), **{k: tuple(v) for k, v in lists.items()}, spoken=tuple(words))
 
 
 def _taken(
     got: dict[str, str | None], men: list[tuple[str, str]], lists: dict[str, list[str]], whole: str
 ) -> Iterator[str]:
     """Files one thing; yields the word that stands for it."""
+    if got["pronoun"]:
+        yield "one"
+        return
     man = got["man"] or got["named"] or got["after"] or got["of"]
-    place = got["place"] or got["square"] or got["before"] or got["where"]
+    place = got["place"] or got["square"] or got["before"] or got["seat"] or got["where"]
     if man and place:
         men.append((man, place))
-        yield "MAN"
+        yield from ("there", "is", "a", "MAN") if got["seat"] else ("MAN",)
     elif got["move"]:
         lists["moves"].append(whole)
         yield "MOVE"

@@ -201,7 +201,10 @@ def answered(talk: Sequence[Sentence]) -> list[Sentence]:
         term = _TERM.search(asked.text) if asked is not None and sentence.end != "?" else None
         if term is not None and (one := _IS_ONE.search(sentence.text)):
             sentence = _with_noun(sentence, sentence.token_at(one.start()), f"a {term[1]}")
-        if asked is not None and sentence.end != "?":
+        own = _own_words(sentence) if asked is not None and sentence.end != "?" else None
+        if own is not None:
+            sentence = own
+        elif asked is not None and sentence.end != "?":
             told = _replied(asked.text, sentence.text) or _replied(asked.text, _head(sentence.text))
             if told is not None:
                 sentence = _said(told, asked, sentence)
@@ -213,6 +216,20 @@ def answered(talk: Sequence[Sentence]) -> list[Sentence]:
             named = placed.pop() if len(placed) == 1 else None
         found.append(sentence)
     return found
+
+
+_YES_OR_NO = re.compile(r"^ (?:(?:,|well|oh|yes|yeah|yep|no|nope|indeed|sure|of course|right) )+")
+_SAYS_ITSELF = re.compile(
+    rf"^ (?:so |and |because |but )?(?:(?:{_NOUN}|white|black|castling) (?!does |did |do |has $|is $|can $)(?:[a-z]+ )+[a-z]+ |it is (?:an? |the )?[a-z]+ [a-z]+ )"
+)
+
+
+def _own_words(answer: Sentence) -> Sentence | None:
+    """An answer that states everything itself ("yes, White can still castle") without its yes or no."""
+    lead = _YES_OR_NO.match(answer.text)
+    if lead is None or not _SAYS_ITSELF.match(answer.text[lead.end() - 1 :]):
+        return None
+    return sentence_of(answer.tokens[answer.text[: lead.end() - 1].count(" ") :], answer.end, trails=answer.trails)
 
 
 _ALOUD = re.compile(r" \d+ ,? ?\d+ ")
@@ -292,6 +309,8 @@ def _together(question: str, answer: str) -> str | None:
     asks = _IS_IT.match(question)
     if asks is not None and (no := _NO.match(answer)):
         verb = {"could": "can", "may": "can"}.get(asks[1], asks[1])
+        if asks[3] in ("defended", "protected", "guarded") and verb in ("is", "are"):
+            return f"{asks[2]} {verb} undefended{answer[no.end() :]}"
         return f"{asks[2]} {verb} not {asks[3]}{answer[no.end() :]}"  # "..., and that means checkmate"
     if asks is not None and _YES.match(answer):
         verb = {"does": "", "do": "", "did": "", "could": "can "}.get(asks[1], f"{asks[1]} ")

@@ -32,16 +32,23 @@ _NOT_WITHOUT = re.compile(
 """Denied twice: "it does not lack cover"."""
 
 
+def denied_whole(text: str) -> bool:
+    """Whether plain words deny all that follows ("it is not the case that ..."), or deny it twice."""
+    return _NOT_SO.search(text) is not None or _NOT_WITHOUT.search(text) is not None
+
+
 def only_thought(text: str) -> bool:
     """Whether plain words tell a wish, a plan, a guess or a rule, however much they sound like a fact."""
-    if _NOT_SO.search(text) or _NOT_WITHOUT.search(text) or INVERTED.match(text):
+    if denied_whole(text) or INVERTED.match(text):
         return True
     bound = not _THOUGHT.isdisjoint(text.split()) or UNTIL_THEN.search(text) is not None
     return bound or text.startswith((" do not ", " never ")) or _ASKING_FIRST.match(text) is not None
 
 
 def supposes(text: str) -> bool:
-    """Whether plain words begin with what makes the clause a condition, a wish or advice."""
+    """Whether plain words begin with what makes the clause a condition, a wish or advice, or deny the whole."""
+    if denied_whole(text):
+        return True
     return _SUPPOSING.match(text) is not None or INVERTED.match(text) is not None
 
 

@@ -221,9 +221,13 @@ def _of_nobody(kind: str, found: Abstract) -> Iterator[Reading]:
         yield kind, {}
 
 
+_BY_THE_RULES = frozenset("legal allowed permitted illegal rules else literally".split())
+"""Words by which an only move is the only one there is, not the only good one."""
+
+
 @filler("only_legal")
 def _only_legal(kind: str, found: Abstract) -> Iterator[Reading]:
-    if {"legal", "allowed", "permitted"} & set(found.words) and bare(found) and set(found.numbers) <= {"1"}:
+    if _BY_THE_RULES & set(found.words) and bare(found) and set(found.numbers) <= {"1"}:
         yield kind, side_part(found)
 
 
@@ -308,6 +312,9 @@ def _standing(kind: str, found: Abstract) -> Iterator[Reading]:
         yield kind, {"a": f"{side} 's {men[0].removeprefix('the ')}"}
     elif side and not men and len(set(found.pieces)) == len(set(found.squares)) == 1 and not found.moves:
         yield kind, {"a": f"{side} 's {found.pieces[0]} on {found.squares[0]}"}
+    elif not found.sides and len(men) == 1 and "a MAN" in " ".join(found.spoken):
+        if not (found.squares or found.moves or found.pieces):
+            yield kind, {"a": men[0]}  # "that's a knight there on d3"
 
 
 @filler("developed")

@@ -2,11 +2,14 @@
 
 A softmax over the words that ``abstract`` leaves (weights in kinds.npz, learned
 by tests/benchmarks/train_kinds.py from wordings that are kept in the tests, and
-from the sentences of narrated lessons as examples of "none").
+from the sentences of narrated lessons as examples of "none"). Where a fact may
+be stated at all, a small language model is asked, too (``encoder``), and the
+geometric mean of both counts: they err on different sentences.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -14,12 +17,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from timeline.checks.abstract import Abstract, features
+from timeline.checks.encoder import encoder
 
 if TYPE_CHECKING:  # numpy is imported where it computes, so that the command line starts at once
     import numpy as np
     from numpy.typing import NDArray
 
 NONE = "none"
+ASKED = 0.05  # how likely a fact must be by the weights alone for the encoder to be asked: most talk states none
+TINY = 1e-9  # of a share, before its logarithm
 FILE = Path(__file__).parent / "kinds.npz"
 
 
@@ -53,3 +59,19 @@ def kind_weights() -> KindWeights:
         weights = stored["weights"].astype(np.float32) * stored["scale"].astype(np.float32)
         bias = stored["bias"].astype(np.float32)
     return KindWeights(kinds, {name: row for row, name in enumerate(names)}, weights, bias)
+
+
+@lru_cache(maxsize=4096)
+def _shares(found: Abstract) -> Mapping[str, float]:
+    plain = kind_weights().shares(found)
+    if plain[NONE] > 1 - ASKED:
+        return plain
+    others = encoder().logs(found.spoken)
+    both = {kind: math.exp((math.log(share + TINY) + others[kind]) / 2) for kind, share in plain.items()}
+    total = sum(both.values())
+    return {kind: share / total for kind, share in both.items()}
+
+
+def shares(found: Abstract) -> dict[str, float]:
+    """Kind -> probability, by the weights and the encoder together; they add up to 1."""
+    return dict(_shares(found))

@@ -16,16 +16,16 @@ from timeline.checks.barring import barred, only_thought, supposes
 from timeline.checks.filling import FILLERS, Reading, bare, fillings
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import OF_MOVES
-from timeline.checks.kinds import NONE, kind_weights
+from timeline.checks.kinds import NONE, kind_weights, shares
 from timeline.checks.sentence import MOST_WORDS, Sentence, stretches
 
-LEAST_FACT = 0.6  # how sure it must be that a fact is stated at all; its parts must be named as well
+LEAST_FACT = 0.75  # how sure it must be that a fact is stated at all; its parts must be named as well
 SURE_FACT = 0.93  # so sure, words like "may" or "not" are taken for part of the fact ("we may call it passed")
 SURE_KIND = 0.8  # ... and of its kind
-OUTRIGHT = 0.98  # so sure of a whole sentence, no word in it bars the fact ("if you look, ...")
-OUTRIGHT_KIND = 0.9  # ... and of its kind
+OUTRIGHT = 0.993  # so sure of a whole sentence, no word in it bars the fact ("if you look, ...")
+OUTRIGHT_KIND = 0.95  # ... and of its kind
 LEAST_BESIDE = 0.8  # ... where what it leaves out is taken from the rest of the sentence
-LEAST_IN_PART = 0.65  # ... where only a part of the stretch is read
+LEAST_IN_PART = 0.8  # ... where only a part of the stretch is read
 SURE_OTHER = 0.9  # how sure the weights must be of another fact to be believed before a rule
 LEAST_OWN = 0.02  # ... and how little they must think of the rule's own
 LEAST_WORDS = 2  # of such a part
@@ -95,7 +95,7 @@ def sharpened(sentence: Sentence, claim: Claim) -> Claim:
     readings = filled.get(claim.kind, [])
     if not readings or min(_places(parts) for _, parts in readings) <= _places(claim.parts) or barred(claim.kind, text):
         return claim
-    if kind_weights().shares(things)[claim.kind] < LEAST_SHARPER:
+    if shares(things)[claim.kind] < LEAST_SHARPER:
         return claim
     first, *more = (Claim(kind, parts, claim.first, claim.last) for kind, parts in readings)
     return replace(first, others=tuple(more))
@@ -108,9 +108,9 @@ def contradicted(sentence: Sentence, claim: Claim) -> bool:
     if claim.sure or where is None or claim.kind == "standing" or not kinds & set(kind_weights().kinds):
         return False
     text = " " + " ".join(t.text for t in sentence.tokens[where[0] : where[1] + 1]) + " "
-    shares = kind_weights().shares(abstract(text))
-    other = max(share for kind, share in shares.items() if kind not in {NONE, "standing", *kinds})
-    return other > SURE_OTHER and sum(shares.get(kind, 0.0) for kind in kinds) < LEAST_OWN
+    told = shares(abstract(text))
+    other = max(share for kind, share in told.items() if kind not in {NONE, "standing", *kinds})
+    return other > SURE_OTHER and sum(told.get(kind, 0.0) for kind in kinds) < LEAST_OWN
 
 
 _ALSO = {
@@ -134,8 +134,8 @@ _ALSO = {
 def outright(sentence: Sentence, claim: Claim) -> bool:
     """Whether the weights are sure that a sentence, taken whole, states the claim's kind of fact."""
     kinds = _ALSO.get(claim.kind, frozenset()) | {claim.kind}
-    shares = kind_weights().shares(abstract(sentence.text))
-    return sum(shares.get(kind, 0.0) for kind in kinds) > OUTRIGHT
+    told = shares(abstract(sentence.text))
+    return sum(told.get(kind, 0.0) for kind in kinds) > OUTRIGHT
 
 
 def _with_skewering(sentence: Sentence, claim: Claim) -> Claim:
@@ -224,15 +224,15 @@ def _readings(text: str, things: Abstract, least: float) -> tuple[float, list[Re
     filled = fillings(text, things)
     if not filled:
         return 0.0, []
-    shares = kind_weights().shares(things)
-    fact = 1 - shares.pop(NONE)
+    told = shares(things)
+    fact = 1 - told.pop(NONE)
     if fact < least:
         return fact, []
-    if sum(shares[kind] for kind in filled if kind in shares) < LEAST_FILLED * fact:
+    if sum(told[kind] for kind in filled if kind in told) < LEAST_FILLED * fact:
         return fact, []  # it may be something that is not judged
     readings: list[Reading] = []
     covered = 0.0
-    for kind, share in sorted(shares.items(), key=lambda item: -item[1]):
+    for kind, share in sorted(told.items(), key=lambda item: -item[1]):
         if share < LEAST_KIND:
             break
         if kind not in FILLERS:

@@ -14,10 +14,11 @@ from functools import partial
 from timeline.checks.abstract import abstract
 from timeline.checks.answers import answered
 from timeline.checks.antecedents import ABOUT_ONE, ABOUT_TWO, restated, second_halves, with_antecedents
-from timeline.checks.barring import only_thought
+from timeline.checks.barring import denied_whole, only_thought
 from timeline.checks.claims import PRONOUNS
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import OF_MOVES, recipe, unreal, why_not
+from timeline.checks.kinds import shares
 from timeline.checks.learned import SURE_FACT, contradicted, outright, read_learned, sharpened
 from timeline.checks.loose import read_loosely
 from timeline.checks.sayings import GRAMMAR, PLAYERS
@@ -36,7 +37,8 @@ def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim,
         claims = _read(sentence, following, previous)
         if any(t.name for t in sentence.tokens):
             named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
-            claims += seated(sentence_of(named, sentence.end), {t.name for t in sentence.tokens if t.name})
+            told = shares(abstract(sentence.text)).get("players", 0.0) > SURE_SEATED
+            claims += seated(sentence_of(named, sentence.end), {t.name for t in sentence.tokens if t.name}, told=told)
         yield from _about_it(sentence, claims, talk[max(0, number - 2) : number], following)
         yield from _said_second(sentence, claims, previous, following)
         for claim in map(partial(_with_side, sentence), map(partial(_with_move, sentence), claims)):
@@ -55,7 +57,11 @@ _OUTWEIGHED = frozenset(
 )
 
 
-_ASKED = frozenset(["a question", "the answer to what could be played"])
+_TO_COME = "the answer to what could be played"
+_FORESEEING = re.compile(
+    r" (?:could|would|should|may|might|what if|why not|what about|how about|what happens|suppose|if|play|plays|threat[a-z]*) "
+)
+_ASKED = frozenset(["a question", _TO_COME])
 _BEATEN = (_OUTWEIGHED | _ASKED) - {"about another time or board"}
 """Guards that a sentence beats of which the weights are sure as a whole."""
 
@@ -72,8 +78,11 @@ _NOT_SEATED = re.compile(
 )
 
 
-def seated(sentence: Sentence, names: set[str]) -> list[Claim]:
-    """Who plays whom, where players keep their ``names``: by the rules, else the one name and the one colour."""
+def seated(sentence: Sentence, names: set[str], *, told: bool = False) -> list[Claim]:
+    """Who plays whom, where players keep their ``names``: by the rules, else the one name and the one colour.
+
+    ``told``: the weights say that this is what the sentence states.
+    """
     claims = [c for c in PLAYERS.read(sentence) if c.parts.get("who") in names]
     texts = [t.text for t in sentence.tokens]
     at = [i for i, text in enumerate(texts) if text in names]
@@ -82,7 +91,7 @@ def seated(sentence: Sentence, names: set[str]) -> list[Claim]:
     if claims or len(texts) > (MOST_SEATED if one else 2 * MOST_SEATED):
         return claims
     text = re.sub(" no other| the (?:first |second )?1(?= [a-z]+(?:ing)? )", "", sentence.text)
-    if _SEATED.search(sentence.text) is None or _NOT_SEATED.search(text):
+    if not (told and one) and (_SEATED.search(sentence.text) is None or _NOT_SEATED.search(text)):
         return claims
     if not one:
         return [*_two_seated(texts, sorted([*at, *seats]), names)]
@@ -102,13 +111,15 @@ def _two_seated(texts: Sequence[str], at: Sequence[int], names: set[str]) -> Ite
 
 
 MOST_SEATED = 14  # words
+SURE_SEATED = 0.9
 SURE_ENOUGH = 0.8  # of a fact that "who" or "how" in it asks nothing
 
 
 def _judged(sentence: Sentence, claim: Claim, following: Sentence | None, previous: Sentence | None) -> bool:
     """Whether a statement is to be judged: no guard speaks against it, or only one that its own words outweigh."""
     why = why_not(sentence, claim, following, previous)
-    if why in _BEATEN and _said_outright(sentence, claim, why):
+    foreseen = why == _TO_COME and previous is not None and _FORESEEING.search(previous.text)
+    if why in _BEATEN and not foreseen and _said_outright(sentence, claim, why):
         return True
     if why not in _OUTWEIGHED or only_thought(sentence.text):
         return why is None
@@ -122,7 +133,7 @@ def _judged(sentence: Sentence, claim: Claim, following: Sentence | None, previo
 
 def _said_outright(sentence: Sentence, claim: Claim, why: str) -> bool:
     """Whether a guard is mistaken, as the weights are sure of the whole sentence ("if you look, the rook is pinned")."""
-    if sentence.end == "?" or (why in _ASKED and abstract(sentence.text).moves):
+    if sentence.end == "?" or denied_whole(sentence.text) or (why in _ASKED and abstract(sentence.text).moves):
         return False
     words = [t.text for t in sentence.tokens]
     begins = max((i + 1 for i in range(claim.first) if words[i] in _BEGINS_CLAUSE), default=0)
