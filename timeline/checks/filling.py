@@ -70,6 +70,10 @@ _NOT_BESIDE = {
 """Where a number or a square belongs to something else."""
 
 
+_CANNOT_CHASE = re.compile(r"(?:no|none|neither|not) (?:[a-z]+ )*?SIDE (?:'s )?pawns?|SIDE (?:'s )?pawns? (?:can|will|could) (?:not|never)|SIDE has no pawn")
+"""The side whose pawn cannot reach an outpost is not the one that has it."""
+
+
 @filler("undefended", "hanging", "outpost")
 def _one_man(kind: str, found: Abstract) -> Iterator[Reading]:
     men, places = nouns(found), set(found.squares)
@@ -77,7 +81,8 @@ def _one_man(kind: str, found: Abstract) -> Iterator[Reading]:
         yield kind, {"a": men[0]}
     elif not men and len(places) == 1 and not found.moves:
         if kind == "outpost":
-            yield kind, {"sq": places.pop()} | side_part(found)
+            side = {} if _CANNOT_CHASE.search(" ".join(found.words)) else side_part(found)
+            yield kind, {"sq": places.pop()} | side
         elif len(set(found.pieces)) == 1:
             yield kind, {"a": f"the {found.pieces[0]} on {places.pop()}"}  # "a pawn hanging on c2"
 
@@ -166,7 +171,9 @@ def _of_side(kind: str, found: Abstract) -> Iterator[Reading]:
         yield kind, {}
 
 
-_TURN_MADE = re.compile("(?:move|turn) (?:was|is|has been|got) (?:made|played|finished)")
+_TURN_MADE = re.compile(
+    "(?:move|turn) (?:was|is|has been|got) (?:made|played|finished)|(?:made|played) (?:[a-z]+ )?last move|(?:not|never) SIDE"
+)
 _GONE = frozenset("not no never longer lost lose gone forfeited forfeit anymore over late missed".split())
 _FOR_GOOD = frozenset("longer anymore gone forfeited forfeit lost missed".split())
 _OWN_NUMBER = {"bishop_pair": frozenset("2"), "threat_mate": frozenset("1"), "turn": frozenset("1")}

@@ -172,7 +172,7 @@ _DO_THIS = frozenset(
 _SEE_THIS = frozenset("a look note notice care your attention it this that".split())
 _SOME_TIME = re.compile(
     r"^ (?:(?:and|but|so|well|,) )*(?:later(?: on)?|earlier(?: on)?|in (?:the|my|our|your|his|her) (?:first|last|previous|second|old|other|earlier) (?:1|one|recording|lesson|video|take|lecture|attempt|try|time|class|session|episode)|eventually|afterwards|ultimately|then|once|yesterday|tomorrow|"
-    r"(?:a (?:bit|little|few moves|move) (?:later|earlier))|(?:\d+|a few|several|some|many) (?:weeks|months|years|seasons|rounds|games|lessons) (?:back|ago|later|before)|in the (?:endgame|end|middlegame|long run|other game|next game|game before)|"
+    r"(?:a (?:bit|little|few moves|move) (?:later|earlier))|(?:\d+|a few|several|some|many) (?:weeks|months|years|seasons|rounds|games|lessons) (?:back|ago|later|before)|in the (?:endgame|end|middlegame|long run|other game|next game|game before)|in another (?:game|position|line|lesson|opening|match)|"
     r"at some point|(?:by|at|on|after) move \d+|(?:\d+|a few|several|some|many) moves (?:later|earlier|ago|before)|after \d+ moves|"
     r"last (?:week|time|month|year)|next (?:week|time|month|year)|on an? (?:empty|other|different) board|in an? (?:ideal|perfect|normal) world) "
 )
@@ -350,6 +350,8 @@ def why_not(
         {"also", "another", "slower"} & set(before[-5:]) or _AS_WELL.match(" " + " ".join(after))
     ):
         return "beside a quicker one"
+    if claim.kind == "standing" and _DOING & set(claim.parts.get("a", "").split()):
+        return "what something does to it"
     if claim.kind == "standing" and {"remember", "recall", "recalling"} & set(before[-2:]):
         return "a look back"
     if claim.kind == "standing" and _PUT.search(" " + " ".join(before[-3:]) + " "):

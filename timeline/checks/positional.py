@@ -196,7 +196,7 @@ def _developed(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
 
 
 _DOWN_WORDS = "down behind short less fewer lost sacrificed deficit disadvantage missing lacking lacks minus without"
-_DOWN = frozenset(["in the hole", "given up", *_DOWN_WORDS.split()])
+_DOWN = frozenset(["in the hole", "given up", "gave up", *_DOWN_WORDS.split()])
 
 
 def _turned(claim: Claim, side: chess.Color) -> chess.Color:

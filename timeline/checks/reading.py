@@ -62,7 +62,7 @@ _FORESEEING = re.compile(
     r" (?:could|would|should|may|might|what if|why not|what about|how about|what happens|suppose|if|play|plays|threat[a-z]*) "
 )
 _ASKED = frozenset(["a question", _TO_COME])
-_BEATEN = (_OUTWEIGHED | _ASKED) - {"about another time or board"}
+_BEATEN = (_OUTWEIGHED | _ASKED) - {"about another time or board", "denied"}
 """Guards that a sentence beats of which the weights are sure as a whole."""
 
 
@@ -217,6 +217,8 @@ def _about_it(
         for kind in told[0]:
             if all(kind in each for each in told):
                 claim = replace(told[0][kind], others=tuple(each[kind] for each in told[1:]))
+                if claim.parts.get("a") in PRONOUNS:
+                    continue  # "which defends it": of two things only one is known
                 if _judged(said[0], claim, following, previous):
                     yield said[0], claim, previous
 

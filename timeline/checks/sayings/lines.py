@@ -28,7 +28,7 @@ RULES.say(
 RULES.say(
     "pins", "pin",
     f"<A> <~> {PIN} <B>", f"{IT_DOES} <~> {PIN} <B>", f"<B> <IS> <~> {PINNED} <~> by <A>", f"<B> {SITS}{IN_PIN} (?:from|by|of) <A>",
-    f"(?:a|the) {KINDLY}pin (?:of|by|from) <A> (?:on|against) <B>", f"(?:a|the) {KINDLY}pin (?:on|against|of) <B> (?:by|from|with) <A>",
+    f"(?:a|the) {KINDLY}pin (?:of|by|from) <A> (?:on|against) <B>", f"(?:a|the) {KINDLY}pin (?:on|against|of) <B> (?:by|from|with) <A>(?! (?:behind|at the back|at its back|in the back|standing behind|right behind)(?= ))",
     "<A> <HAS> <B> <~> (?:pinned|in a pin)", f"<A> <~> (?:puts|put|has put|places|keeps|holds|has) <B> {IN_PIN}",
     f"<A> <~> (?:creates|makes|sets up|gives|is|forms|establishes) (?:a|an) {KINDLY}pin (?:on|of|against) <B>",
 )  # fmt: skip
