@@ -80,12 +80,14 @@ def normed(told: dict[str, torch.Tensor], at: str) -> nn.LayerNorm:
 
 
 class Model(nn.Module):
-    def __init__(self, layers: int, kinds: int, seed: int) -> None:
+    def __init__(self, examples: Sequence[Example], layers: int, kinds: int, seed: int) -> None:
         super().__init__()
         torch.manual_seed(seed)
         told = load_file(carried() / "model.safetensors")
         names = (carried() / "vocab.txt").read_text(encoding="utf-8").split("\n")
-        kept = [n for n, piece in enumerate(names) if keeps(n, piece)]
+        cutter = cutter_of([*names, *STANDS_FOR])
+        used = {row for e in examples if e.kind != NONE for row in cutter.rows(e.found.spoken)}
+        kept = [n for n, piece in enumerate(names) if n in used or keeps(n, piece)]
         self.pieces = [*(names[n] for n in kept), *STANDS_FOR]
         table = told["embeddings.word_embeddings.weight"].float()
         self.table = nn.Parameter(table[kept], requires_grad=False)
@@ -126,19 +128,23 @@ def batch(rows: Sequence[Sequence[int]]) -> tuple[torch.Tensor, torch.Tensor]:
     return torch.tensor([[*r, *[0] * (longest - len(r))] for r in rows]), there
 
 
-def cut(model: Model, kinds: Sequence[str], examples: Sequence[Example]) -> list[list[int]]:
-    """The examples' pieces, cut by what will cut them when the model is used."""
-    rows = {piece: n for n, piece in enumerate(model.pieces)}
+def cutter_of(pieces: Sequence[str]) -> Encoder:
+    """What will cut words into these pieces when the model is used."""
     empty = np.zeros(0, np.float32)
-    cutter = Encoder(rows, tuple(kinds), empty, empty, empty, (empty, empty), (), empty, empty)  # type: ignore[arg-type]
-    return [
-        [rows["[CLS]"], *list(cutter.rows(e.found.spoken))[:LONGEST], rows["[SEP]"]] for e in examples
-    ]  # fmt: skip
+    rows = {piece: n for n, piece in enumerate(pieces)}
+    return Encoder(rows, (), empty.astype(np.int8), empty, empty, (empty, empty), (), empty, empty)
+
+
+def cut(model: Model, examples: Sequence[Example]) -> list[list[int]]:
+    """The examples' pieces."""
+    cutter = cutter_of(model.pieces)
+    first, last = cutter.pieces["[CLS]"], cutter.pieces["[SEP]"]
+    return [[first, *list(cutter.rows(e.found.spoken))[:LONGEST], last] for e in examples]
 
 
 def learn(examples: Sequence[Example], kinds: Sequence[str], layers: int, epochs: int, seed: int) -> Model:
-    model = Model(layers, len(kinds), seed)
-    rows = cut(model, kinds, examples)
+    model = Model(examples, layers, len(kinds), seed)
+    rows = cut(model, examples)
     answers = torch.tensor([kinds.index(e.kind) for e in examples])
     shut = torch.tensor([[kind in e.open for kind in kinds] for e in examples])
     others = [p for n, p in model.named_parameters() if p.requires_grad and not n.startswith("head")]
@@ -200,8 +206,8 @@ def write(model: Model, kinds: Sequence[str], path: Path) -> None:
     print(f"wrote {path}: {path.stat().st_size} bytes")
 
 
-def logs(model: Model, kinds: Sequence[str], examples: Sequence[Example]) -> np.ndarray:
-    rows, found = cut(model, kinds, examples), []
+def logs(model: Model, examples: Sequence[Example]) -> np.ndarray:
+    rows, found = cut(model, examples), []
     with torch.no_grad():
         for a in range(0, len(rows), 64):
             found.append(torch.log_softmax(model(*batch(rows[a : a + 64])), -1).numpy())
@@ -246,7 +252,7 @@ def main() -> None:
         weights = fit([e for e in examples if e.group not in away])
         shares = [weights.shares(e.found) for e in left]
         plain = np.log(np.array([[s[kind] for kind in kinds] for s in shares]) + 1e-9)
-        own = logs(model, kinds, left)
+        own = logs(model, left)
         for name, told in (("weights", plain), ("model", own), ("both", (plain + own) / 2)):
             compare(told, left, kinds, name)
 

@@ -24,10 +24,13 @@ _STANDING = (
     r"placed|posted|living)){0,4}"
 )
 _THERE_IS = r"(?: ,)? (?:there (?:is|stands|sits)|(?:we|you|i) (?:have|see|find)|(?:you|we) will (?:find|see)|1 finds)"
+_OTHERS = ("the", "this", "that", "which", "each", "every", "any", "other")
 _ONE = (
-    "(?:" + "|".join(rf"(?<= {word} )" for word in ("the", "this", "that", "which", "each", "every", "any", "other")) + ")1"
-    r"(?= (?:who|which|that|on|in|of|with|we|you|he|she|they|to|is|are|can|may|must|behind|at|white|black|here|there|has|,) )"
-    r"|1(?= (?:of|finds|sees|must|may|should|might|would|ought|asks|counts|could|looks|searches|reads|knows|learns|says) )"
+    "(?:" + "|".join(rf"(?<= {word} )" for word in _OTHERS) + ")1"
+    r"(?= (?:who|which|that|on|in|of|with|we|you|he|she|they|to|is|are|can|may|must|behind|at|white|black|here|"
+    r"there|has|,) )"
+    r"|1(?= (?:of|finds|sees|must|may|should|might|would|ought|asks|counts|could|looks|searches|reads|knows|learns|"
+    r"says) )"
 )
 """No number: "the one on h6", "one must see"."""
 

@@ -1,7 +1,7 @@
 """Which fact words state, by a small pre-trained language model: a transformer encoder, computed in NumPy.
 
 The model (encoder.npz) is the lower layers of all-MiniLM-L6-v2 (Apache License
-2.0, see encoder.LICENSE.txt; Wang et al. 2020, "MiniLM"), fitted further by
+2.0, see encoder.LICENSE.txt; Wang et al. 2020, "MiniLM", cited from memory), fitted further by
 tests/benchmarks/train_encoder.py to name the kind of fact, and stored in 8 bits.
 It knows words that no wording of ours had, and in which clause an "if" stands;
 ``kinds`` weighs it with its own weights. Words are cut into pieces as the model
@@ -99,12 +99,14 @@ class Encoder:
 def _normed(x: Array, norm: tuple[Array, Array]) -> Array:
     import numpy as np
 
-    away = x - x.mean(axis=-1, keepdims=True)
-    return away / np.sqrt((away * away).mean(axis=-1, keepdims=True) + np.float32(TINY)) * norm[0] + norm[1]
+    away: Array = x - x.mean(axis=-1, keepdims=True)
+    made: Array = away / np.sqrt((away * away).mean(axis=-1, keepdims=True) + np.float32(TINY)) * norm[0] + norm[1]
+    return made
 
 
 def _layer(x: Array, layer: Layer) -> Array:
-    """Self-attention and a feed-forward step, each added and normed (Vaswani et al. 2017, "Attention is all you need")."""
+    """Self-attention and a feed-forward step, each added and normed (Vaswani et al. 2017, "Attention is all you need",
+    cited from memory)."""
     import numpy as np
 
     count, width = x.shape
@@ -117,10 +119,12 @@ def _layer(x: Array, layer: Layer) -> Array:
 
 
 def _gelu(x: Array) -> Array:
-    """By the hyperbolic tangent (Hendrycks and Gimpel 2016, "Gaussian error linear units"); the model is fitted with it."""
+    """By the hyperbolic tangent (Hendrycks and Gimpel 2016, "Gaussian error linear units", cited from memory); the
+    model is fitted with it."""
     import numpy as np
 
-    return x * 0.5 * (1 + np.tanh(np.float32(0.7978845608) * (x + np.float32(0.044715) * x * x * x)))
+    made: Array = x * 0.5 * (1 + np.tanh(np.float32(0.7978845608) * (x + np.float32(0.044715) * x * x * x)))
+    return made
 
 
 @lru_cache(maxsize=1)
@@ -131,10 +135,12 @@ def encoder() -> Encoder:
     with np.load(FILE) as stored:
 
         def matrix(name: str) -> Array:
-            return stored[name].astype(np.float32) * stored[f"{name}_scale"].astype(np.float32)
+            made: Array = stored[name].astype(np.float32) * stored[f"{name}_scale"].astype(np.float32)
+            return made
 
         def plain(name: str) -> Array:
-            return stored[name].astype(np.float32)
+            made: Array = stored[name].astype(np.float32)
+            return made
 
         def norm(name: str) -> tuple[Array, Array]:
             both = plain(name)
@@ -142,9 +148,9 @@ def encoder() -> Encoder:
 
         def layer(n: int) -> Layer:
             return Layer(
-                matrix(f"{n}_qkv"), plain(f"{n}_qkv_bias"), matrix(f"{n}_out"), plain(f"{n}_out_bias"), norm(f"{n}_norm"),
-                matrix(f"{n}_inner"), plain(f"{n}_inner_bias"), matrix(f"{n}_outer"), plain(f"{n}_outer_bias"),
-                norm(f"{n}_last_norm"),
+                matrix(f"{n}_qkv"), plain(f"{n}_qkv_bias"), matrix(f"{n}_out"), plain(f"{n}_out_bias"),
+                norm(f"{n}_norm"), matrix(f"{n}_inner"), plain(f"{n}_inner_bias"),
+                matrix(f"{n}_outer"), plain(f"{n}_outer_bias"), norm(f"{n}_last_norm"),
             )  # fmt: skip
 
         pieces = bytes(stored["pieces"]).decode("utf-8").split("\n")

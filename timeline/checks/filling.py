@@ -70,7 +70,10 @@ _NOT_BESIDE = {
 """Where a number or a square belongs to something else."""
 
 
-_CANNOT_CHASE = re.compile(r"(?:no|none|neither|not) (?:[a-z]+ )*?SIDE (?:'s )?pawns?|SIDE (?:'s )?pawns? (?:can|will|could) (?:not|never)|SIDE has no pawn")
+_CANNOT_CHASE = re.compile(
+    r"(?:no|none|neither|not) (?:[a-z]+ )*?SIDE (?:'s )?pawns?|SIDE (?:'s )?pawns? (?:can|will|could) (?:not|never)|"
+    r"SIDE has no pawn"
+)
 """The side whose pawn cannot reach an outpost is not the one that has it."""
 
 
@@ -172,7 +175,8 @@ def _of_side(kind: str, found: Abstract) -> Iterator[Reading]:
 
 
 _TURN_MADE = re.compile(
-    "(?:move|turn) (?:was|is|has been|got) (?:made|played|finished)|(?:made|played) (?:[a-z]+ )?last move|(?:not|never) SIDE"
+    "(?:move|turn) (?:was|is|has been|got) (?:made|played|finished)|(?:made|played) (?:[a-z]+ )?last move|"
+    "(?:not|never) SIDE"
 )
 _GONE = frozenset("not no never longer lost lose gone forfeited forfeit anymore over late missed".split())
 _FOR_GOOD = frozenset("longer anymore gone forfeited forfeit lost missed".split())
@@ -319,9 +323,8 @@ def _standing(kind: str, found: Abstract) -> Iterator[Reading]:
         yield kind, {"a": f"{side} 's {men[0].removeprefix('the ')}"}
     elif side and not men and len(set(found.pieces)) == len(set(found.squares)) == 1 and not found.moves:
         yield kind, {"a": f"{side} 's {found.pieces[0]} on {found.squares[0]}"}
-    elif not found.sides and len(men) == 1 and "a MAN" in " ".join(found.spoken):
-        if not (found.squares or found.moves or found.pieces):
-            yield kind, {"a": men[0]}  # "that's a knight there on d3"
+    elif len(men) == 1 and "a MAN" in " ".join(found.spoken) and not (found.sides or found.pieces or found.squares):
+        yield kind, {"a": men[0]}  # "that's a knight there on d3"
 
 
 @filler("developed")

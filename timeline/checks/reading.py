@@ -59,7 +59,8 @@ _OUTWEIGHED = frozenset(
 
 _TO_COME = "the answer to what could be played"
 _FORESEEING = re.compile(
-    r" (?:could|would|should|may|might|what if|why not|what about|how about|what happens|suppose|if|play|plays|threat[a-z]*) "
+    r" (?:could|would|should|may|might|what if|why not|what about|how about|what happens|suppose|if|play|plays|"
+    r"threat[a-z]*) "
 )
 _ASKED = frozenset(["a question", _TO_COME])
 _BEATEN = (_OUTWEIGHED | _ASKED) - {"about another time or board", "denied"}
@@ -132,7 +133,7 @@ def _judged(sentence: Sentence, claim: Claim, following: Sentence | None, previo
 
 
 def _said_outright(sentence: Sentence, claim: Claim, why: str) -> bool:
-    """Whether a guard is mistaken, as the weights are sure of the whole sentence ("if you look, the rook is pinned")."""
+    """Whether a guard errs, because the weights are sure of the whole sentence ("if you look, the rook is pinned")."""
     if sentence.end == "?" or denied_whole(sentence.text) or (why in _ASKED and abstract(sentence.text).moves):
         return False
     words = [t.text for t in sentence.tokens]
