@@ -19,7 +19,7 @@ import random
 import sys
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import chess
@@ -41,11 +41,12 @@ from timeline.checks.kinds import FILE, NONE, KindWeights
 from timeline.checks.learned import OF_ALL, parts
 from timeline.checks.loose import read_loosely
 from timeline.checks.sayings import GRAMMAR
-from timeline.checks.sentence import stretches
+from timeline.checks.sentence import Sentence, stretches
 from timeline.checks.speech import sentences
 from timeline.checks.spots import Positions, distinct
 from timeline.checks.statements import decide, teacher_side
 from timeline.checks.talk import lesson_sentences, player_sides
+from timeline.checks.together import asked_and_answered
 from timeline.score import Score
 from timeline.tracks import BoardSpan, BoardTrack
 
@@ -78,13 +79,15 @@ def wordings(leave: set[str]) -> Iterator[Example]:
         said = sentences(spoken(row["say"]), sides=names)
         if not said:
             continue
-        found = abstract(said[-1].text)
         kind = SAME.get(row["kind"], row["kind"])
-        if kind == "legal":
-            kind = "legal" if "play MOVE" in " ".join(found.words) else "illegal"
-        if (found.words, kind) not in seen:
-            seen.add((found.words, kind))
-            yield Example(row["set"], kind, found)
+        for sentence in (said[-1], *asked_and_answered(said)):
+            found = abstract(sentence.text)
+            named = kind
+            if kind == "legal":
+                named = "legal" if "play MOVE" in " ".join(found.words) else "illegal"
+            if (found.words, named) not in seen:
+                seen.add((found.words, named))
+                yield Example(row["set"], named, found)
 
 
 def nothing() -> Iterator[Example]:
@@ -97,6 +100,11 @@ def nothing() -> Iterator[Example]:
         track, said = true_boards(lesson), lesson_sentences(lesson.words, lesson.score, None)
         talk = Talk(lesson.score, teacher_side(said), player_sides(lesson.score))
         positions = Positions(lesson.score, track, None, lesson.words)
+        for joined in asked_and_answered(said):
+            last = len(joined.tokens) - 1
+            example = _no_fact(lesson, joined, 0, last, positions, talk)
+            if example is not None:
+                yield example
         for sentence in said:
             claims = [*GRAMMAR.read(sentence)]
             claims += read_loosely(sentence, claims)
@@ -105,19 +113,28 @@ def nothing() -> Iterator[Example]:
                 if any(c.kind != "standing" and c.first <= last and c.last >= first for c in claims):
                     continue
                 for start, end in ((first, last), *parts(sentence, first, last)):
-                    text = " " + " ".join(t.text for t in sentence.tokens[start : end + 1]) + " "
-                    found = abstract(text)
-                    filled = fillings(text, found)
-                    if not filled or found in told:
+                    example = _no_fact(lesson, sentence, start, end, positions, talk)
+                    if example is None or example.found in told:
                         continue
-                    told.add(found)
-                    from_ms = lesson.words[sentence.tokens[start].first].onset_ms
-                    to_ms = lesson.words[sentence.tokens[end].last].end_ms
-                    spots = distinct([*positions.near(from_ms, to_ms, from_ms, to_ms), *positions.wide(from_ms, to_ms)])
-                    true = {kind for kind, readings in filled.items() if _true(readings, spots, talk)}
-                    if (start, end) != (first, last):
-                        true |= OF_ALL
-                    yield Example(lesson.name, NONE, found, frozenset(true))
+                    told.add(example.found)
+                    part = (start, end) != (first, last)
+                    yield replace(example, open=example.open | OF_ALL) if part else example
+
+
+def _no_fact(
+    lesson: Narrated, sentence: Sentence, start: int, end: int, positions: Positions, talk: Talk
+) -> Example | None:
+    """The words of a sentence as an example of "none", but of no kind that is true there; None when nothing fits them."""
+    text = " " + " ".join(t.text for t in sentence.tokens[start : end + 1]) + " "
+    found = abstract(text)
+    filled = fillings(text, found)
+    if not filled:
+        return None
+    from_ms = lesson.words[sentence.tokens[start].first].onset_ms
+    to_ms = lesson.words[sentence.tokens[end].last].end_ms
+    spots = distinct([*positions.near(from_ms, to_ms, from_ms, to_ms), *positions.wide(from_ms, to_ms)])
+    true = {kind for kind, readings in filled.items() if _true(readings, spots, talk)}
+    return Example(lesson.name, NONE, found, frozenset(true))
 
 
 def _true(readings: Sequence[Reading], spots: Sequence[Spot], talk: Talk) -> bool:

@@ -23,22 +23,42 @@ from timeline.checks.learned import SURE_FACT, contradicted, outright, read_lear
 from timeline.checks.loose import read_loosely
 from timeline.checks.sayings import GRAMMAR, PLAYERS
 from timeline.checks.sentence import Sentence, Token, sentence_of
+from timeline.checks.together import asked_and_answered, read_together
 
 _PLACE = re.compile("(?:on|at) [a-h][1-8]")
 
 
 def read_statements(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim, Sentence | None]]:
     """Every statement that is to be judged, with its sentence and the one before."""
-    talk = answered(talk)
+    read: list[tuple[int, int]] = []
+    for sentence, claim, previous in _one_by_one(answered(talk)):
+        if claim.kind != "standing":
+            read.append((sentence.tokens[claim.first].first, sentence.tokens[claim.last].last))
+        yield sentence, claim, previous
+    for joined in asked_and_answered(talk):
+        if any(a <= joined.tokens[-1].last and b >= joined.tokens[0].first for a, b in read):
+            continue
+        for claim in [*read_together(joined), *_seated_in(joined)]:
+            yield joined, _with_side(joined, claim), None
+
+
+def _seated_in(sentence: Sentence) -> list[Claim]:
+    """Who plays whom, where players are named."""
+    names = {t.name for t in sentence.tokens if t.name}
+    if not names:
+        return []
+    named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
+    told = shares(abstract(sentence.text)).get("players", 0.0) > SURE_SEATED
+    return seated(sentence_of(named, sentence.end), names, told=told)
+
+
+def _one_by_one(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim, Sentence | None]]:
     for number, sentence in enumerate(talk):
         following = talk[number + 1] if number + 1 < len(talk) else None
         sentence = with_antecedents(sentence, talk[number - 1] if number else None)
         previous = talk[number - 1] if number else None
         claims = _read(sentence, following, previous)
-        if any(t.name for t in sentence.tokens):
-            named = [Token(t.name or t.text, t.first, t.last) for t in sentence.tokens]
-            told = shares(abstract(sentence.text)).get("players", 0.0) > SURE_SEATED
-            claims += seated(sentence_of(named, sentence.end), {t.name for t in sentence.tokens if t.name}, told=told)
+        claims += _seated_in(sentence)
         yield from _about_it(sentence, claims, talk[max(0, number - 2) : number], following)
         yield from _said_second(sentence, claims, previous, following)
         for claim in map(partial(_with_side, sentence), map(partial(_with_move, sentence), claims)):
