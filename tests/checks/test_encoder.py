@@ -106,3 +106,27 @@ def test_the_side_whose_pawns_cannot_chase_is_not_the_one_that_has_the_outpost()
     assert not any(
         v is False for _, v in verdicts("No Black pawn can chase the knight away from d5, it's an outpost.", fen)
     )
+
+
+@pytest.mark.parametrize(
+    ("say", "kind", "verdict"),
+    [
+        ("What is the rook on d1 doing there? Well, it attacks the pawn on a7.", "attacks", False),
+        ("What is the rook on d1 doing there? Well, it attacks the rook on d8.", "attacks", True),
+        ("Is castling still an option for White? Not any more.", "castle_lost", True),
+    ],
+)
+def test_a_question_and_its_answer_are_read_as_one(say: str, kind: str, verdict: bool) -> None:
+    assert (kind, verdict) in verdicts(say)
+
+
+@pytest.mark.parametrize(
+    "say",
+    [
+        "What would you play with White here? Rook takes d8 looks natural.",
+        "Can you see what Black wants? Take your time.",
+        "Should White worry about the pawn on a7? I don't know.",
+    ],
+)
+def test_a_question_and_what_is_no_answer_accuse_nobody(say: str) -> None:
+    assert not any(v is False for _, v in verdicts(say))

@@ -44,7 +44,7 @@ _OF_RULES = re.compile(
 )
 _A_NAME = re.compile(rf"(?<= ){_NOUN}(?= )")
 _WHOSE = re.compile(
-    rf"^ {_LEAD}(?:[a-z ,]{{0,40}} )??(?:whose (?:move|turn|go)|who is (?:moving|to move|to play|on move|on the move|next|it|up|playing|turn)|who (?:has|'s|is) (?:got )?the (?:move|turn))(?: [a-z]+){{0,8}} $"
+    rf"^ {_LEAD}(?:[a-z ,]{{0,40}} )??(?:whose (?:move|turn|go)|who is (?:moving|to move|to play|on move|on the move|next|it|up|playing(?! (?:with )?(?:the )?(?:white|black) )|turn)|who (?:has|'s|is) (?:got )?the (?:move|turn))(?: [a-z]+){{0,8}} $"
 )
 _A_SIDE = re.compile(
     r"^ (?:(?:,|it|is|that|would|be|oh|still|again|of course|now|ah|well|yes|right|correct|exactly) )*(white|black)(?: 's)?(?: (?:turn|move|is|has|does|of course))* $"

@@ -81,7 +81,8 @@ _CANNOT_CHASE = re.compile(
 def _one_man(kind: str, found: Abstract) -> Iterator[Reading]:
     men, places = nouns(found), set(found.squares)
     if len(men) == 1 and not places and not found.moves:
-        yield kind, {"a": men[0]}
+        if kind == "outpost" or found.men[0][0] != "king":
+            yield kind, {"a": men[0]}  # a king is never left hanging
     elif not men and len(places) == 1 and not found.moves:
         if kind == "outpost":
             side = {} if _CANNOT_CHASE.search(" ".join(found.words)) else side_part(found)
@@ -362,7 +363,7 @@ def _move_number(kind: str, found: Abstract) -> Iterator[Reading]:
         yield kind, {"n": number}
 
 
-_SINCE_MOVE = re.compile(r"(?:since|until|till|before|after) (?:move|number) ")
+_SINCE_MOVE = re.compile(r"(?:since|until|till|before|after|(?:is|was) it) (?:move|number) ")
 _AT_MOVE = re.compile(
     r"(?<!are )(?<!now )(?<!here )(?<!position )(?<!arrived )"
     r"(?:since|until|till|by|after|before|from|at|on|around) (?:about )?(?:move|number) "

@@ -19,6 +19,10 @@ from timeline.checks.sentence import MOST_WORDS, Sentence, Token, sentence_of
 LEAST_FACT = 0.95  # how sure it must be that the two state a fact
 LEAST_KIND = 0.85  # ... and of its kind
 BESIDE = 0.05  # a kind as likely as this may be meant as well
+_BY_ONE = frozenset(["mate_in", "threat_mate"])
+_SUFFERS = frozenset("worry worried mated danger nothing afraid fear facing face careful about against".split())
+"""Words with which the side named may be the one that is mated: "what does White have to worry about?"."""
+_OTHER = {"white": "black", "black": "white"}
 
 
 def asked_and_answered(talk: Sequence[Sentence]) -> Iterator[Sentence]:
@@ -45,6 +49,8 @@ def read_together(joined: Sentence) -> list[Claim]:
     readings = [r for other in filled if told.get(other, 0.0) >= BESIDE for r in filled[other]]
     if not filled.get(kind):
         return []
+    if kind in _BY_ONE and _SUFFERS & set(found.words):
+        readings += [(name, {**parts, "side": _OTHER[parts["side"]]}) for name, parts in readings if "side" in parts]
     last = len(joined.tokens) - 1
     first, *more = (Claim(name, parts, 0, last, (), told[kind]) for name, parts in readings)
     return [Claim(first.kind, first.parts, 0, last, tuple(more), told[kind])]

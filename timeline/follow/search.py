@@ -40,6 +40,10 @@ NORMALISED = 0.6
 little to choose from is else free of cost (see ``tenor``). Tried on 62 left-out lessons: F1 .735 (1), .745 (0.9),
 .753 (0.75), .751 (0.55), .746 (0.35); with 97 and half the ``G:`` weights: .735 (0.7), .739 (0.6), .739 (0.45)."""
 
+FAR = 7.0
+"""How far behind the best a hypothesis may be and still go on. On 121 left-out lessons F1 .789 with this and with 10,
+for a third less time; sides found 3,996 of 6,401 for 4,014, false changes 1,586 for 1,578."""
+
 
 @dataclass
 class Decoder:
@@ -95,7 +99,7 @@ class Decoder:
                 self.progress(i, self.n)
             hyps = sorted(layer.values(), key=lambda h: -h.score)[: self.beam]
             best = hyps[0].score
-            hyps = [h for h in hyps if h.score > best - 10.0]
+            hyps = [h for h in hyps if h.score > best - FAR]
             if i in self.fixed:
                 self._sum(hyps)
                 hyps = self._fix(hyps, self.fixed[i], i)
