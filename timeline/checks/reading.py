@@ -53,6 +53,7 @@ def _seated_in(sentence: Sentence) -> list[Claim]:
 
 
 def _one_by_one(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim, Sentence | None]]:
+    """The statements of single sentences, answers made statements before."""
     for number, sentence in enumerate(talk):
         following = talk[number + 1] if number + 1 < len(talk) else None
         sentence = with_antecedents(sentence, talk[number - 1] if number else None)
