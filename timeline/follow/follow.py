@@ -31,6 +31,8 @@ from timeline.tracks import MarkSpan
 from timeline.transcript.words import Word
 
 QUICK_BEAM = 2
+QUICK_TOKENS = 2400
+"""Words from which it is learned whose moves "I" and "he" tell of: some seventeen minutes."""
 
 
 def follow_words(
@@ -111,7 +113,7 @@ def decode(
     persons: dict[str, bool] = {}
     if speaks_of_persons(toks):  # a quick decoding first, to learn whose moves "I" and "he" tell of
         quick = Decoder(lattice, tree, weights, QUICK_BEAM, network=network, tenor=said, fixed=pins, spine=spine)
-        persons = learn_persons(quick, quick.run())
+        persons = learn_persons(quick, quick.run(last=QUICK_TOKENS))
     decoder = Decoder(
         lattice, tree, weights, network=network, tenor=said, fixed=pins, progress=progress, persons=persons,
         spine=spine, again=again,

@@ -28,6 +28,7 @@ class Lattice:
         self._readings: dict[int, list[Mention]] = {}
         self._names: dict[tuple[int, int], list[str]] = {}
         self._back: dict[tuple[int, int], bool] = {}
+        self._put_back: dict[tuple[int, int], bool] = {}
 
     def readings(self, i: int) -> list[Mention]:
         found = self._readings.get(i)
@@ -55,10 +56,15 @@ class Lattice:
 
     def put_back(self, m: Mention) -> bool:
         """Whether the mention's clause tells a listener to put a man back ("put the rook back on a6"): no move."""
-        start = self.context.clause_start(m.start)
-        words = [tok.text for tok in self.toks[start : m.end + 1]]
-        at = next((k for k, word in enumerate(words) if word in PUTS), None)
-        return at is not None and "back" in words and all(word in BIDS for word in words[:at])
+        key = (m.start, m.end)
+        found = self._put_back.get(key)
+        if found is None:
+            start = self.context.clause_start(m.start)
+            words = [tok.text for tok in self.toks[start : m.end + 1]]
+            at = next((k for k, word in enumerate(words) if word in PUTS), None)
+            found = at is not None and "back" in words and all(word in BIDS for word in words[:at])
+            self._put_back[key] = found
+        return found
 
     def names(self, m: Mention) -> list[str]:
         key = (m.start, m.end)

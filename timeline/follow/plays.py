@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 import chess
 
@@ -29,6 +30,17 @@ _ASIDE = frozenset(("cont", "open", "alt", "jopen"))
 _FORWARD = frozenset(("main", "ret", "retG", "skip", "rskip", "tele"))
 
 
+class Said(NamedTuple):
+    """Who moves by a mention's words (``movers``), at which number, whether it was called a move, and how surely the mention
+    tells the game (``spine``)."""
+
+    agent: bool | None
+    person: bool | None
+    number: int
+    called: bool
+    told: int
+
+
 class Plays:
     """The plays over one lattice and one tree. ``judge``, ``spine``: see ``search.Decoder``."""
 
@@ -39,17 +51,41 @@ class Plays:
         self.movers, self.spine, self.judge = movers, spine, judge
         self.named = grounds.keep or grounds.network is not None
         self._found: list[Option] = []
+        self._acts: dict[str, list[Feature]] = {}
+        self._standing = ""
+        self._words: dict[int, Said] = {}
+        self._later: dict[tuple[int, int, int], list[tuple[int, Legal, float]]] = {}
 
     def of(self, hyp: Hyp, m: Mention, i: int) -> tuple[list[Option], int]:
         """Every way to play the mention at token ``i``; and 3 if it is the mainline's next move, 2 if legal now, 1 if legal
         in a position near by, else 0."""
         self._found = []
+        self._acts = {}
         if self._spent(hyp, m):
             return [], 3
         if self._goes_on(hyp, m) or (m.kind in ("full", "piece", "to") and self.lattice.put_back(m)):
             return [], 0
+        standing = there(hyp.node, m)
+        self._standing = f"{standing}:{m.prep or '-'}>play" if standing else ""
         status = self._play(hyp, m, i)
         return self._found, status
+
+    def _dynamic(self, hyp: Hyp, m: Mention, act: str) -> list[Feature]:
+        """``Grounds.dynamic`` of the hypothesis and mention in hand, a list of its own."""
+        found = self._acts.get(act)
+        if found is None:
+            found = self._acts[act] = self.grounds.dynamic(hyp, m, act)
+        return found.copy()
+
+    def _said(self, m: Mention) -> Said:
+        """What the words say of a mention wherever it is played."""
+        found = self._words.get(id(m))
+        if found is None:
+            number, called = self.movers.number(m.start)
+            person = self.movers.person(m) if self.movers.persons else None
+            told_level = level(self.spine.on(m.start)) if self.spine is not None else 0
+            found = self._words[id(m)] = Said(self.movers.agent(m), person, number, called, told_level)
+        return found
 
     @staticmethod
     def _spent(hyp: Hyp, m: Mention) -> bool:
@@ -153,26 +189,33 @@ class Plays:
         else:
             reach = 10
         main = self.tree.main
-        for k in range(1, reach + 1):
-            ply = last + k
-            if ply >= len(main) - 1:
-                break
-            wanted = main[ply + 1].move
-            for legal, cost, _ in matches(main[ply], m.desc):
-                if legal.move == wanted and cost < SKIPS_AT_MOST:
-                    extra = [("skip", math.log1p(k)), ("skip:n", float(k))]
-                    act = "skip" if hyp.node.main else "rskip"
-                    self._move(hyp, m, main[ply], legal, act, cost, 0, extra, i)
-                    break
+        for ply, legal, cost in self._told_later(m, last + 1, last + reach):
+            if cost < SKIPS_AT_MOST:
+                extra = [("skip", math.log1p(ply - last)), ("skip:n", float(ply - last))]
+                self._move(hyp, m, main[ply], legal, "skip" if hyp.node.main else "rskip", cost, 0, extra, i)
         self._teleports(hyp, m, last, reach, i)
         if any(c in ("BACK", "REMEMBER") for c in self.lattice.names(m)):
             for ply in range(min(last, len(main) - 1), 0, -1):
-                wanted = main[ply].move
-                for legal, cost, _ in matches(main[ply - 1], m.desc):
-                    if legal.move == wanted and main[ply] is not hyp.node:
-                        extra = [("jump:far", math.log1p(abs(last - ply)))]
-                        self._move(hyp, m, main[ply - 1], legal, "jump", cost, 0, extra, i)
+                if main[ply] is hyp.node:
+                    continue
+                for _, legal, cost in self._told_later(m, ply - 1, ply - 1):
+                    extra = [("jump:far", math.log1p(abs(last - ply)))]
+                    self._move(hyp, m, main[ply - 1], legal, "jump", cost, 0, extra, i)
+
+    def _told_later(self, m: Mention, first: int, last: int) -> list[tuple[int, Legal, float]]:
+        """The plies from ``first`` to ``last`` before which the game goes on with what a mention means: ply, move, cost."""
+        key = (id(m), first, last)
+        found = self._later.get(key)
+        if found is None:
+            main = self.tree.main
+            found = self._later[key] = []
+            for ply in range(first, min(last + 1, len(main) - 1)):
+                wanted = main[ply + 1].move
+                for legal, cost, _ in matches(main[ply], m.desc):
+                    if legal.move == wanted:
+                        found.append((ply, legal, cost))
                         break
+        return found
 
     def _teleports(self, hyp: Hyp, m: Mention, last: int, reach: int, i: int) -> None:
         """A mainline move anywhere else, without a word of warning: dear, but it finds a lost thread again."""
@@ -184,13 +227,11 @@ class Plays:
         for ply in self.tree.spoken.get((piece, m.desc.to), ()):
             if 0 <= ply - last <= reach or (number and main[ply].board.fullmove_number != number):
                 continue
-            wanted = main[ply + 1].move
-            for legal, cost, _ in matches(main[ply], m.desc):
-                if legal.move == wanted:
-                    ahead = ply > last
-                    extra = [("tele:ahead" if ahead else "tele:back", 1.0), ("tele:far", math.log1p(abs(ply - last)))]
-                    self._move(hyp, m, main[ply], legal, "tele", cost, 0, extra, i)
-                    break
+            for _, legal, cost in self._told_later(m, ply, ply):
+                extra = [
+                    ("tele:ahead" if ply > last else "tele:back", 1.0), ("tele:far", math.log1p(abs(ply - last))),
+                ]  # fmt: skip
+                self._move(hyp, m, main[ply], legal, "tele", cost, 0, extra, i)
 
     def _move(
         self, hyp: Hyp, m: Mention, base: Node, legal: Legal, act: str, cost: float, rivals: int,
@@ -200,32 +241,27 @@ class Plays:
             return  # pawns never go back; "back to h5, he played" may yet return to the game
         node = self.tree.child(base, legal.move)
         static, names, ground = self.grounds.static(m, act)
-        feats = self.grounds.dynamic(hyp, m, act)
+        feats = self._dynamic(hyp, m, act)
         feats.extend(extra)
+        said = self._said(m)
         if self.spine is not None:
-            share = self.spine.at(m.start, node.ply) if node.main else self.spine.on(m.start)
-            feats.append((f"told:{level(share)}>{act}", 1.0))
+            told_level = level(self.spine.at(m.start, node.ply)) if node.main else said.told
+            feats.append((f"told:{told_level}>{act}", 1.0))
         if cost:
             feats.append(("fit_main" if act in ("main", "ret") else "fit", cost))
         if rivals:
             feats.append((f"amb>{'open' if act == 'open' else 'side'}", math.log1p(rivals)))
-        if (base.key, legal.move) in self.tree.kept:
+        if self.tree.kept and (base.key, legal.move) in self.tree.kept:
             feats.append(("kept", 1.0))
-        side = self.movers.agent(m)
-        if side is not None:
-            feats.append(("agent:ok" if side == base.board.turn else "agent:bad", 1.0))
-        elif self.movers.persons:
-            who = self.movers.person(m)
-            if who is not None:
-                feats.append(("person:ok" if who == base.board.turn else "person:bad", 1.0))
-        number, named = self.movers.number(m.start)
-        if number:
-            feats.append(
-                (f"num:{'ok' if number == base.board.fullmove_number else 'bad'}{':move' if named else ''}", 1.0)
-            )
-        standing = there(hyp.node, m)
-        if standing:
-            feats.append((f"{standing}:{m.prep or '-'}>play", 1.0))
+        if said.agent is not None:
+            feats.append(("agent:ok" if said.agent == base.board.turn else "agent:bad", 1.0))
+        elif said.person is not None:
+            feats.append(("person:ok" if said.person == base.board.turn else "person:bad", 1.0))
+        if said.number:
+            right = said.number == base.board.fullmove_number
+            feats.append((f"num:{'ok' if right else 'bad'}{':move' if said.called else ''}", 1.0))
+        if self._standing:
+            feats.append((self._standing, 1.0))
         if m.tail in ("back", "home") or (m.desc.to >= 0 and rivals and self.lattice.back(m)):
             retreat = retreats(base, legal)
             feats.append(("fit", 1.5 if retreat is None else retreat))

@@ -56,6 +56,7 @@ class Spine:
                 self._place[tok] = k
         self._starts = [m.start for m in order]
         self._shares = _shares(_worth(lattice, tree, order))
+        self._any: list[float] = self._shares.sum(1).tolist()
 
     def at(self, tok: int, ply: int) -> float:
         """The share of the mention over token ``tok`` telling the mainline move that leads to ``ply``."""
@@ -67,7 +68,7 @@ class Spine:
     def on(self, tok: int) -> float:
         """The share of the mention over token ``tok`` telling any mainline move."""
         k = self._place.get(tok)
-        return 0.0 if k is None else float(self._shares[k].sum())
+        return 0.0 if k is None else self._any[k]
 
     def next(self, tok: int, ply: int) -> float:
         """The share of one of the next two mentions from token ``tok`` on telling the move to ``ply``."""
