@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from naive import NAMES, Board, name
 from truth import WORDS, games, maker, piece, side
 
@@ -157,6 +159,10 @@ def _(p, words):
             yield side(white), not truth
 
 
+GONE = re.compile(r"no longer|can't|cannot|(?<!not )(?<!n't )(?:lost|given up|forfeited) the right")
+"""Words of a saying that a side may never castle again."""
+
+
 @maker("castle_right")
 def _(p, words):
     b = p.board
@@ -166,7 +172,7 @@ def _(p, words):
         mine = [c for c in b.castling if c in ("KQ" if white else "kq")]
         if "kingside" in words:
             yield side(white), ("K" if white else "k") in mine
-        elif any(w in words for w in ("no longer", "the right to", "can't", "cannot")) and "still" not in words:
+        elif GONE.search(words):
             yield side(white), not mine
         elif "right now" not in words:
             yield side(white), bool(mine)
@@ -267,7 +273,7 @@ def _(p, words):
     b = p.board
     for white in (True, False):
         men = b.men(white, "b")
-        if "remaining" in words:
+        if "remaining" in words or "{S}" in words:
             if len(men) == 1:
                 for c in ("light", "dark"):
                     yield {**side(white), "C": c}, b.light(men[0]) == (c == "light")

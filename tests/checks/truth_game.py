@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import chess
 from naive import name
 from truth import games, maker, side
@@ -124,6 +126,10 @@ def _(p, words):
             yield {"A": p.headers[tag]}, lost
 
 
+FORBIDDEN = re.compile(r"\bnot\b|n't\b|\bcannot\b|\bnope?\b|illegal|impossible|against the rules", re.I)
+"""Words of a saying that a move may not be played."""
+
+
 @maker("legal")
 def _(p, words):
     board = chess.Board(p.fen)
@@ -139,7 +145,7 @@ def _(p, words):
             if "takes" in words:
                 continue
             slots = {**s, "M": f"{chess.piece_name(kind)} to {name(to)}"}
-            yield slots, truth if "play {M}" in words else not truth
+            yield slots, truth != bool(FORBIDDEN.search(words))
 
 
 @maker("in_the_game")
