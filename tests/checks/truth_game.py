@@ -126,7 +126,7 @@ def _(p, words):
             yield {"A": p.headers[tag]}, lost
 
 
-FORBIDDEN = re.compile(r"\bnot\b|n't\b|\bcannot\b|\bnope?\b|illegal|impossible|against the rules", re.I)
+FORBIDDEN = re.compile(r"\bnot\b(?! say)|n't\b(?! say)|\bcannot\b|\bnope?\b|illegal|impossible|against the rules", re.I)
 """Words of a saying that a move may not be played."""
 
 

@@ -77,7 +77,8 @@ def second_halves(sentence: Sentence) -> Iterator[Sentence]:
             yield sentence_of([*subject, *sentence.tokens[index + 1 :]], sentence.end, trails=sentence.trails)
 
 
-_FILE = re.compile(r" ([a-h]) file(?= )")
+_FILE = re.compile(r" (?:([b-h])|(?<= the )a|(?<= this )a|(?<= that )a) file(?= )")
+"""Of "a file" only "the a file" is that of the rook: else it is any file."""
 _FILE_IT = re.compile(
     r"(?<= )(?:it|that|this)(?= (?:is|was|stands) (?:an? |the |now |completely |wide |fully |what [a-z]+ call )*"
     r"(?:half-open|open)(?: file| 1)? (?:$|,|for|now|here))"
@@ -87,7 +88,7 @@ _FILE_IT = re.compile(
 def _with_file(sentence: Sentence) -> Sentence:
     """ "White has no pawn on the c file, so it's half-open": the only file named before is meant."""
     match = _FILE_IT.search(sentence.text)
-    files = {m[1] for m in _FILE.finditer(sentence.text[: match.start()])} if match else set()
+    files = {m[1] or "a" for m in _FILE.finditer(sentence.text[: match.start()])} if match else set()
     if match is None or len(files) != 1:
         return sentence
     index = sentence.token_at(match.start())

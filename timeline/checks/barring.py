@@ -106,6 +106,10 @@ _SAYS_SO = {
 """Denials that say just what the kind says: "no pawn can chase it away" is an outpost."""
 
 
+_KEPT = re.compile(r" (?:not|never) (?:yet |been |ever |at all |quite )*(?:lost|forfeited|gone|given (?:up|away)|thrown away|wasted|spent|surrendered|lose|forfeit) ")
+"""The right to castle is still there."""
+
+
 _UNDER_WAY = re.compile(r" going(?! to )(?= )")
 """No plan: "a battery going"."""
 
@@ -122,6 +126,8 @@ def barred(kind: str, text: str) -> bool:
     if text.startswith((" do not ", " never ")) or _ASKING_FIRST.match(text) or _NOT_SO.search(text):
         return True
     if words & (CONDITION | UNREAL | (MODAL - {"to"})) - own:
+        return True
+    if kind == "castle_lost" and _KEPT.search(text):
         return True
     denied = words & (NEGATION | {"no"})
     return bool(denied) and (kind not in _DENIALS or bool(words & _ALREADY_NO))

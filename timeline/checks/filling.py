@@ -402,6 +402,7 @@ _OTHER_ONE = re.compile(
 """The side named is the one it was lost to; or it is what is aimed at."""
 _OF_SIDES = re.compile(r"SIDE 's (?!win|victory|loss|defeat|triumph|point|game|favor|$)")
 """Something of a side: "on Black's move, and it won the game"."""
+_DREW_SOMETHING = re.compile(r"(?:draw|draws|drew|drawing) (?:(?:the|a|an|his|her|my|our|your|some|right|only|no) )*(?:conclusion|consequence|line|arrow|lesson|attention|sword|breath|curtain)")
 _DRAWN = re.compile(r"draw|drew|drawn|half|halves|peace|shared?|split|truce")
 
 
@@ -414,7 +415,7 @@ def _result(kind: str, found: Abstract) -> Iterator[Reading]:
         return  # "he lost a piece"
     if _OTHER_ONE.search(told := " ".join(found.words)) or _OF_SIDES.search(told):
         return
-    if any(_DRAWN.match(word) for word in found.words):
+    if any(_DRAWN.match(word) for word in found.words) and not _DREW_SOMETHING.search(told):
         yield kind, {"out": "draw"}
         return
     senses = {sense(word) for word in found.words} & {"WIN", "LOSE"}

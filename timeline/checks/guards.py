@@ -128,6 +128,7 @@ _DEFINED = re.compile(r"^ (?:is|means|works|happens) (?:an?|like|when|where|as|b
 _SOME_OF = re.compile(
     r"^ (?:, )?(?:1 (?:behind|on|in|here|above|below)|(?:[a-z]+ )?(?:behind|beside|next to|on top of|in front of) |on (?:the )?[a-h])"
 )
+_ON_A_FILE = re.compile(r" (?:on|of|along) (?:the|that|this) (?:[a-h]|half-open|open) file (?:[a-z]+ ){0,2}$")
 _ATTACKS = re.compile(r" [a-h][1-8] (?:[a-z]+ly |now |also )?(?:attacks|hits|eyes|targets|forks) (?:[a-z]+ )?\d+ ")
 _BESIDE_IT = re.compile(r" (?:behind|before|beside|under|above|near|of) (?:(?:the|his|her|a|this|that) )*[a-z]+ $")
 _FROM_THERE = re.compile(r" from (?:the )?(?:square )?[a-h][1-8] (?:the|this|that|his|her|it|she|he) ")
@@ -172,9 +173,9 @@ _DO_THIS = frozenset(
 _SEE_THIS = frozenset("a look note notice care your attention it this that".split())
 _SOME_TIME = re.compile(
     r"^ (?:(?:and|but|so|well|,) )*(?:later(?: on)?|earlier(?: on)?|in (?:the|my|our|your|his|her) (?:first|last|previous|second|old|other|earlier) (?:1|one|recording|lesson|video|take|lecture|attempt|try|time|class|session|episode)|eventually|afterwards|ultimately|then|once|yesterday|tomorrow|"
-    r"(?:a (?:bit|little|few moves|move) (?:later|earlier))|(?:\d+|a few|several|some|many) (?:weeks|months|years|seasons|rounds|games|lessons) (?:back|ago|later|before)|in the (?:endgame|end|middlegame|long run|other game|next game|game before)|in another (?:game|position|line|lesson|opening|match)|"
+    r"(?:a (?:bit|little|few moves|move) (?:later|earlier))|(?:\d+|a few|several|some|many) (?:weeks|months|years|seasons|rounds|games|lessons) (?:back|ago|later|before)|in the (?:endgame|end|middlegame|long run|other game|next game|game before)|in (?:another|1 other|the other|a different) [a-z]+|"
     r"at some point|(?:by|at|on|after) move \d+|(?:\d+|a few|several|some|many) moves (?:later|earlier|ago|before)|after \d+ moves|"
-    r"last (?:week|time|month|year)|next (?:week|time|month|year)|on an? (?:empty|other|different) board|in an? (?:ideal|perfect|normal) world) "
+    r"last (?:week|time|month|year|winter|spring|summer|autumn|fall|season|night|lesson)|next (?:week|time|month|year)|on an? (?:empty|other|different) board|in an? (?:ideal|perfect|normal) world) "
 )
 UNTIL_THEN = re.compile(
     r" (?:(?:remember|recall) (?:that|the) (?:time|day|game|evening)|as soon as|as long as|(?<!at )the moment(?! (?:is|,))|the minute|the day) "
@@ -328,7 +329,9 @@ def why_not(
         return "a definition"
     if claim.kind == "double_check" and inner[-1:] == ["checks"] and after[:1] and after[0] in ("on", "in", "from"):
         return "checks that there may be"
-    if claim.kind == "piece_count" and _SOME_OF.match(" " + " ".join(after[:6]) + " "):
+    if claim.kind == "piece_count" and (
+        _SOME_OF.match(" " + " ".join(after[:6]) + " ") or _ON_A_FILE.search(" " + " ".join(before) + " ")
+    ):
         return "some of them, not all"
     if claim.kind == "standing" and _BESIDE_IT.search(" " + " ".join(before[-3:]) + " ") and inner[0] in ("on", "at"):
         return "beside what stands there"

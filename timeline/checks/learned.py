@@ -29,6 +29,7 @@ LEAST_IN_PART = 0.8  # ... where only a part of the stretch is read
 SURE_OTHER = 0.9  # how sure the weights must be of another fact to be believed before a rule
 LEAST_OWN = 0.02  # ... and how little they must think of the rule's own
 LEAST_WORDS = 2  # of such a part
+MOST_AT_ONCE = 48  # words of a sentence that is read as one only where the weights are sure of it
 LEAST_SHARPER = 0.5  # how sure of its kind a reading must be to take the place of a vaguer one
 MOST_PARTS = 6  # that a stretch is parted into
 LEAST_FILLED = 0.4  # share of the kinds whose parts are all named
@@ -63,6 +64,8 @@ def _read(sentence: Sentence, found: Sequence[Claim]) -> Iterator[Claim]:
     joined = _joined(sentence)
     if joined is not None:
         yield from _claims(sentence, found, *joined, LEAST_IN_PART)
+    elif len(sentence.tokens) <= MOST_AT_ONCE:
+        yield from _claims(sentence, found, 0, len(sentence.tokens) - 1, OUTRIGHT)
 
 
 def _joined(sentence: Sentence) -> tuple[int, int] | None:

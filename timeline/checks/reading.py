@@ -21,6 +21,7 @@ from timeline.checks.guards import OF_MOVES, recipe, unreal, why_not
 from timeline.checks.kinds import shares
 from timeline.checks.learned import SURE_FACT, contradicted, outright, read_learned, sharpened
 from timeline.checks.loose import read_loosely
+from timeline.checks.remarks import without_remarks
 from timeline.checks.sayings import GRAMMAR, PLAYERS
 from timeline.checks.sentence import Sentence, Token, sentence_of
 from timeline.checks.together import asked_and_answered, read_together
@@ -53,22 +54,33 @@ def _seated_in(sentence: Sentence) -> list[Claim]:
 
 
 def _one_by_one(talk: Sequence[Sentence]) -> Iterator[tuple[Sentence, Claim, Sentence | None]]:
-    """The statements of single sentences, answers made statements before."""
+    """The statements of single sentences; one in which nothing is read is read again without its remarks."""
     for number, sentence in enumerate(talk):
-        following = talk[number + 1] if number + 1 < len(talk) else None
-        sentence = with_antecedents(sentence, talk[number - 1] if number else None)
-        previous = talk[number - 1] if number else None
-        claims = _read(sentence, following, previous)
-        claims += _seated_in(sentence)
-        yield from _about_it(sentence, claims, talk[max(0, number - 2) : number], following)
-        yield from _said_second(sentence, claims, previous, following)
-        for claim in map(partial(_with_side, sentence), map(partial(_with_move, sentence), claims)):
-            if claim.parts.get("a") in PRONOUNS:
-                if previous is not None and (previous.end == "?" or unreal(previous.text)):
-                    continue  # "it" may be what was only thought of
-                claim = _with_subjects(claim, sentence, talk[max(0, number - 2) : number])
-            if _judged(sentence, claim, following, previous) and not _runs_into_move(sentence, claim):
-                yield sentence, claim, previous
+        found = [*_of_one(talk, number, sentence)]
+        if not any(claim.kind != "standing" for _, claim, _ in found):
+            bare = without_remarks(sentence)
+            found += _of_one(talk, number, bare) if bare is not None else ()
+        yield from found
+
+
+def _of_one(
+    talk: Sequence[Sentence], number: int, sentence: Sentence
+) -> Iterator[tuple[Sentence, Claim, Sentence | None]]:
+    """The statements of a sentence that stands at ``number`` in the talk, answers made statements before."""
+    following = talk[number + 1] if number + 1 < len(talk) else None
+    previous = talk[number - 1] if number else None
+    sentence = with_antecedents(sentence, previous)
+    claims = _read(sentence, following, previous)
+    claims += _seated_in(sentence)
+    yield from _about_it(sentence, claims, talk[max(0, number - 2) : number], following)
+    yield from _said_second(sentence, claims, previous, following)
+    for claim in map(partial(_with_side, sentence), map(partial(_with_move, sentence), claims)):
+        if claim.parts.get("a") in PRONOUNS:
+            if previous is not None and (previous.end == "?" or unreal(previous.text)):
+                continue  # "it" may be what was only thought of
+            claim = _with_subjects(claim, sentence, talk[max(0, number - 2) : number])
+        if _judged(sentence, claim, following, previous) and not _runs_into_move(sentence, claim):
+            yield sentence, claim, previous
 
 
 _OUTWEIGHED = frozenset(

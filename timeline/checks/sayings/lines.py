@@ -53,6 +53,7 @@ RULES.say(
     f"(?:a )?{_FORK} (?:from|by|with) <A> (?:hitting|attacking|on|against|of|that hits|that attacks) (?:both )?{TARGETS}",
     "<B> and <C> ,? ?<~> (?:both )?(?:attacked|hit|forked) <~> by <A>", "<B> and <C> <IS> <~> (?:both )?(?:forked|attacked immediately|under attack at the same time)(?: by <A>)?",
     "<A> <~> (?:gives|makes|creates|has|delivers) a fork",
+    f"(?:it is|that is|this is|we have|there is) <~> (?:a|the) {_FORK} (?:from|by|with) <A>",
     f"(?:it is|that is|this is|we have|there is) <~> (?:a|the) {KINDLY}fork",
     f"(?:in )?a fork with <A>(?: on {TARGETS})?", f"<A> <~> {verb('fork')} <B>",
 )  # fmt: skip
