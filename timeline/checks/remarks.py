@@ -34,6 +34,9 @@ _DONE_ALREADY = frozenset(
     "think thinks thought believe guess hope suppose wish want wants would could might dream mean doubt fear imagine showed had".split()
 )
 """Verbs that make what a speaker says of himself a doubt of what he says."""
+_REPORTS = frozenset("ask asks asked wonder wonders say says claim claims argue argues".split())
+_OWN = frozenset("as i and but".split())
+"""A report ("you ask", "they say") is no remark, but "as we say" and "I said" are."""
 _LEADS_ON = frozenset(
     "is are was were has have had can may must will does did do 's gives holds makes by on to in from with of at through against for "
     "that now still also pinned hanging".split()
@@ -81,6 +84,8 @@ def _remark(clause: Sequence[Token]) -> bool:
     if any(word.startswith(_CHESS) or word in _HE or word[-1].isdigit() and word != "1" for word in words):
         return False
     if words[0] in _ELSEWHERE or words[0] in _BACK or words[:2] == ["i", "mean"]:
+        return False
+    if _REPORTS & set(words) and words[0] not in _OWN:
         return False
     if _bound(words):
         first = next((k for k, word in enumerate(words) if word not in _LINKS), len(words))
