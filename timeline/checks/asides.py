@@ -61,6 +61,9 @@ ASIDES = compiled(
         (r"(?:at the moment|right now|at present|as of now|for the moment|as we speak)(?= (?:$|,))", ""),
         (r", (?:man|dude|bro)(?= $)", ""),
         (r"(white|black) , (?:being|having|knowing|seeing) (?:(?!(?:taken|captured|lost|won|moved|played|castled) )[a-z]+ ){1,6}, (?=(?:is|has|can|will|gives?|plays?) )", r"\1"),
+        # -- what a thing is like is no condition; any file is no letter
+        (r"(?<!not )(?:like when|as if|as when|as though|like if)", "like"),
+        (r"(?<!the )(?<!this )(?<!that )(?<!open )(?<!his )(?<!her )(?<!my )(?<!our )(?<!your )(?<!'s )a file(?= )", "some file"),
         # -- castling, and who has it behind him or before
         (r"(?:(?:there (?:is|has been|was)|still) )*no castling(?: yet| so far)? (?:from|by|on the part of) (white|black)", r"\1 has not castled"),
         (r"castling is (?:something|a thing|what|an errand)(?: that| which)? (white|black) (has|has not)(?: already| yet| long)? done", r"\1 \2 castled"),

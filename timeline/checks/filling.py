@@ -402,7 +402,10 @@ _OTHER_ONE = re.compile(
 """The side named is the one it was lost to; or it is what is aimed at."""
 _OF_SIDES = re.compile(r"SIDE 's (?!win|victory|loss|defeat|triumph|point|game|favor|$)")
 """Something of a side: "on Black's move, and it won the game"."""
-_DREW_SOMETHING = re.compile(r"(?:draw|draws|drew|drawing) (?:(?:the|a|an|his|her|my|our|your|some|right|only|no) )*(?:conclusion|consequence|line|arrow|lesson|attention|sword|breath|curtain)")
+_DREW_SOMETHING = re.compile(
+    r"(?:draw|draws|drew|drawing) (?:(?:the|a|an|his|her|my|our|your|some|right|only|no) )*"
+    r"(?:conclusion|consequence|line|arrow|lesson|attention|sword|breath|curtain)"
+)
 _DRAWN = re.compile(r"draw|drew|drawn|half|halves|peace|shared?|split|truce")
 
 

@@ -53,7 +53,7 @@ _AFTERWARDS = frozenset("if unless when after until once otherwise would soon la
 _ASKING = frozenset("is are was were am does do did can could has have had will would should shall may might".split())
 _BREAKS = frozenset(", and but because so now".split())
 _TAKEN_BACK = re.compile(
-    r"^(?: ,| well| oh| uh| um| er)*(?: no(?: wait| no| sorry|(?= ,| it is| he is| that is not))| sorry| i mean|"
+    r"^(?: ,| well| oh| uh| um| er)*(?: no(?: wait| no| sorry|(?= ,| it is| he is| that is not))| sorry| i mean(?! (?:,|that|come|do|i|just|look|seriously|really|what|who|how|why|like|by|if|to|in|on|(?:it|this|there|you|we|he|she|they)(?! (?:is|was|are|has|have|can|does|do) not)) )|"
     r" excuse me| or rather| silly me| wait| hang on| hold on| correction| pardon| my mistake| i am sorry|"
     r" not really| my bad| that is wrong| that is not true|"
     r" actually no| apologies| scratch that| i misspoke| rather| i should say)(?= )"
@@ -126,8 +126,10 @@ _DOING = frozenset(
 _DEFINED = re.compile(r"^ (?:is|means|works|happens) (?:an?|like|when|where|as|by|if|that) ")
 """A definition: "discovered check is a sleeping ..."."""
 _SOME_OF = re.compile(
-    r"^ (?:, )?(?:1 (?:behind|on|in|here|above|below)|(?:[a-z]+ )?(?:behind|beside|next to|on top of|in front of) |on (?:the )?[a-h])"
+    r"^ (?:, )?(?:1 (?:behind|on|in|here|above|below)|(?:[a-z]+ )?(?:behind|beside|next to|on top of|in front of) |on (?:the )?[a-h][1-8]? )"
 )
+_WORDS = re.compile(r" (?:word|term|language|fianchetto|zugzwang|zwischenzug|translat[a-z]+|means) ")
+_EITHER_FIRST = re.compile(r" who (?:always |usually )?(?:moves|goes|starts|begins) (?:always )?(?:first|second|1st|2nd|after)(?= )")
 _ON_A_FILE = re.compile(r" (?:on|of|along) (?:the|that|this) (?:[a-h]|half-open|open) file (?:[a-z]+ ){0,2}$")
 _ATTACKS = re.compile(r" [a-h][1-8] (?:[a-z]+ly |now |also )?(?:attacks|hits|eyes|targets|forks) (?:[a-z]+ )?\d+ ")
 _BESIDE_IT = re.compile(r" (?:behind|before|beside|under|above|near|of) (?:(?:the|his|her|a|this|that) )*[a-z]+ $")
@@ -173,7 +175,7 @@ _DO_THIS = frozenset(
 _SEE_THIS = frozenset("a look note notice care your attention it this that".split())
 _SOME_TIME = re.compile(
     r"^ (?:(?:and|but|so|well|,) )*(?:later(?: on)?|earlier(?: on)?|in (?:the|my|our|your|his|her) (?:first|last|previous|second|old|other|earlier) (?:1|one|recording|lesson|video|take|lecture|attempt|try|time|class|session|episode)|eventually|afterwards|ultimately|then|once|yesterday|tomorrow|"
-    r"(?:a (?:bit|little|few moves|move) (?:later|earlier))|(?:\d+|a few|several|some|many) (?:weeks|months|years|seasons|rounds|games|lessons) (?:back|ago|later|before)|in the (?:endgame|end|middlegame|long run|other game|next game|game before)|in (?:another|1 other|the other|a different) [a-z]+|"
+    r"(?:a (?:bit|little|few moves|move) (?:later|earlier))|(?:\d+|a few|several|some|many) (?:weeks|months|years|seasons|rounds|games|lessons) (?:back|ago|later|before)|in the (?:endgame|end|middlegame|long run|other game|next game|game before)|in (?:yesterday|last [a-z]+) 's [a-z]+|in (?:another|1 other|the other|a different) [a-z]+|"
     r"at some point|(?:by|at|on|after) move \d+|(?:\d+|a few|several|some|many) moves (?:later|earlier|ago|before)|after \d+ moves|"
     r"last (?:week|time|month|year|winter|spring|summer|autumn|fall|season|night|lesson)|next (?:week|time|month|year)|on an? (?:empty|other|different) board|in an? (?:ideal|perfect|normal) world) "
 )
@@ -184,6 +186,10 @@ INVERTED = re.compile(
     r" (?:(?:and|so|but|,) )*(?:had|should|were) (?:white|black|he|she|it|they|we|you|i|1|the|this|that|his|her|any[a-z]+|some[a-z]+) "
 )
 """A condition without "if": "should Black take it, ..."."""
+_BETWEEN_COMMAS = re.compile(
+    r" , (?:in (?:another|a different|1 other|some other|the other|most|many) [a-z]+|in (?:a|1) (?:moment|minute|second|while|move|few moves)|"
+    r"(?:next|last) (?:move|time|week|year)|soon|later|eventually|1 day|a (?:move|moment) (?:later|ago|before)) , "
+)
 _BETWEEN = re.compile(r" (?:in between|in the way|blocked|blocks|blocking|obstructed|shut out|cut off|closed off) ")
 _EXAMINE = frozenset("me us i to we you would please should must will can let".split())
 _OF_THE_GAME = frozenset("result players players_black opening in_the_game move_number move_number_played".split())
@@ -231,6 +237,12 @@ def unreal(text: str) -> bool:
     """Whether a stretch holds any word that makes it a wish, a denial, a report or a question."""
     words = set(text.split())
     return bool(words & (CONDITION | UNREAL | (MODAL - {"to"}) | NEGATION | {"threat", "threats", "no"}))
+
+
+def elsewhere_between(sentence: Sentence, claim: Claim) -> bool:
+    """Whether another time or board is named in the middle: "Black, in another game, is in check"."""
+    said = " " + " ".join(t.text for t in sentence.tokens[: claim.last + 1]) + " "
+    return claim.kind not in _OF_THE_GAME and _BETWEEN_COMMAS.search(said) is not None
 
 
 def conditional(words: Iterable[str]) -> bool:
@@ -323,6 +335,14 @@ def why_not(
         return "what something else is done to"
     if claim.parts.get("a") in ("which", "that", "who") and before[-2:-1] and before[-2] in ("a", "any", "some", "no"):
         return "of any piece, not of one"
+    if claim.parts.get("a") in ("which", "that", "who") and before[-1:] and before[-1].endswith("s"):
+        return "of several pieces, not of one"
+    if claim.kind == "opening" and _WORDS.search(sentence.text):
+        return "the name of a language"
+    if claim.kind == "turn" and _EITHER_FIRST.search(sentence.text):
+        return "spoken of in general"
+    if claim.kind == "standing" and inner[0] in ("on", "at") and before[-1:] and before[-1] in _MEN:
+        return "where the piece named before stands"
     if claim.kind == "undefended" and inner[:1] and inner[0] in ("nobody", "nothing") and inner[1:2] == [","]:
         return "two things said one after the other"
     if claim.kind in _NAMED_IN_GENERAL and not claim.parts and _DEFINED.match(" " + " ".join(after[:3]) + " "):
@@ -402,7 +422,7 @@ def why_not(
     if _RULE.match(" " + " ".join(after[:6]) + " "):
         return "spoken of in general"
     later = _same_clause(after[:7])
-    if any(w in _AFTERWARDS and not ahead.startswith("look") for w, ahead in zip(later, ["", *later], strict=False)):
+    if any(w in _AFTERWARDS and not ahead.startswith(("look", "like")) for w, ahead in zip(later, ["", *later], strict=False)):
         return "not said as a fact"
     if claim.kind in ("double_check", "discovered_check") and before and before[-1] in ("the", "any", "some", "this"):
         return "spoken of, not said"

@@ -17,7 +17,7 @@ from timeline.checks.antecedents import ABOUT_ONE, ABOUT_TWO, restated, second_h
 from timeline.checks.barring import denied_whole, only_thought
 from timeline.checks.claims import PRONOUNS
 from timeline.checks.grammar import Claim
-from timeline.checks.guards import OF_MOVES, recipe, unreal, why_not
+from timeline.checks.guards import OF_MOVES, elsewhere_between, recipe, unreal, why_not
 from timeline.checks.kinds import shares
 from timeline.checks.learned import SURE_FACT, contradicted, outright, read_learned, sharpened
 from timeline.checks.loose import read_loosely
@@ -151,6 +151,8 @@ SURE_ENOUGH = 0.8  # of a fact that "who" or "how" in it asks nothing
 
 def _judged(sentence: Sentence, claim: Claim, following: Sentence | None, previous: Sentence | None) -> bool:
     """Whether a statement is to be judged: no guard speaks against it, or only one that its own words outweigh."""
+    if elsewhere_between(sentence, claim):
+        return False
     why = why_not(sentence, claim, following, previous)
     foreseen = why == _TO_COME and previous is not None and _FORESEEING.search(previous.text)
     if why in _BEATEN and not foreseen and _said_outright(sentence, claim, why):

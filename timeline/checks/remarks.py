@@ -1,4 +1,4 @@
-"""Remarks thrown into a sentence that say nothing of the board, left out: "White, don't forget it like my uncle did, is in check".
+"""Remarks that say nothing of the board, left out of a sentence: "White, don't forget it like my uncle, is in check".
 
 They stand between commas, name nothing of chess, and tell of the speaker, of the
 listener or of nobody. Their "if", "would" and "not" bind nothing that is said of
@@ -14,36 +14,42 @@ from timeline.checks.guards import CONDITION, MODAL, NEGATION, UNREAL
 from timeline.checks.sentence import Sentence, Token, sentence_of
 
 _CHESS = tuple(
-    "king queen rook bishop knight pawn piece man men white black check mate stalemate pin fork skewer batter attack defen guard "
-    "protect cover support hang loose take took captur recaptur move moving mover play castl develop fil square outpost isolat "
-    "pass backward doubl weak hole threat exchang material ahead behind win won los resign draw drew turn legal rule allow forc "
-    "trad swap push retreat advanc sacrific gambit opening defence defense game position board tempo diagonal rank x-ray line "
-    "behind front neighbour neighbor friend brother sister side pair colour color light dark half shade".split()
+    "king queen rook bishop knight pawn piece man men white black check mate stalemate pin fork skewer batter "
+    "attack defen guard protect cover support hang loose take took captur recaptur move moving mover play "
+    "castl develop fil square outpost isolat pass backward doubl weak hole threat exchang material ahead "
+    "behind win won los resign draw drew turn legal rule allow forc trad swap push retreat advanc sacrific "
+    "gambit opening defence defense game position board tempo diagonal rank x-ray line behind front neighbour "
+    "neighbor friend brother sister side pair colour color light dark half shade".split()
 )
 """How words of chess begin, and words that facts are told with."""
 _HE = frozenset("he she they him them his her their hers theirs me myself us".split())
 _ELSEWHERE = frozenset(
-    "in at last next later then soon before after until once yesterday tomorrow year years week winter summer ago earlier usually "
-    "often always normally sometimes another other theory practice almost nearly perhaps maybe probably possibly instead".split()
+    "in at last next later then soon before after until once yesterday tomorrow year years week winter summer "
+    "ago earlier usually often always normally sometimes another other theory practice almost nearly perhaps "
+    "maybe probably possibly instead".split()
 )
 """Words of another time, another board or half a fact: a remark does not begin with them."""
-_BACK = frozenset("no not wait sorry rather actually well hang hold oops correction pardon apologies never nor neither".split())
+_BACK = frozenset(
+    "no not wait sorry rather actually well hang hold oops correction pardon apologies never nor neither".split()
+)
 _LINKS = frozenset("and but as because which just so that for since though although like while if when yes oh".split())
-_PERSONS = frozenset("i you we people everybody everyone anybody anyone who do my our let please trust believe somebody 1".split())
-_DONE_ALREADY = frozenset(
-    "think thinks thought believe guess hope suppose wish want wants would could might dream mean doubt fear imagine showed had".split()
+_PERSONS = frozenset(
+    "i you we people everybody everyone anybody anyone who do my our let please trust believe somebody 1".split()
+)
+_DOUBTS = frozenset(
+    "think thinks thought believe guess hope suppose wish want wants dream mean doubt fear imagine showed had".split()
 )
 """Verbs that make what a speaker says of himself a doubt of what he says."""
 _REPORTS = frozenset("ask asks asked wonder wonders say says claim claims argue argues".split())
-_OWN = frozenset("as i and but".split())
+_OWN_REPORTS = frozenset("as i and but".split())
 """A report ("you ask", "they say") is no remark, but "as we say" and "I said" are."""
 _LEADS_ON = frozenset(
-    "is are was were has have had can may must will does did do 's gives holds makes by on to in from with of at through against for "
-    "that now still also pinned hanging".split()
+    "is are was were has have had can may must will does did do 's gives holds makes by on to in from with of "
+    "at through against for that now still also pinned hanging".split()
 )
 _OPEN = frozenset(
-    "is are was were has have had can may must will does did 's by on to in from with of at through against the a an pins attacks "
-    "defends guards protects covers hits eyes forks skewers gives makes and now here".split()
+    "is are was were has have had can may must will does did 's by on to in from with of at through against "
+    "the a an pins attacks defends guards protects covers hits eyes forks skewers gives makes and now here".split()
 )
 MOST_WORDS = 16  # of a remark
 
@@ -81,16 +87,16 @@ def _remark(clause: Sequence[Token]) -> bool:
         return True
     if len(words) > MOST_WORDS or any(token.name for token in clause):
         return False
-    if any(word.startswith(_CHESS) or word in _HE or word[-1].isdigit() and word != "1" for word in words):
+    if any(word.startswith(_CHESS) or word in _HE or (word[-1].isdigit() and word != "1") for word in words):
         return False
     if words[0] in _ELSEWHERE or words[0] in _BACK or words[:2] == ["i", "mean"]:
         return False
-    if _REPORTS & set(words) and words[0] not in _OWN:
+    if _REPORTS & set(words) and (words[0] not in _OWN_REPORTS or "would" in words):
         return False
     if _bound(words):
         first = next((k for k, word in enumerate(words) if word not in _LINKS), len(words))
         who = words[first : first + 1]
-        return bool(who) and who[0] in _PERSONS and not _DONE_ALREADY & set(words[first : first + 3])
+        return bool(who) and who[0] in _PERSONS and not _DOUBTS & set(words[first : first + 3])
     return True
 
 
