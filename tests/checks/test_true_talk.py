@@ -25,6 +25,7 @@ def wrong(say: str, fen: str = SPANISH) -> bool:
         ("What is the threat? A rook comes, and it's mate.", "Look. A rook comes, and it's mate."),
         ("In the first recording I gave a check.", "I gave a check."),
         ("In the last one he gives check.", "He gives check."),
+        ("Bishop to f1, quietly hitting the queen from f1.", "Bishop to f1, quietly, the queen on f1."),
         ("There is the rook behind the pawn on h8.", "Look at the pawn on h8."),
         ("There is the rock behind the pawn on h8.", "There is a rock. Look at the pawn on h8."),
         ("And the rock in front of the king on h8 is Black's.", "A rock in the stream. Look at the king on h8."),

@@ -341,6 +341,8 @@ def why_not(
         return "the name of a language"
     if claim.kind == "turn" and _EITHER_FIRST.search(sentence.text):
         return "spoken of in general"
+    if claim.kind == "standing" and "from" in inner and before[-1:] and before[-1].endswith(("ing", "s")):
+        return "from where it is done"
     if claim.kind == "standing" and inner[0] in ("on", "at") and before[-1:] and before[-1] in _MEN:
         return "where the piece named before stands"
     if claim.kind == "undefended" and inner[:1] and inner[0] in ("nobody", "nothing") and inner[1:2] == [","]:
