@@ -32,6 +32,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 from judging import DATA, spoken, table
 from narrated import Change, Narrated, load_all, position_key
 from truth import games
+from truth_game import FORBIDDEN
 
 from timeline.checks.abstract import Abstract, abstract, features
 from timeline.checks.claims import Spot, Talk
@@ -84,7 +85,7 @@ def wordings(leave: set[str]) -> Iterator[Example]:
             found = abstract(sentence.text)
             named = kind
             if kind == "legal":
-                named = "legal" if "play MOVE" in " ".join(found.words) else "illegal"
+                named = "illegal" if FORBIDDEN.search(row["say"]) else "legal"
             if (found.words, named) not in seen:
                 seen.add((found.words, named))
                 yield Example(row["set"], named, found)
