@@ -62,7 +62,7 @@ ASIDES = compiled(
         (r", (?:man|dude|bro)(?= $)", ""),
         (r"(white|black) , (?:being|having|knowing|seeing) (?:(?!(?:taken|captured|lost|won|moved|played|castled) )[a-z]+ ){1,6}, (?=(?:is|has|can|will|gives?|plays?) )", r"\1"),
         # -- what a thing is like is no condition; any file is no letter
-        (r"(?<!not )(?:like when|as if|as when|as though|like if)", "like"),
+        (r"(?<!not )(?:(?:like|as) when|(?<!is )(?<!was )(?:as if|as though|like if)(?= (?:they|you|we|i|somebody|someone|1) ))", "like"),
         (r"(?<!the )(?<!this )(?<!that )(?<!open )(?<!his )(?<!her )(?<!my )(?<!our )(?<!your )(?<!'s )a file(?= )", "some file"),
         # -- castling, and who has it behind him or before
         (r"(?:(?:there (?:is|has been|was)|still) )*no castling(?: yet| so far)? (?:from|by|on the part of) (white|black)", r"\1 has not castled"),

@@ -79,7 +79,7 @@ RULES.say(
 _FREE = "(?:for free|for nothing|free of charge|without compensation|as a gift|at no cost)"
 _WON = "(?:taken|captured|won|grabbed|had|picked up|collected|eaten|snapped up|pocketed)"
 RULES.say(
-    "hanging", "hang|hung|en-prise|for free|free|for nothing|for the taking|up for grabs|grabs|gift",
+    "hanging", "hang|hung|en-prise|for free|free|no cost|for nothing|for the taking|up for grabs|grabs|gift",
     "<A> (?:<IS>|<IS> left|stands|sits|stays|remains) <~> (?:just |simply )?(?:standing |sitting |left |there )*(?:hanging|en-prise|left hanging|for the taking|up for grabs|there for the taking)(?! by a)",
     "<A> (?:<IS> )?<~> hangs(?! on)", f"(?:leaves|leaving|left|has left|leaves behind) <A> <~> (?:hanging|en-prise|to be {_WON} {_FREE}|for the taking)",
     "<S> <HAS> <~> (?:a|the|his|her|1) (?P<man>pawn|knight|bishop|rook|queen) <~> (?:hanging|en-prise|loose) (?:on|at) <Q>", "<S> (?:hangs|has hung|hung|is hanging|has hanged|hanged) <A>", f"<S> <~> (?:is losing|loses|drops|gives away|gives up|gave away|lost|is giving away) <A> <~> {_FREE}", f"<A> (?:can|could) <~> (?:just |simply )?be <~> {_WON} <~> {_FREE}",
