@@ -36,6 +36,7 @@ def test_a_false_statement_around_a_remark_is_called_wrong(say: str) -> None:
     [
         "Black, if White moves the bishop, is in check.",
         "The knight on c6, if he pushes the pawn, is pinned to the king.",
+        "The knight on c6, if we leave it there, is pinned to the king.",
         "Black, they say, is in check.",
         "Black, in another game, is in check.",
         "The knight on c6, no, sorry, is not pinned to the king.",

@@ -49,7 +49,7 @@ def supposes(text: str) -> bool:
     """Whether plain words begin with what makes the clause a condition, a wish or advice, or deny the whole."""
     if denied_whole(text):
         return True
-    return _SUPPOSING.match(text) is not None or INVERTED.match(text) is not None
+    return any(p is not None for p in (_SUPPOSING.match(text), INVERTED.match(text), _IF_BETWEEN.search(text)))
 
 
 _SUPPOSING = re.compile(
@@ -58,6 +58,11 @@ _SUPPOSING = re.compile(
 )
 
 
+_IF_BETWEEN = re.compile(
+    r" , (?:if|unless|until|once) (?:he|she|it|they|we|you|i|white|black|the) "
+    r"(?:(?!see |look |looks |count |counted |know |follow |followed |remember |like |have |'ve )[a-z0-9'-]+ ){1,7}, (?=is |are |has |can |gives |attacks |defends )"
+)
+"""A condition between subject and verb: "the knight, if we leave it there, is pinned"."""
 _ASKING_FIRST = re.compile(
     r" (?:(?:and|so|but|well|now|,) )*(?:what|who|whom|why|how|where|whose|which) (?:is|are|was|were|does|do|did|can|could|has|have) "
 )

@@ -40,6 +40,11 @@ _DOUBTS = frozenset(
     "think thinks thought believe guess hope suppose wish want wants dream mean doubt fear imagine showed had".split()
 )
 """Verbs that make what a speaker says of himself a doubt of what he says."""
+_SEES = frozenset(
+    "see saw seen look looked looking count counted counting know knew follow followed following listen listened "
+    "remember recall notice noticed read learned learnt learn draw drew watch watched care like love".split()
+)
+"""What is done under a condition that binds nothing: "if you look closely" does, "if we leave it there" does not."""
 _REPORTS = frozenset("ask asks asked wonder wonders say says claim claims argue argues".split())
 _OWN_REPORTS = frozenset("as i and but".split())
 """A report ("you ask", "they say") is no remark, but "as we say" and "I said" are."""
@@ -96,6 +101,8 @@ def _remark(clause: Sequence[Token]) -> bool:
     if _bound(words):
         first = next((k for k, word in enumerate(words) if word not in _LINKS), len(words))
         who = words[first : first + 1]
+        if CONDITION & set(words) and not _SEES & set(words):
+            return False
         return bool(who) and who[0] in _PERSONS and not _DOUBTS & set(words[first : first + 3])
     return True
 
