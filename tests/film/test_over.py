@@ -223,6 +223,11 @@ def test_what_has_no_picture_is_refused(tiny, make, tmp_path):
 
 
 def test_a_stopped_film_goes_on_in_the_middle_of_the_recording(tiny, make, read, tmp_path):
+    """Same pictures at the same times, not same bytes.
+
+    With B-frames on two threads x264 itself, given the very same pictures under load,
+    writes other bytes now and then (measured: 4 of 300 films of 64x48, none without B-frames).
+    """
     camera = make.camera(tmp_path / "camera.mp4", size=(64, 36), frames=900)
     show, painter = tiny([500], 30_000, (64, 36))
     box = Box(0, 0, 64, 36)
@@ -239,7 +244,12 @@ def test_a_stopped_film_goes_on_in_the_middle_of_the_recording(tiny, make, read,
     report = film(tmp_path / "film.mp4", parts=Parts(tmp_path / "parts", "a"))
     assert (report.parts, report.made) == (3, 1)
     film(tmp_path / "whole.mp4")
-    assert (tmp_path / "film.mp4").read_bytes() == (tmp_path / "whole.mp4").read_bytes()
+    ours, whole = read.film(tmp_path / "film.mp4"), read.film(tmp_path / "whole.mp4")
+    assert len(ours.pictures) == len(whole.pictures) == 900
+    assert (ours.times, ours.sync) == (whole.times, whole.sync)
+    for number, (picture, other) in enumerate(zip(ours.pictures, whole.pictures, strict=True)):
+        assert np.abs(picture.astype(int) - other).max() <= 2
+        assert abs(float(picture[4:32, 44:60].mean()) - luma(grey(number))) < 2  # right of the board
 
 
 def test_any_time_of_a_recording_is_found(make, tmp_path):
