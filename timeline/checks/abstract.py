@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from itertools import combinations, pairwise
 
 from timeline.checks.openings import opening_names
@@ -85,6 +85,7 @@ _TWICE = {"twice": "2", "thrice": "3"}
 _LEFT_OUT = frozenset("the a an ,".split())
 
 
+@lru_cache(maxsize=4096)  # a stretch is looked at in several ways
 def abstract(text: str) -> Abstract:
     """``text``: plain words with a space before and after each."""
     words: list[str] = []

@@ -17,6 +17,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
 
+from timeline.checks.needed import needed
 from timeline.checks.openings import opening_names
 from timeline.checks.sentence import Sentence
 
@@ -124,54 +125,6 @@ def expand(template: str) -> re.Pattern[str]:
     return re.compile(r"(?<= )(?:" + pattern.replace("_", " ") + r")(?= )")
 
 
-_NEEDED_BY = {f"<{k}>": tuple(PIECE.split("|")) for k in "ABC"}
-_NEEDED_BY |= {f"<{k}>": tuple("0123456789") for k in "NMQR"}
-_NEEDED_BY |= {f"<{k}>": ("once", "twice", "thrice", "times", "fold") for k in "TU"}
-
-
-@cache
-def needed(template: str) -> tuple[tuple[str, ...], ...]:
-    """What a sentence must hold for the template to fit it: one word of each row. Makes reading fast, no more.
-
-    Putting a regular expression together costs far more than these look-ups, and
-    most rules fit nothing in a lesson.
-    """
-    rows: list[tuple[str, ...]] = []
-    # From the innermost outwards every group, class and macro becomes one sign (\0), or a row where it is plain.
-    rest = re.sub(r"<[A-Z~,]+>", lambda m: m[0] if m[0] in (*_NEEDED_BY, "<OPENING>") else "\0", template)
-    while True:
-        flat = re.sub(r"\[[^\]]*\]|\\.|\([^()]*\([^()]*\)", lambda m: _inner(m[0]), rest)
-        if flat == rest:
-            break
-        rest = flat
-    if "|" in re.sub(r"\([^()]*\)", "", rest):
-        return ()
-    for part in re.findall(r"<[A-Z]+>\??|\([^()]*\)[?*+{]?|[^ _()<>]+", rest):
-        rows += _row(part)
-    return tuple(rows)
-
-
-def _inner(part: str) -> str:
-    """A class or an escape becomes a sign; of two groups, one in the other, the inner one does."""
-    if not part.startswith("("):
-        return "\0"
-    return part[: part.rindex("(")] + "\0"
-
-
-def _row(part: str) -> list[tuple[str, ...]]:
-    if part == "<OPENING>":
-        return [tuple(dict.fromkeys(name.split()[0] for name in opening_names()))]
-    if part in _NEEDED_BY:
-        return [_NEEDED_BY[part]]
-    if part.startswith("("):
-        inside = re.fullmatch(r"\((?:\?:|\?P<\w+>)([^()]*)\)", part)
-        if inside is None or not re.fullmatch(r"[a-z0-9' -]+(?:\|[a-z0-9' -]+)*", inside[1]):
-            return []
-        return [tuple(words.split()[0] for words in inside[1].split("|"))]
-    word = re.fullmatch(r"([a-z0-9'-]+?)(?:[a-z]\?)?", part)
-    return [(word[1],)] if word and "\0" not in part else []
-
-
 @dataclass(frozen=True, slots=True)
 class Rule:
     """One way of saying one kind of statement. ``keys``: the sentence must hold one of them."""
@@ -180,12 +133,6 @@ class Rule:
     keys: tuple[str, ...]
     template: str
     fixed: dict[str, str] = field(default_factory=dict)
-
-    def may_fit(self, text: str) -> bool:
-        """Whether the words that it cannot do without are there."""
-        return any(key in text for key in self.keys) and all(
-            any(word in text for word in row) for row in needed(self.template)
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,16 +166,22 @@ class Grammar:
 
     def __init__(self, rules: list[Rule]) -> None:
         self.rules = rules
-        self.keys = tuple({key for rule in rules for key in rule.keys})
+        self._by_key: dict[str, list[int]] = {}
+        for number, rule in enumerate(rules):
+            for key in rule.keys:
+                self._by_key.setdefault(key, []).append(number)
+
+    def may_fit(self, text: str) -> Iterator[Rule]:
+        """The rules whose words, those that they cannot do without, are there."""
+        told = {number for key, numbers in self._by_key.items() if key in text for number in numbers}
+        words = text.replace(" ,", "")
+        yield from (self.rules[n] for n in sorted(told) if needed(self.rules[n].template).met(words))
 
     def read(self, sentence: Sentence) -> Iterator[Claim]:
         """Every statement in a sentence, as it stands; nothing is judged here."""
         text = sentence.text
         taken: list[tuple[int, int]] = []
-        there = {key for key in self.keys if key in text}  # looked for once, not once for each rule
-        for rule in self.rules:
-            if there.isdisjoint(rule.keys) or not rule.may_fit(text):
-                continue
+        for rule in self.may_fit(text):
             pattern = expand(rule.template)
             at = 0
             while match := pattern.search(text, at):

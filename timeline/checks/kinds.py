@@ -24,7 +24,7 @@ if TYPE_CHECKING:  # numpy is imported where it computes, so that the command li
     from numpy.typing import NDArray
 
 NONE = "none"
-ASKED = 0.05  # how likely a fact must be by the weights alone for the encoder to be asked: most talk states none
+ASKED = 0.2  # how likely a fact must be by the weights alone for the encoder to be asked: most talk states none
 TINY = 1e-9  # of a share, before its logarithm
 FILE = Path(__file__).parent / "kinds.npz"
 
@@ -62,8 +62,13 @@ def kind_weights() -> KindWeights:
 
 
 @lru_cache(maxsize=4096)
+def _plain(found: Abstract) -> Mapping[str, float]:
+    return kind_weights().shares(found)
+
+
+@lru_cache(maxsize=4096)
 def _shares(found: Abstract) -> Mapping[str, float]:
-    plain = kind_weights().shares(found)
+    plain = _plain(found)
     if plain[NONE] > 1 - ASKED:
         return plain
     others = encoder().logs(found.spoken)
@@ -75,3 +80,8 @@ def _shares(found: Abstract) -> Mapping[str, float]:
 def shares(found: Abstract) -> dict[str, float]:
     """Kind -> probability, by the weights and the encoder together; they add up to 1."""
     return dict(_shares(found))
+
+
+def shares_by_words(found: Abstract) -> dict[str, float]:
+    """Kind -> probability, by the weights alone: many times as fast."""
+    return dict(_plain(found))

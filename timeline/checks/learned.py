@@ -8,7 +8,7 @@ wrong only if it is wrong in every one: a reading too many accuses nobody.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from timeline.checks.abstract import Abstract, abstract
@@ -16,7 +16,7 @@ from timeline.checks.barring import barred, only_thought, supposes
 from timeline.checks.filling import FILLERS, Reading, bare, fillings
 from timeline.checks.grammar import Claim
 from timeline.checks.guards import OF_MOVES
-from timeline.checks.kinds import NONE, kind_weights, shares
+from timeline.checks.kinds import NONE, kind_weights, shares, shares_by_words
 from timeline.checks.sentence import MOST_WORDS, Sentence, stretches
 
 LEAST_FACT = 0.75  # how sure it must be that a fact is stated at all; its parts must be named as well
@@ -28,6 +28,7 @@ LEAST_BESIDE = 0.8  # ... where what it leaves out is taken from the rest of the
 LEAST_IN_PART = 0.8  # ... where only a part of the stretch is read
 SURE_OTHER = 0.9  # how sure the weights must be of another fact to be believed before a rule
 LEAST_OWN = 0.02  # ... and how little they must think of the rule's own
+BELIEVED = 0.5  # so likely by its words alone, a rule's fact is not held against the slower model
 LEAST_WORDS = 2  # of such a part
 MOST_AT_ONCE = 48  # words of a sentence that is read as one only where the weights are sure of it
 LEAST_SHARPER = 0.5  # how sure of its kind a reading must be to take the place of a vaguer one
@@ -111,9 +112,16 @@ def contradicted(sentence: Sentence, claim: Claim) -> bool:
     if claim.sure or where is None or claim.kind == "standing" or not kinds & set(kind_weights().kinds):
         return False
     text = " " + " ".join(t.text for t in sentence.tokens[where[0] : where[1] + 1]) + " "
-    told = shares(abstract(text))
+    things = abstract(text)
+    if _of(kinds, shares_by_words(things)) >= BELIEVED:
+        return False
+    told = shares(things)
     other = max(share for kind, share in told.items() if kind not in {NONE, "standing", *kinds})
-    return other > SURE_OTHER and sum(told.get(kind, 0.0) for kind in kinds) < LEAST_OWN
+    return other > SURE_OTHER and _of(kinds, told) < LEAST_OWN
+
+
+def _of(kinds: Collection[str], told: Mapping[str, float]) -> float:
+    return sum(told.get(kind, 0.0) for kind in kinds)
 
 
 _ALSO = {
@@ -138,7 +146,7 @@ def outright(sentence: Sentence, claim: Claim) -> bool:
     """Whether the weights are sure that a sentence, taken whole, states the claim's kind of fact."""
     kinds = _ALSO.get(claim.kind, frozenset()) | {claim.kind}
     told = shares(abstract(sentence.text))
-    return sum(told.get(kind, 0.0) for kind in kinds) > OUTRIGHT
+    return _of(kinds, told) > OUTRIGHT
 
 
 def _with_skewering(sentence: Sentence, claim: Claim) -> Claim:
