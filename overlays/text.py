@@ -8,11 +8,13 @@ empty box; ``Typesetter.lacking`` names them.
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Sequence
+from _thread import start_new_thread
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
+from threading import Lock
 from typing import TYPE_CHECKING, Any
 
 from overlays import bidi
@@ -91,10 +93,13 @@ class _Face:
 
     def path(self, glyph: int) -> str:
         if glyph not in self._paths:
-            parts: list[str] = []
-            self.font.draw_glyph(glyph, _pen(), parts)
-            self._paths[glyph] = "".join(parts)
+            self._paths[glyph] = _apart(lambda: self._drawn(glyph))
         return self._paths[glyph]
+
+    def _drawn(self, glyph: int) -> str:
+        parts: list[str] = []
+        self.font.draw_glyph(glyph, _pen(), parts)
+        return "".join(parts)
 
     def run(self, text: str, start: int, end: int, leftward: bool, pen: float, out: list[Glyph]) -> float:
         """Shape ``text[start:end]``, seen in its context, from ``pen`` on; the new pen."""
@@ -112,6 +117,28 @@ class _Face:
                 out.append(Glyph(path, scale, -scale, pen + place.x_offset * scale, place.y_offset * scale))
             pen += place.x_advance * scale
         return pen
+
+
+def _apart(work: Callable[[], str]) -> str:
+    """Do work in a thread of its own: signals are heard in the main thread only.
+
+    What a signal raises while the font library calls back into Python would be
+    lost, and the rest of the letter with it. The low-level thread, because
+    starting a ``Thread`` may itself not be interrupted.
+    """
+    done = Lock()
+    done.acquire()
+    found: list[str] = []
+
+    def run() -> None:
+        try:
+            found.append(work())
+        finally:
+            done.release()
+
+    start_new_thread(run, ())
+    done.acquire()
+    return found[0]
 
 
 @cache

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import signal
+import sys
+import time
 from dataclasses import replace
+from importlib.resources import files
 from pathlib import Path
 
 import chess
@@ -12,7 +16,7 @@ from fontTools.pens.ttGlyphPen import TTGlyphPen
 from hypothesis import given
 from hypothesis import strategies as st
 
-from overlays import samples
+from overlays import samples, text
 from overlays.painter import BoardPainter
 from overlays.pieces import figure_paths
 from overlays.text import BOLD, REGULAR, FontError, Typesetter
@@ -137,3 +141,35 @@ def test_a_sprite_holds_accents_and_tails() -> None:
     assert sprite[0, :, 3].max() == 0
     assert sprite[-1, :, 3].max() == 0
     assert sprite[..., 3].max() == 255
+
+
+@pytest.mark.skipif(not hasattr(signal, "setitimer"), reason="POSIX timers")
+def test_ctrl_c_is_heard_while_letters_are_drawn(monkeypatch):
+    """The font library calls back into Python and would lose what is raised there, with the part of the letter."""
+    lost: list[object] = []
+    monkeypatch.setattr(sys, "unraisablehook", lost.append)
+    data = files("overlays").joinpath("fonts", "DejaVuSans.ttf").read_bytes()
+    whole = text._Face(data, 400)
+    paths = {glyph: whole.path(glyph) for glyph in range(36, 90)}
+
+    def ring(number, frame):
+        raise KeyboardInterrupt
+
+    before = signal.signal(signal.SIGALRM, ring)
+    heard = 0
+    try:
+        for round_ in range(300):
+            face = text._Face(data, 400)
+            try:
+                signal.setitimer(signal.ITIMER_REAL, 0.0005 + round_ * 0.00001)
+                for glyph in paths:
+                    face.path(glyph)
+                for _ in range(100):
+                    time.sleep(0.001)
+            except KeyboardInterrupt:
+                heard += 1
+            assert all(paths[glyph] == path for glyph, path in face._paths.items())
+    finally:
+        signal.signal(signal.SIGALRM, before)
+    assert heard == 300
+    assert lost == []
