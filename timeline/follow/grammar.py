@@ -119,7 +119,8 @@ class Grammar:
             for square, length, cost, mended in options:
                 name = chess.square_name(square)
                 self._grow(i, further(s, d._replace(to=square), length, cost + comma, name, mended), found, depth + 1)
-                if d.piece and d.fsq < 0 and not d.cap and s.prep in ("on", "from", "at") and not mended:
+                stands = s.prep in ("on", "from", "at") or (not s.prep and self._leaves(s.k + length))
+                if d.piece and d.fsq < 0 and not d.cap and stands and not mended:
                     state = further(s, d._replace(fsq=square), length, cost, name, mended)
                     state.prep = ""
                     self._grow(i, state, found, depth + 1)
@@ -196,6 +197,12 @@ class Grammar:
                 s.with_ or tok.text == "with", s.parts,
             )  # fmt: skip
             self._grow(i, state, found, depth + 1)
+
+    def _leaves(self, k: int) -> bool:
+        """Whether a piece's square, just named, is left in the words from token ``k`` on: "knight g1 to f3"."""
+        if k + 1 >= self.n or self.toks[k - 1].ends:
+            return False
+        return self.toks[k].text in ("to", "back") or TAKE_WORDS.get(self.toks[k].text, 1.0) <= 0.25
 
     def _given(self, i: int, s: Phrase, found: dict[tuple[int, Desc], Mention], depth: int) -> None:
         """A man given for another: "White gives up the bishop for the knight"."""

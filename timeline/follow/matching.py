@@ -98,8 +98,8 @@ def _fit(node: Node, m: Legal, d: Desc) -> float | None:
             return None
         return 0.0
     cost = 0.0
-    if m.castle:
-        return None
+    if m.castle:  # "king e1 to g1"
+        return 0.0 if d.fsq == m.from_sq and d.to == m.to_sq else None
     if d.to >= 0 and m.to_sq != d.to:
         return None
     if d.piece:

@@ -15,6 +15,9 @@ GLUED = re.compile(r"([a-h1-8])([a-h][1-8])")
 """Where a piece comes from and its square, written as one word ("bd2", "1e3")."""
 _FILE_OF = {"king": "e", "queen": "d", "rook": "", "knight": "", "night": "", "bishop": ""}
 
+_ORDINALS = {
+    "square": 1, "first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8,
+}  # fmt: skip
 _NOUNS = frozenset("piece pieces move hand man men file square exchange tempo".split())
 
 Named = tuple[int, int, float, bool]
@@ -51,29 +54,44 @@ def _article(toks: Sequence[Tok], k: int) -> bool:
 
 
 def descriptive(toks: Sequence[Tok], k: int) -> list[Named]:
-    """Squares named from a player's own side ("queen's knight three"), as seen from White and from Black."""
+    """Squares named from a player's own side ("queen's knight three", "bishop's third"), as seen from White and from Black."""
     j, flank = k, ""
-    word = toks[j].text
-    if word in ("king's", "queen's", "kings", "queens", "king", "queen") and j + 1 < len(toks):
-        following = toks[j + 1].text
+    word = _owner(toks[j].text)
+    if word in ("king", "queen") and j + 1 < len(toks) and not toks[j].ends:
+        following = _owner(toks[j + 1].text)
         if following in ("rook", "knight", "bishop", "night"):
             flank, j, word = word[0], j + 1, following
     if word not in _FILE_OF or j + 1 >= len(toks) or toks[j].ends:
         return []
-    if word in ("rook", "knight", "bishop", "night") and not flank:
+    rank = _own_rank(toks[j + 1].text)
+    of_one = word in ("king", "queen")
+    if not rank or (not of_one and not flank and toks[j].text == word):  # "rook four" may be anything, "rook's fourth" not
         return []
-    rank = RANK_WORDS.get(toks[j + 1].text)
-    if rank is None or rank[1] > 0.3 or toks[j + 1].text in "12345678":
-        return []
-    file = _FILE_OF[word]
-    if flank:
-        file = {"r": "ah", "k": "bg", "n": "bg", "b": "cf"}[word[0]]["qk".index(flank)]
-    number = int(rank[0])
-    used = j + 2 - k
+    if of_one:
+        files = _FILE_OF[word]
+    else:
+        pair = {"r": "ah", "k": "bg", "n": "bg", "b": "cf"}[word[0]]
+        files = pair["qk".index(flank)] if flank else pair
+    cost = 0.7 if len(files) == 1 else 0.9
     return [
-        (chess.parse_square(f"{file}{number}"), used, 0.7, True),
-        (chess.parse_square(f"{file}{9 - number}"), used, 0.7, True),
+        (chess.parse_square(f"{file}{number}"), j + 2 - k, cost, True)
+        for file in files
+        for number in dict.fromkeys((rank, 9 - rank))
     ]
+
+
+def _owner(word: str) -> str:
+    """ "king's", "kings" or "king" as "king"."""
+    bare = word.removesuffix("'s")
+    return bare.removesuffix("s") if bare not in _FILE_OF else bare
+
+
+def _own_rank(word: str) -> int:
+    """A rank counted from a player's own side ("four", "fourth", "square" for the first); 0 for other words."""
+    if word in _ORDINALS:
+        return _ORDINALS[word]
+    rank = RANK_WORDS.get(word)
+    return int(rank[0]) if rank is not None and rank[1] <= 0.3 and word not in "12345678" else 0
 
 
 def fuzzy(toks: Sequence[Tok], k: int) -> list[Named]:
