@@ -28,6 +28,7 @@ from timeline.follow.vocabulary import (
 _SIDES = {
     "long": "q", "queenside": "q", "short": "k", "kingside": "k", "queen-side": "q", "king-side": "k",
 }  # fmt: skip
+_TOWARDS = frozenset("to into towards toward for".split())
 _FLANKS_OF = {"k": "king's", "q": "queen's"}
 _WHOSE = frozenset("the his her my our your their its other".split())
 _MAY = frozenset("can may could might".split())
@@ -95,6 +96,8 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
         heads.extend(_castle_head(toks, i))
     if tok.text in ("both", "everyone", "everybody", "sides"):
         heads.extend(_both_head(toks, i))
+    if tok.text in ("king", "kings"):
+        heads.extend(_king_to_a_side(toks, i))
     if tok.text in CHECK_WORDS:
         heads.append(
             Phrase(i + 1, Desc(chk=1), CHECK_WORDS[tok.text], parts=((i, i, "check", tok.text[:5] != "check"),))
@@ -219,6 +222,26 @@ def _castle_head(toks: Sequence[Tok], i: int) -> list[Phrase]:
             break
         j += 1
     return [Phrase(k, Desc(castle=side), cost, parts=parts)]
+
+
+def _king_to_a_side(toks: Sequence[Tok], i: int) -> list[Phrase]:
+    """ "The king runs off to the long side", "both kings go to the kingside": castling."""
+    both = i > 0 and toks[i - 1].text == "both"
+    if (toks[i].text == "kings") != both:
+        return []
+    for k in range(i + 1, min(len(toks) - 2, i + 6)):
+        if toks[k - 1].ends:
+            break
+        if toks[k].text not in _TOWARDS or toks[k + 1].text not in ("the", "his", "her", "their", "its"):
+            continue
+        word, after = toks[k + 2].text, toks[k + 3].text if k + 3 < len(toks) and not toks[k + 2].ends else ""
+        side = {"king's": "k", "queen's": "q"}.get(word) or _SIDES.get(word, "")
+        alone = "side" in word
+        if side and (alone or after == "side"):
+            end = k + (2 if alone else 3)
+            parts = ((i, end, "castles", False),)
+            return [Phrase(end + 1, Desc(castle=side, both=both), 0.3, parts=parts)]
+    return []
 
 
 def _both_head(toks: Sequence[Tok], i: int) -> list[Phrase]:

@@ -21,6 +21,9 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     (name, re.compile(rf"(?:{pattern})(?= |$)"))
     for name, pattern in (
         ("block", r"block|blocks|blocked|covers|covered|blocks it|blocks the check|interposes|puts something in between"),
+        ("block", r"puts? (?:the|a|an|his|her|my|our|your)(?: own)? (?P<man>queen|rook|bishop|knight|pawn) (?:in front|in between|in the way)|(?P<men>queen|rook|bishop|knight|pawn) (?:in between|in the way)"),
+        ("open3", r"opens? (?:up )?(?:the|a) (?:way|path|door|line|diagonal|road) for (?:the|his|her|my|our|your) (?:[a-z-]+ )?bishop"),
+        ("open5", r"opens? (?:up )?(?:the|a) (?:way|path|door|line|diagonal|road) for (?:the|his|her|my|our|your) queen"),
         ("corner", r"corner|(?:in|into|to) the corner|tucks in|tucks it away|hides in the corner"),
         ("aside", r"steps? (?:aside|out|up|over|forward|off)|sidesteps?|stepped aside|steps?|moves away|runs away|walks"),
         ("back", r"(?:goes|went|go|comes|steps|drops|walks|runs) (?:(?:all the way|straight|right|just) )?back(?: again| home)?|(?:goes|went|go|comes|came|runs|ran) (?:(?:all the way|straight|right|just) )?home(?: again)?|back again|retreats?|retreated|back"),
@@ -40,7 +43,7 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     )
 )  # fmt: skip
 _HEADS = frozenset(
-    """block blocks blocked covers covered interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
+    """put puts opens open queen rook bishop knight pawn block blocks blocked covers covered interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
     goes went go comes came ran runs drops gets behind back retreats retreat retreated doubles double doubling push pushes pushed advances advance the
     likewise makes make made gets get got has becomes become became turns turn takes take promotes and underpromotes queens rooks bishops knights trades trade
     swaps swap exchanges exchange exchanged a taking took seizes keeps faces face facing stands stand offer offers offered
@@ -68,7 +71,7 @@ def effect_at(toks: Sequence[Tok], i: int) -> list[Told]:
     if toks[i].text not in _HEADS:
         return []
     words = []
-    for k in range(i, min(len(toks), i + 6)):
+    for k in range(i, min(len(toks), i + 8)):
         words.append(toks[k].text)
         if toks[k].ends:
             break
@@ -78,6 +81,10 @@ def effect_at(toks: Sequence[Tok], i: int) -> list[Told]:
         match = pattern.match(text)
         if match:
             used = match[0].count(" ") + 1
+            man = next((m for m in match.groups() if m), "")
+            if man:
+                found.append(Told(name, used, PIECE_WORDS[man][0]))
+                continue
             last = i + used - 1
             if toks[last].ends or last + 1 >= len(toks) or toks[last + 1].text not in _LEADS_ON:
                 found.append(Told(name, used))
@@ -124,7 +131,7 @@ def reach(board: chess.Board, effect: str) -> tuple[chess.Bitboard, chess.Bitboa
         return men, ~enemy & chess.BB_ALL
     if effect == "double":
         return own & (board.rooks | board.queens), ~enemy & chess.BB_ALL
-    if effect == "push":
+    if effect == "push" or effect.startswith("open"):
         return own & board.pawns, ~enemy & chess.BB_ALL
     if effect in ("queen", "knight"):
         return own & board.pawns, chess.BB_BACKRANKS
@@ -156,6 +163,8 @@ def fits(node: Node, legal: Legal, effect: str) -> float | None:
         return 0.0 if met & node.board.pieces_mask(legal.piece, not node.board.turn) else None
     if effect == "push":
         return None if legal.piece != chess.PAWN or legal.victim else 0.0
+    if effect.startswith("open"):
+        return _opens(node.board, legal, int(effect[-1]))
     if effect in ("queen", "knight"):
         return 0.0 if legal.promo == (chess.QUEEN if effect == "queen" else chess.KNIGHT) else None
     return 0.0
@@ -181,6 +190,19 @@ def retreats(node: Node, legal: Legal) -> float | None:
     rank = chess.square_rank(legal.to_sq) - chess.square_rank(legal.from_sq)
     retreats = rank < 0 if node.board.turn == chess.WHITE else rank > 0
     return 0.4 if retreats else 1.0 if legal.piece == chess.KING else None
+
+
+def _opens(board: chess.Board, legal: Legal, kind: chess.PieceType) -> float | None:
+    """A pawn's move off the line of a bishop or the queen behind it, which then reaches further."""
+    if legal.piece != chess.PAWN or legal.victim:
+        return None
+    men = board.pieces_mask(kind, board.turn)
+    gone = board.occupied & ~chess.BB_SQUARES[legal.from_sq] | chess.BB_SQUARES[legal.to_sq]
+    for man in chess.scan_reversed(men & board.attackers_mask(board.turn, legal.from_sq)):
+        rays = chess.BB_DIAG_ATTACKS[man][chess.BB_DIAG_MASKS[man] & gone]
+        if rays & ~board.attacks_mask(man):
+            return 0.0
+    return None
 
 
 def _faces(board: chess.Board, legal: Legal) -> float | None:

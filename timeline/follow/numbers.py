@@ -14,6 +14,16 @@ _TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "sev
 _UNITS = {word: n for n, word in enumerate(_ONES)}
 
 
+_NTH = {
+    word: n
+    for n, word in enumerate(
+        "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth sixteenth"
+        " seventeenth eighteenth nineteenth twentieth".split(), 1,
+    )
+} | {"thirtieth": 30, "fortieth": 40}  # fmt: skip
+_OWNERS = {"white's": "white", "black's": "black"}
+
+
 def number_at(toks: Sequence[Tok], k: int) -> tuple[int, int]:
     """(number, tokens used) of a cardinal that begins at token ``k``; (0, 0) where there is none."""
     if k >= len(toks):
@@ -28,14 +38,41 @@ def number_at(toks: Sequence[Tok], k: int) -> tuple[int, int]:
 
 
 def move_number(toks: Sequence[Tok], i: int) -> tuple[int, int]:
-    """(number, tokens used) of "move twelve" or "move number 12" at token ``i``; (0, 0) where there is none."""
-    if toks[i].text not in ("move", "moves") or toks[i].ends:
+    """(number, tokens used) of "move twelve", "move number 12", "the twelfth move" or "Black's twelfth" at token ``i``;
+    (0, 0) where there is none."""
+    word = toks[i].text
+    if toks[i].ends:
+        return 0, 0
+    if word in _OWNERS or word in _NTH:
+        return _nth_move(toks, i)
+    if word not in ("move", "moves"):
         return 0, 0
     k = i + 1
     if k < len(toks) and toks[k].text == "number" and not toks[k].ends:
         k += 1
     number, used = number_at(toks, k)
     return (number, k + used - i) if number else (0, 0)
+
+
+def mover_named(toks: Sequence[Tok], i: int) -> str:
+    """Whose move a move's number at token ``i`` is: "white", "black", or "" where it is not said."""
+    return _OWNERS.get(toks[i].text, "") or (_OWNERS.get(toks[i - 1].text, "") if i else "")
+
+
+def _nth_move(toks: Sequence[Tok], i: int) -> tuple[int, int]:
+    k = i + (toks[i].text in _OWNERS)
+    if k >= len(toks):
+        return 0, 0
+    number = _NTH.get(toks[k].text, 0)
+    if toks[k].text in ("twenty", "thirty", "forty") and k + 1 < len(toks) and not toks[k].ends:
+        k, number = k + 1, _TENS[toks[k].text] + _NTH.get(toks[k + 1].text, 0)
+        number *= toks[k].text in _NTH
+    if not number:
+        return 0, 0
+    if not toks[k].ends and k + 1 < len(toks) and toks[k + 1].text == "move":
+        return number, k + 2 - i
+    alone = toks[k].ends or k + 1 == len(toks)
+    return (number, k + 1 - i) if alone and toks[i].text in _OWNERS else (0, 0)
 
 
 def number_before(toks: Sequence[Tok], i: int) -> tuple[int, bool]:

@@ -293,12 +293,15 @@ class Tree:
         assert move is not None
         return _apart(self.main[ply].board, move)
 
-    def numbered(self, number: int) -> list[tuple[str, int]]:
-        """Mainline plies that a move's number can mean: before the move, after White's, after Black's, as far as there are."""
+    def numbered(self, number: int, mover: str = "") -> list[tuple[str, int]]:
+        """Mainline plies that a move's number can mean: before the move, after White's, after Black's, as far as there are.
+
+        ``mover``: "white" or "black" where only that side's move is meant.
+        """
         board = self.root.board
         first = 2 * (number - board.fullmove_number) + (0 if board.turn == chess.WHITE else -1)
         named = (("before", first), ("white", first + 1), ("black", first + 2))
-        return [(name, ply) for name, ply in named if 0 <= ply < len(self.main)]
+        return [(name, ply) for name, ply in named if 0 <= ply < len(self.main) and mover in ("", name)]
 
     def at(self, path: tuple[chess.Move, ...]) -> Node:
         node = self.root

@@ -11,7 +11,7 @@ from timeline.follow.hypotheses import Feature, Hyp
 from timeline.follow.lattice import BIDS, PUTS, Lattice
 from timeline.follow.lookahead import Lookahead
 from timeline.follow.naming import squares
-from timeline.follow.numbers import move_number
+from timeline.follow.numbers import move_number, mover_named
 from timeline.follow.openings import Openings
 from timeline.follow.sense import dropped, exchanged
 from timeline.follow.spine import Spine, level
@@ -29,14 +29,20 @@ _START = re.compile(
 )
 
 
-_NUMBERS = {"a": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5}
-_COUNT = "|".join(_NUMBERS)
+_NUMBERS = {"pair": 1, "a": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5}
+_COUNT = "a|one|two|three|four|five"
 _COUNTED = re.compile(
     rf"(?:(?:and|so|but|no|now|okay|or|wait|sorry|please|let me|let's|let us|i'll|we|i|just|you|can|if|go|going|step|move|take|it) )*"
-    rf"(?:(?:undo|rewind|back up|back|take back) (?:it )?({_COUNT}) (?:more )?(?:full )?(?:moves?|steps?)\b"
-    rf"|({_COUNT}) (?:full )?(?:moves?|steps?) (?:back|earlier|ago|before)\b)"
+    rf"(?:(?:undo|rewind|back up|back|take back) (?:it |the last )?({_COUNT}) (?:more )?(?:full )?(?:moves?|steps?|pairs?|plies|ply)\b"
+    rf"|(?:undo|rewind|take back) (?:it )?(one|two|three|four|five)$"
+    rf"|({_COUNT}) (?:full )?(?:moves?|steps?) (?:back|earlier|ago|before)\b"
+    rf"|(?:undo|take back) (?:the|that|this|his|her|my) (?:last )?(pair)\b)"
 )
 """A clause that says how many moves it takes back."""
+
+
+_UNDOES = frozenset("undo rewind pair pairs".split())
+"""In the game itself "go back a step" is one move of one side; with these words it may be one of both sides."""
 
 
 class Turns:
@@ -64,6 +70,7 @@ class Turns:
         self.vague = self.context.vague(i)
         self.places = self._places(i)
         self.counted = self._counted(i)
+        self.undoing = any(tok.text in _UNDOES for tok in self.toks[i : i + 9])
         self.put_back = self._put_back(i)
 
     def _places(self, i: int) -> list[Turn]:
@@ -75,7 +82,7 @@ class Turns:
             words.append(self.toks[k].text)
             number, used = move_number(self.toks, k)
             if number and used:
-                for name, ply in self.tree.numbered(number):
+                for name, ply in self.tree.numbered(number, mover_named(self.toks, k)):
                     found.append((main[ply], "goto", [(f"goto:{name}", 1.0)]))
                 break
             if self.toks[k].ends in (".", "?"):
@@ -100,7 +107,7 @@ class Turns:
             if tok.ends:
                 break
         match = _COUNTED.match(" ".join(words))
-        return _NUMBERS[match[1] or match[2]] if match else 0
+        return _NUMBERS[next(m for m in match.groups() if m)] if match else 0
 
     def _undone(self, node: Node) -> list[Node]:
         """Positions so many moves back, of one side and of both; the talk that goes on tells which. One ply back is offered
@@ -171,8 +178,9 @@ class Turns:
         if self.backwards and hyp.front > 0 and hyp.float_tok < 0:
             found.append((node, "fl", []))
         found.extend((place, act, feats) for place, act, feats in self.places if place is not node)
-        if self.counted and node.depth:
-            found.extend((place, "un", [("undo:counted", 1.0)]) for place in self._undone(node))
+        if self.counted and (node.depth or self.undoing):
+            act = "un" if node.depth else "um"
+            found.extend((place, act, [("undo:counted", 1.0)]) for place in self._undone(node))
         if self.put_back and node.depth:
             found.extend((place, "un", [("undo:counted", 1.0)]) for place in self._before(node, *self.put_back))
         whole = [(target, act, [*feats, *self._features(hyp, target, act, i)]) for target, act, feats in found]

@@ -63,6 +63,7 @@ TAKE_WORDS: dict[str, float] = {
     "pick": 1.0, "swaps": 0.6, "swap": 0.9, "munches": 0.2, "accepts": 0.7, "accepted": 0.7, "grabbing": 0.5,
     "cakes": 0.8, "tax": 1.0, "taxes": 0.9, "steaks": 1.0, "aches": 1.0, "tags": 1.1, "tapes": 0.9, "tasks": 0.9,
     "text": 1.2, "beats": 0.3, "beat": 0.6, "beaten": 1.2, "swipes": 0.4, "nabs": 0.4, "hoovers": 0.3, "scoops": 0.5, "claims": 0.6, "pinches": 0.5, "sacrifices": 0.9, "sacs": 0.8, "sacks": 0.9, "destroys": 0.6, "kills": 0.5, "liquidates": 0.7,
+    "bites": 0.5, "bite": 0.8, "munch": 0.4, "swallows": 0.4, "swallow": 0.6, "devours": 0.3, "pockets": 0.5, "pocket": 0.8, "gobble": 0.4, "gobbled": 0.4,
 }  # fmt: skip
 
 CASTLE_WORDS: dict[str, float] = {
@@ -251,7 +252,7 @@ _class("PIECEWORD", "piece pieces square squares file rank diagonal pawn structu
 _class("PIECEWORD", "kingside")
 _class("LET", "let let's lets")
 _class("SHOW", "show shows showing showed set position diagram board")
-_class("SORRY", "sorry oops mean wait correction")
+_class("SORRY", "sorry oops mean wait correction pardon whoops", "i saying", "no no", "scratch that")
 _class("WITHOUT", "without before after")
 _class("BE", "is was are were be it's that's there's")
 _class("JUST", "just simply")
