@@ -15,9 +15,62 @@ from timeline.score import read_score
 PETROV = "1. e4 e5 2. Nf3 Nf6 3. Nxe5 d6 4. Nf3 Nxe4 5. d4 d5 *"
 DECLINED = "1. d4 d5 2. c4 e6 3. Nc3 Nf6 4. Bg5 Be7 5. e3 O-O 6. Nf3 Nbd7 7. Rc1 c6 *"
 ITALIAN = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. c3 Nf6 5. d3 d6 6. O-O O-O 7. Re1 a6 *"
+SICILIAN = "1. e4 c5 2. c3 Nf6 3. e5 Nd5 4. d4 cxd4 5. Nf3 Nc6 6. Bc4 Nb6 7. Bb3 d5 8. exd6 Qxd6 *"
 SCANDINAVIAN = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 4. d4 Nf6 *"
 
 PATTERNS = [
+    (
+        "squares named in the old way, with ordinals",
+        "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 *",
+        "Pawn to king's fourth, pawn to king's fourth. King's knight to bishop's third, queen's knight to bishop's third. "
+        "Bishop to queen's knight's fifth, pawn to queen's rook's third.",
+        "1w | 1b | 2w | 2b | 3w | 3b",
+    ),
+    (
+        "moves told from square to square",
+        PETROV,
+        "Pawn e two to e four. Pawn e seven to e five. Knight g one to f three. Knight g eight to f six. Knight f three takes e five. "
+        "Pawn d seven to d six.",
+        "1w | 1b | 2w | 2b | 3w | 3b",
+    ),
+    (
+        "both kings run to the short side",
+        ITALIAN,
+        "E4, e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d3, d6. Both kings run off to the short side. Rook e1.",
+        "1w | 1b | 2w | 2b | 3w | 3b | 4w | 4b | 5w | 5b | 6b | 7w",
+    ),
+    (
+        "puts his own knight in front",
+        setup("4k3/5ppp/2n5/8/8/8/5PPP/R5K1 w - - 0 1", "1. Ra8+ Kd7"),
+        "Rook a8 check. If he puts his own knight in front, h3, h6. He played king d7.",
+        "1w | 1w Nd8 | 1w Nd8 h3 | 1w Nd8 h3 h6 | 1b",
+    ),
+    (
+        "opens the way for the bishop",
+        "1. d4 d5 2. c4 dxc4 3. e3 Nf6 4. Bxc4 e6 *",
+        "D4, d5, c4, takes. White opens the way for the bishop. If black holds on with b5, a4, c6. In the game knight f6, bishop takes c4.",
+        "1w | 1b | 2w | 2b | 3w | 3w b5 | 3w b5 a4 | 3w b5 a4 c6 | 3b | 4w",
+    ),
+    (
+        "on to the position after Black's sixth",
+        ITALIAN,
+        "E4, e5, knight f3, knight c6. Good, on to the position after black's sixth, and White continues rook e1, a6.",
+        "1w | 1b | 2w | 2b | 6b | 7w | 7b",
+    ),
+    (
+        "undoing the last pair",
+        SICILIAN,
+        "E4, c5, c3, knight f6, e5, knight d5, d4, takes, knight f3, knight c6, bishop c4, knight b6, bishop b3, d5. "
+        "Sorry, somebody asks about the bishop move, so we undo the last pair and see the bishop on c4 again. "
+        "If white takes the pawn, on d4, then knight takes c4.",
+        "6w | 6b | 7w | 7b | 6b | 6b cxd4 | 6b cxd4 Nxc4",
+    ),
+    (
+        "a talk that begins in the middle",
+        DECLINED,
+        "Good evening, one idea today and no more. We look at rook c1, and Black answers c6.",
+        "6b | 7w | 7b",
+    ),
     (
         "he put the rook back on a six: a move",
         setup("4k3/8/8/8/8/8/R7/4K3 w - - 0 1", "1. Ra7 Kd8"),
