@@ -20,6 +20,27 @@ SCANDINAVIAN = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 4. d4 Nf6 *"
 
 PATTERNS = [
     (
+        "steps in front of the pawn, faces us",
+        setup("8/8/4k3/8/4K3/8/4P3/8 w - - 0 1", "1. e3 Kd6"),
+        "First the mistake. King f four, king f six, e four. Black steps in front, e five, king e seven, king f five, he faces us, "
+        "e six check. Instead e three, king d six.",
+        "start Kf4 Kf6 e4 | start Kf4 Kf6 e4 Ke6 | start Kf4 Kf6 e4 Ke6 e5 | start Kf4 Kf6 e4 Ke6 e5 Ke7 | "
+        "start Kf4 Kf6 e4 Ke6 e5 Ke7 Kf5 | start Kf4 Kf6 e4 Ke6 e5 Ke7 Kf5 Kf7 | start Kf4 Kf6 e4 Ke6 e5 Ke7 Kf5 Kf7 e6+ | 1w | 1b",
+    ),
+    (
+        "a queen, and a queen",
+        setup("8/8/3K4/1k6/8/2P5/7p/8 w - - 0 1", "1. c4+ Kb6 2. c5+ Kb7 3. c6+ Kb8 4. c7+ Kb7 5. c8=Q+ Kxc8"),
+        "C4 check, king b6, c5, king b7, c6 check, king b8, c7 check, king b7, a queen.",
+        "3b | 4w | 4b | 5w",
+    ),
+    (
+        "there goes my b pawn",
+        "1. d4 e5 2. dxe5 Nc6 3. Nf3 Qe7 4. Bf4 Qb4+ 5. Bd2 Qxb2 6. Nc3 Bb4 *",
+        "D four, e five, takes, knight c six, knight f three, queen e seven, bishop f four, queen b four check, bishop d two, and "
+        "there goes my b pawn. Knight c three, bishop b four.",
+        "5w | 5b | 6w | 6b",
+    ),
+    (
         "squares named in the old way, with ordinals",
         "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 Nf6 *",
         "Pawn to king's fourth, pawn to king's fourth. King's knight to bishop's third, queen's knight to bishop's third. "

@@ -96,6 +96,8 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
         heads.extend(_castle_head(toks, i))
     if tok.text in ("both", "everyone", "everybody", "sides"):
         heads.extend(_both_head(toks, i))
+    if tok.text == "there":
+        heads.extend(_there_goes(toks, i))
     if tok.text in ("king", "kings"):
         heads.extend(_king_to_a_side(toks, i))
     if tok.text in CHECK_WORDS:
@@ -222,6 +224,29 @@ def _castle_head(toks: Sequence[Tok], i: int) -> list[Phrase]:
             break
         j += 1
     return [Phrase(k, Desc(castle=side), cost, parts=parts)]
+
+
+def _there_goes(toks: Sequence[Tok], i: int) -> list[Phrase]:
+    """ "There goes my b pawn", "and there goes the queen": it is taken."""
+    k = i + 3
+    if k >= len(toks) or toks[i + 1].text not in ("goes", "go", "went") or toks[i + 2].text not in _WHOSE:
+        return []
+    if any(tok.ends for tok in toks[i : i + 3]):
+        return []
+    to, file = -1, ""
+    for square, length, cost, _ in squares(toks, k):
+        if cost < 0.4 and k + length < len(toks) and not toks[k + length - 1].ends:
+            to, k = square, k + length
+            break
+    else:
+        if toks[k].text in chess.FILE_NAMES and k + 1 < len(toks) and not toks[k].ends:
+            file, k = toks[k].text, k + 1
+    part = (i, k, "takes", False)
+    return [
+        Phrase(k + length, Desc(cap=True, victim=piece, to=to, to_file=file), cost + 0.8, parts=(part,))
+        for piece, length, cost, _ in pieces(toks, k)
+        if cost < 0.4 and (toks[k + length - 1].ends or k + length == len(toks))
+    ]
 
 
 def _king_to_a_side(toks: Sequence[Tok], i: int) -> list[Phrase]:

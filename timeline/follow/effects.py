@@ -26,15 +26,16 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("open5", r"opens? (?:up )?(?:the|a) (?:way|path|door|line|diagonal|road) for (?:the|his|her|my|our|your) queen"),
         ("corner", r"corner|(?:in|into|to) the corner|tucks in|tucks it away|hides in the corner"),
         ("aside", r"steps? (?:aside|out|up|over|forward|off)|sidesteps?|stepped aside|steps?|moves away|runs away|walks"),
-        ("back", r"(?:goes|went|go|comes|steps|drops|walks|runs) (?:(?:all the way|straight|right|just) )?back(?: again| home)?|(?:goes|went|go|comes|came|runs|ran) (?:(?:all the way|straight|right|just) )?home(?: again)?|back again|retreats?|retreated|back"),
+        ("back", r"(?:goes|went|go|comes|steps|drops|walks|runs) (?:(?:all the way|straight|right|just) )?back(?: again| home)?|(?:goes|went|go|comes|came|runs|ran) (?:(?:all the way|straight|right|just) )?home(?: again)?|back again|(?:straight|right|all the way) back|retreats?|retreated|back"),
+        ("front", r"(?:steps?|stepped|goes|went|go|gets|moves|comes|stands|sits|runs) (?:right |straight |back )?in front(?: of (?:it|(?:the|my|his|her|our|your|that) (?:passed )?pawn))?"),
         ("double", r"doubles?(?: up)?(?: (?:the|his|her|my) rooks| rooks)?|doubling(?: rooks)?"),
         ("push", r"push(?:es|ed)?(?: on| it| past)?|advances?|the pawn (?:advances|moves up|runs|goes)|likewise"),
         ("behind", r"(?:(?:goes|went|go|comes|gets|gets in|steps|drops|moves) )?(?:back |in |right |straight )?behind (?:the|his|her|my|that|this|your) (?:passed )?pawn(?: again)?"),
-        ("facing", r"(?:takes?|taking|took|seizes|gets|has|keeps) the (?:direct )?opposition|(?:faces|face|facing) (?:him|his king|the king|my king|her)|stands? opposite"),
+        ("facing", r"(?:takes?|taking|took|seizes|gets|has|keeps) the (?:direct )?opposition|(?:faces|face|facing) (?:him|his king|the king|my king|her|us|me|you|them|it)(?: again)?|stands? opposite"),
         ("offer5", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the )?(?:queens|ladies)"),
         ("offer4", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the |a pair of )?rooks"),
         ("offer0", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) )?(?:trade|exchange|swap|trades)"),
-        ("queen", r"(?:makes?|made|gets?|got|has|takes?|becomes?|became|turns? into) (?:a|an|another|himself a) (?:(?:new|brand|second) )*queen|promotes|and queens|and queen$"),
+        ("queen", r"(?:and )?(?:a|another) (?:new |second )?queen$|(?:makes?|made|gets?|got|has|takes?|becomes?|became|turns? into) (?:a|an|another|himself a) (?:(?:new|brand|second) )*queen|promotes|and queens|and queen$"),
         ("knight", r"(?:makes?|made|gets?|takes?|promotes to|underpromotes to) a (?:new )?(?:knight|horse)"),
         ("off5", r"(?:the )?queens (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?queens"),
         ("off4", r"(?:the |a pair of )?rooks (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?rooks"),
@@ -43,12 +44,14 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     )
 )  # fmt: skip
 _HEADS = frozenset(
-    """put puts opens open queen rook bishop knight pawn block blocks blocked covers covered interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
+    """another stood stands sits straight right all put puts opens open queen rook bishop knight pawn block blocks blocked covers covered interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
     goes went go comes came ran runs drops gets behind back retreats retreat retreated doubles double doubling push pushes pushed advances advance the
     likewise makes make made gets get got has becomes become became turns turn takes take promotes and underpromotes queens rooks bishops knights trades trade
     swaps swap exchanges exchange exchanged a taking took seizes keeps faces face facing stands stand offer offers offered
     offering""".split()
 )
+_BARE_QUEEN = re.compile(r"(?:and )?(?:a|another) (?:new |second )?queen")
+"""Told so only in a clause of its own ("a queen, and a queen"): "he wins a queen" is another matter."""
 _HOMES = chess.Board()
 """Where men stand at the start of a game: a piece that goes there goes home."""
 _LEADS_ON = frozenset("to on into onto from at the a his her my our your with for and's than of rank file".split())
@@ -76,10 +79,11 @@ def effect_at(toks: Sequence[Tok], i: int) -> list[Told]:
         if toks[k].ends:
             break
     text = " ".join(words)
+    alone = i == 0 or bool(toks[i - 1].ends) or toks[i].starts or toks[i - 1].text in ("and", "then")
     found = []
     for name, pattern in _PHRASES:
         match = pattern.match(text)
-        if match:
+        if match and (alone or not _BARE_QUEEN.fullmatch(match[0])):
             used = match[0].count(" ") + 1
             man = next((m for m in match.groups() if m), "")
             if man:
@@ -125,6 +129,8 @@ def reach(board: chess.Board, effect: str) -> tuple[chess.Bitboard, chess.Bitboa
         return own & (board.rooks | board.queens), ~enemy & chess.BB_ALL
     if effect == "facing":
         return own & board.kings, ~enemy & chess.BB_ALL
+    if effect == "front":
+        return own & ~board.pawns, ~enemy & chess.BB_ALL
     if effect.startswith("offer"):
         kind = int(effect[-1])
         men = board.pieces_mask(kind, board.turn) if kind else own & ~board.pawns & ~board.kings
@@ -158,6 +164,8 @@ def fits(node: Node, legal: Legal, effect: str) -> float | None:
         return _behind(node.board, legal)
     if effect == "facing":
         return _faces(node.board, legal)
+    if effect == "front":
+        return _in_front(node.board, legal)
     if effect.startswith("offer"):
         met = node.board.attackers_mask(not node.board.turn, legal.to_sq)
         return 0.0 if met & node.board.pieces_mask(legal.piece, not node.board.turn) else None
@@ -213,6 +221,17 @@ def _faces(board: chess.Board, legal: Legal) -> float | None:
     files = abs(chess.square_file(other) - chess.square_file(legal.to_sq))
     ranks = abs(chess.square_rank(other) - chess.square_rank(legal.to_sq))
     return 0.0 if (files, ranks) in ((0, 2), (2, 0)) else None
+
+
+def _in_front(board: chess.Board, legal: Legal) -> float | None:
+    """A piece that steps onto the square before a pawn: the king before the other side's first of all."""
+    if legal.victim or legal.castle:
+        return None
+    for colour in chess.COLORS:
+        behind = legal.to_sq + (-8 if colour == chess.WHITE else 8)
+        if 0 <= behind < 64 and board.piece_at(behind) == chess.Piece(chess.PAWN, colour):
+            return (0.0 if colour != board.turn else 0.4) + (0.0 if legal.piece == chess.KING else 0.5)
+    return None
 
 
 def _behind(board: chess.Board, legal: Legal) -> float | None:

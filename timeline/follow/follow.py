@@ -182,13 +182,22 @@ LEAST_SURE = 0.4
 a third fewer false changes, F1 .706 to .720, the right board as often, side recall .535 to .499."""
 
 
+LEADS = 0.6
+"""So sure a position must be to show those on the way to it."""
+
+
 def worth_showing(cues: Sequence[FollowedCue], own: Collection[tuple[int, tuple[str, ...]]] = ()) -> list[FollowedCue]:
     """The cues without doubtful sidelines; a return to what then stands anyway goes with them. A person's stay: ``own`` has
-    their times and paths."""
+    their times and paths. A position on the way to one that is sure enough is itself."""
     kept: list[FollowedCue] = []
     standing: tuple[str, ...] = ()
-    for cue in cues:
-        if " " in cue.address and cue.sure < LEAST_SURE and (cue.at_ms, cue.path) not in own:
+    led = [cue.sure for cue in cues]
+    for k in range(len(cues) - 2, -1, -1):
+        path = cues[k].path
+        if cues[k + 1].path[: len(path)] == path and led[k + 1] >= LEADS:
+            led[k] = max(led[k], led[k + 1])
+    for cue, sure in zip(cues, led, strict=True):
+        if " " in cue.address and sure < LEAST_SURE and (cue.at_ms, cue.path) not in own:
             continue
         if cue.path != standing:
             kept.append(cue)
