@@ -37,6 +37,13 @@ _CHOICES = frozenset("or and but so no not was is say also either".split())
 _TAKES_BEFORE = 14
 """So many words before "with the pawn" a capture has to be spoken of."""
 _FLANKS = {"king": "e", "king's": "e", "kings": "e", "queen": "d", "queen's": "d", "queens": "d"}
+_WINGS = frozenset("kingside queenside king-side queen-side".split())
+_AUXILIARIES = frozenset(
+    """is was gets got be been being can could may might must will would has have had now then simply just also finally soon even
+    to at once""".split()
+)
+_PASSIVE = frozenset("is was gets got be been being".split())
+_TAKEN = frozenset("taken captured recaptured retaken removed eaten grabbed collected snapped exchanged".split())
 
 
 def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
@@ -46,12 +53,13 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
     for piece, length, cost, mended in pieces(toks, i) or fuzzy_pieces(toks, i):
         part = (i, i + length - 1, PIECE_NAMES[piece], mended)
         heads.append(Phrase(i + length, Desc(piece=piece), cost, parts=(part,)))
+    heads.extend(_taken(toks, i))
     if not heads:
         heads.extend(_run_together(toks, i))
     if tok.text in _FLANKS and i + 1 < len(toks) and toks[i + 1].text == "pawn" and not tok.ends:
         flank = (i, i + 1, f"{_FLANKS[tok.text]} pawn", False)
         heads.append(Phrase(i + 2, Desc(piece=chess.PAWN, ff=_FLANKS[tok.text]), 0.2, parts=(flank,)))
-    elif tok.text in _FLANKS and i + 1 < len(toks) and not tok.ends:
+    elif (tok.text in _FLANKS or tok.text in _WINGS) and i + 1 < len(toks) and not tok.ends:
         for piece, length, cost, mended in pieces(toks, i + 1):
             if piece in (chess.KNIGHT, chess.BISHOP, chess.ROOK) and cost < 0.4:
                 name = (i, i + length, f"{_FLANKS_OF[tok.text[0]]} {PIECE_NAMES[piece]}", mended)
@@ -65,6 +73,8 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
     for square, length, cost, mended in squares(toks, i):
         part = (i, i + length - 1, chess.square_name(square), mended)
         heads.append(Phrase(i + length, Desc(to=square), cost, parts=(part,)))
+        if _leads_to_square(toks, i + length):  # "e two to e four", "c five takes d four"
+            heads.append(Phrase(i + length, Desc(fsq=square), cost, parts=(part,)))
         if i + length < len(toks) and not toks[i + length - 1].ends:
             for piece, plen, pcost, pmended in pieces(toks, i + length):
                 end = i + length + plen
@@ -224,6 +234,45 @@ def _castle_head(toks: Sequence[Tok], i: int) -> list[Phrase]:
             break
         j += 1
     return [Phrase(k, Desc(castle=side), cost, parts=parts)]
+
+
+def _leads_to_square(toks: Sequence[Tok], k: int) -> bool:
+    if k + 1 >= len(toks) or toks[k - 1].ends or toks[k].ends:
+        return False
+    if toks[k].text != "to" and TAKE_WORDS.get(toks[k].text, 1.0) > 0.25:
+        return False
+    return any(cost < 0.7 for _, _, cost, _ in squares(toks, k + 1))
+
+
+def _taken(toks: Sequence[Tok], i: int) -> list[Phrase]:
+    """ "The pawn is taken", "the knight on c6 may now be captured by the pawn": the taker comes last, or is not said."""
+    heads = []
+    for victim, length, cost, _ in pieces(toks, i):
+        k, to = i + length, -1
+        if cost >= 0.4 or toks[k - 1].ends:
+            continue
+        if k + 1 < len(toks) and toks[k].text in ("on", "at"):
+            for square, used, _, _ in squares(toks, k + 1):
+                k, to = k + 1 + used, square
+                break
+        start = k
+        while k < min(len(toks), start + 4) and toks[k].text in _AUXILIARIES and not toks[k - 1].ends:
+            k += 1
+        passive = any(tok.text in _PASSIVE for tok in toks[start:k])
+        if passive and k < len(toks) and toks[k].text in _TAKEN and not toks[k - 1].ends:
+            part = (i, k, "takes", False)
+            desc = Desc(cap=True, victim=victim, to=to)
+            by = _by_whom(toks, k)
+            heads.append(Phrase(k + 1, desc, cost + 0.4, parts=(part,)))
+            heads.extend(Phrase(end, desc._replace(piece=piece), cost + 0.2, parts=(part,)) for piece, end in by)
+    return heads
+
+
+def _by_whom(toks: Sequence[Tok], k: int) -> list[tuple[int, int]]:
+    """Piece and end of "by the knight" after token ``k``."""
+    if toks[k].ends or k + 3 >= len(toks) or toks[k + 1].text not in ("by", "with"):
+        return []
+    return [(piece, k + 3 + length) for piece, length, cost, _ in pieces(toks, k + 3) if cost < 0.4]
 
 
 def _there_goes(toks: Sequence[Tok], i: int) -> list[Phrase]:

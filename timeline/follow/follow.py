@@ -196,8 +196,8 @@ def worth_showing(cues: Sequence[FollowedCue], own: Collection[tuple[int, tuple[
         path = cues[k].path
         if cues[k + 1].path[: len(path)] == path and led[k + 1] >= LEADS:
             led[k] = max(led[k], led[k + 1])
-    for cue, sure in zip(cues, led, strict=True):
-        if " " in cue.address and sure < LEAST_SURE and (cue.at_ms, cue.path) not in own:
+    for cue, likely in zip(cues, led, strict=True):
+        if " " in cue.address and likely < LEAST_SURE and (cue.at_ms, cue.path) not in own:
             continue
         if cue.path != standing:
             kept.append(cue)

@@ -36,7 +36,7 @@ def _matches(node: Node, d: Desc) -> list[Match]:
         cost = _fit(node, legal, d)
         if cost is not None:
             found.append((legal, cost, ""))
-    if d.to >= 0 and not d.piece and any(legal.piece == chess.PAWN for legal, _, _ in found):
+    if d.to >= 0 and not d.piece and d.fsq < 0 and any(legal.piece == chess.PAWN for legal, _, _ in found):
         # a bare square is a pawn's move where a pawn can go there
         found = [(legal, cost if legal.piece == chess.PAWN else cost + 2.0, how) for legal, cost, how in found]
     if d.cap and d.to < 0 and found:
@@ -107,7 +107,7 @@ def _fit(node: Node, m: Legal, d: Desc) -> float | None:
             return None
     elif d.man and m.piece == chess.PAWN:
         return None
-    elif d.to >= 0 and not d.cap and m.piece != chess.PAWN:
+    elif d.to >= 0 and not d.cap and m.piece != chess.PAWN and d.fsq < 0:
         cost += 0.3 if d.man else 0.8
     if d.ff and chess.FILE_NAMES[chess.square_file(m.from_sq)] != d.ff:
         return None

@@ -65,14 +65,14 @@ def descriptive(toks: Sequence[Tok], k: int) -> list[Named]:
         return []
     rank = _own_rank(toks[j + 1].text)
     of_one = word in ("king", "queen")
-    if not rank or (not of_one and not flank and toks[j].text == word):  # "rook four" may be anything, "rook's fourth" not
+    if not rank:
         return []
     if of_one:
         files = _FILE_OF[word]
     else:
         pair = {"r": "ah", "k": "bg", "n": "bg", "b": "cf"}[word[0]]
         files = pair["qk".index(flank)] if flank else pair
-    cost = 0.7 if len(files) == 1 else 0.9
+    cost = 0.7 if len(files) == 1 else 0.9 if toks[j].text != word else 1.1  # "rook four" says less than "rook's four"
     return [
         (chess.parse_square(f"{file}{number}"), j + 2 - k, cost, True)
         for file in files

@@ -65,7 +65,7 @@ def finished(toks: Sequence[Tok], i: int, s: Phrase) -> Mention | None:
     elif d.to >= 0:
         if d.cap:
             kind = "capsq"
-        elif d.piece:
+        elif d.piece or d.fsq >= 0:
             kind = "full"
         elif d.promo:
             kind = "promo"

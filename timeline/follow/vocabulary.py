@@ -30,7 +30,11 @@ PIECE_WORDS: dict[str, tuple[int, float]] = {
     "pond": (chess.PAWN, 0.7), "ponds": (chess.PAWN, 0.9), "porn": (chess.PAWN, 0.6), "paun": (chess.PAWN, 0.3),
     "born": (chess.PAWN, 1.6), "prawn": (chess.PAWN, 0.6), "fishop": (chess.BISHOP, 0.3), "bishup": (chess.BISHOP, 0.3),
     "bisho": (chess.BISHOP, 0.5), "quinn": (chess.QUEEN, 0.7), "qween": (chess.QUEEN, 0.2), "kin": (chess.KING, 0.9),
-    "knife": (chess.KNIGHT, 1.2),
+    "knife": (chess.KNIGHT, 1.2), "soldier": (chess.PAWN, 0.4), "soldiers": (chess.PAWN, 0.7), "prelate": (chess.BISHOP, 0.3),
+    "springer": (chess.KNIGHT, 0.2), "läufer": (chess.BISHOP, 0.2), "laufer": (chess.BISHOP, 0.2), "turm": (chess.ROOK, 0.2),
+    "dame": (chess.QUEEN, 0.4), "könig": (chess.KING, 0.2), "bauer": (chess.PAWN, 0.3), "caballo": (chess.KNIGHT, 0.2),
+    "alfil": (chess.BISHOP, 0.2), "torre": (chess.ROOK, 0.2), "dama": (chess.QUEEN, 0.2), "rey": (chess.KING, 0.5),
+    "peón": (chess.PAWN, 0.2), "peon": (chess.PAWN, 0.3),
 }  # fmt: skip
 
 RANK_WORDS: dict[str, tuple[str, float]] = {
@@ -64,12 +68,13 @@ TAKE_WORDS: dict[str, float] = {
     "cakes": 0.8, "tax": 1.0, "taxes": 0.9, "steaks": 1.0, "aches": 1.0, "tags": 1.1, "tapes": 0.9, "tasks": 0.9,
     "text": 1.2, "beats": 0.3, "beat": 0.6, "beaten": 1.2, "swipes": 0.4, "nabs": 0.4, "hoovers": 0.3, "scoops": 0.5, "claims": 0.6, "pinches": 0.5, "sacrifices": 0.9, "sacs": 0.8, "sacks": 0.9, "destroys": 0.6, "kills": 0.5, "liquidates": 0.7,
     "bites": 0.5, "bite": 0.8, "munch": 0.4, "swallows": 0.4, "swallow": 0.6, "devours": 0.3, "pockets": 0.5, "pocket": 0.8, "gobble": 0.4, "gobbled": 0.4,
+    "schlägt": 0.1, "nimmt": 0.2, "toma": 0.2, "captura": 0.2,
 }  # fmt: skip
 
 CASTLE_WORDS: dict[str, float] = {
     "castles": 0.0, "castle": 0.2, "castled": 0.1, "castling": 0.5, "cancels": 0.7, "cancel": 0.9, "cattle": 0.9,
     "hassle": 1.2, "castells": 0.3, "cassels": 0.3, "o-o": 0.0, "0-0": 0.0, "o-o-o": 0.0, "0-0-0": 0.0, "cancelled": 0.9,
-    "castle's": 0.3, "kassel": 0.6, "cassells": 0.4, "tassels": 0.9,
+    "castle's": 0.3, "kassel": 0.6, "cassells": 0.4, "tassels": 0.9, "rochade": 0.2, "enroque": 0.2,
 }  # fmt: skip
 
 CHECK_WORDS: dict[str, float] = {
