@@ -255,6 +255,9 @@ def _taken(toks: Sequence[Tok], i: int) -> list[Phrase]:
             for square, used, _, _ in squares(toks, k + 1):
                 k, to = k + 1 + used, square
                 break
+        for piece, end in _by_whom(toks, k - 1):  # "queen by king"
+            part = (i, end - 1, "takes", False)
+            heads.append(Phrase(end, Desc(cap=True, victim=victim, to=to, piece=piece), cost + 0.5, parts=(part,)))
         start = k
         while k < min(len(toks), start + 4) and toks[k].text in _AUXILIARIES and not toks[k - 1].ends:
             k += 1
@@ -270,9 +273,10 @@ def _taken(toks: Sequence[Tok], i: int) -> list[Phrase]:
 
 def _by_whom(toks: Sequence[Tok], k: int) -> list[tuple[int, int]]:
     """Piece and end of "by the knight" after token ``k``."""
-    if toks[k].ends or k + 3 >= len(toks) or toks[k + 1].text not in ("by", "with"):
+    if toks[k].ends or k + 2 >= len(toks) or toks[k + 1].text not in ("by", "with"):
         return []
-    return [(piece, k + 3 + length) for piece, length, cost, _ in pieces(toks, k + 3) if cost < 0.4]
+    at = k + 3 if toks[k + 2].text in _WHOSE and k + 3 < len(toks) else k + 2
+    return [(piece, at + length) for piece, length, cost, _ in pieces(toks, at) if cost < 0.4]
 
 
 def _there_goes(toks: Sequence[Tok], i: int) -> list[Phrase]:
