@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from timeline.follow.changes import Change, board_changes
-from timeline.follow.follow import LEAST_SURE, decode, shares_of
+from timeline.follow.follow import LEAST_SURE, decode, on_the_way, shares_of
 from timeline.follow.hypotheses import Feature, Hyp, Layer, steps
 from timeline.follow.mentions import Mention
 from timeline.follow.plays import Option
@@ -121,6 +121,8 @@ def explain(
     changes = board_changes(decoder.lattice, steps(final))
     known = shares_of(decoder, changes)
     proof = evidence(known, [(c.mention, c.node) for c in changes])
+    chances = [sure(facts) for facts in proof]
+    led = on_the_way([c.node.path() for c in changes], chances)
     times = [_filed(max(0, toks[c.tok].onset_ms - lead_ms), c, shown) for c in changes]
     standing = max((k for k, time in enumerate(times) if time <= at_ms), default=None)
     lines += [
@@ -131,16 +133,16 @@ def explain(
     if standing is not None:
         told = _deciding(changes[standing], chain)
         lines += _places(decoder, chain, told, score)
-        lines += _cue(
-            decoder, changes, standing, times[standing], known[standing], sure(proof[standing]), score, folder
-        )
+        chance = chances[standing], led[standing]
+        lines += _cue(decoder, changes, standing, times[standing], known[standing], chance, score, folder)
         soon = standing + 1
     else:
         soon = 0
     if soon < len(changes) and times[soon] - at_ms <= _SOON_MS:
         following = _deciding(changes[soon], chain)
         lines += _places(decoder, chain, following, score)
-        lines += _cue(decoder, changes, soon, times[soon], known[soon], sure(proof[soon]), score, folder)
+        chance = chances[soon], led[soon]
+        lines += _cue(decoder, changes, soon, times[soon], known[soon], chance, score, folder)
         told |= following
     rest = {k for k, hyp in enumerate(chain) if near and near[0] <= hyp.tok <= near[-1]} - told
     others = _places(decoder, chain, rest, score)
@@ -291,15 +293,19 @@ def _cue(
     number: int,
     at_ms: int,
     share: Share,
-    chance: float,
+    chances: tuple[float, float],
     score: Score,
     folder: str,
 ) -> list[str]:
-    """What the cue shows, how sure it is, what came second, and what to type for that."""
+    """What the cue shows, how sure it is, what came second, and what to type for that.
+
+    ``chances``: how sure it is by itself, and by what it leads to.
+    """
+    chance, led = chances
     change = changes[number]
     when = format_ms(at_ms)
     here, place = score.address(change.node.path()), shlex.quote(folder)
-    if " " in here and chance < LEAST_SURE and change.node not in decoder.fixed.values():
+    if " " in here and led < LEAST_SURE and change.node not in decoder.fixed.values():
         return [
             "",
             f"{here} was read at {when}, but no more than {chance:.2f} sure: too doubtful to be shown; to have it:",
@@ -307,9 +313,10 @@ def _cue(
         ]
     lines = ["", f"the cue at {when} shows {here}, sure {chance:.2f}"]
     if change.unnamed:
+        why = "the moves before and after it are told" if number else "the first move told is played from it"
         return [
             *lines,
-            "  no words name this move; it stands here because the moves before and after it are told; to take it away:",
+            f"  no words name this move; it stands here because {why}; to take it away:",
             f"  plyline edit {place} cue remove {when}",
         ]
     if share.rival is None or share.rival_share < 0.001:

@@ -186,16 +186,21 @@ LEADS = 0.6
 """So sure a position must be to show those on the way to it."""
 
 
+def on_the_way(paths: Sequence[tuple[object, ...]], chances: Sequence[float]) -> list[float]:
+    """How sure the positions are, each at least as much as the next one where it leads there and that is sure."""
+    led = list(chances)
+    for k in range(len(led) - 2, -1, -1):
+        if paths[k + 1][: len(paths[k])] == paths[k] and led[k + 1] >= LEADS:
+            led[k] = max(led[k], led[k + 1])
+    return led
+
+
 def worth_showing(cues: Sequence[FollowedCue], own: Collection[tuple[int, tuple[str, ...]]] = ()) -> list[FollowedCue]:
     """The cues without doubtful sidelines; a return to what then stands anyway goes with them. A person's stay: ``own`` has
     their times and paths. A position on the way to one that is sure enough is itself."""
     kept: list[FollowedCue] = []
     standing: tuple[str, ...] = ()
-    led = [cue.sure for cue in cues]
-    for k in range(len(cues) - 2, -1, -1):
-        path = cues[k].path
-        if cues[k + 1].path[: len(path)] == path and led[k + 1] >= LEADS:
-            led[k] = max(led[k], led[k + 1])
+    led = on_the_way([cue.path for cue in cues], [cue.sure for cue in cues])
     for cue, likely in zip(cues, led, strict=True):
         if " " in cue.address and likely < LEAST_SURE and (cue.at_ms, cue.path) not in own:
             continue
