@@ -26,7 +26,7 @@ PER_WORDING = 2  # one true, one false where the positions allow
 HELD_OUT = (
     11, *range(13, 16), *range(21, 27), *range(31, 40), *range(51, 84), 104, 105, 106, 101, 102, 103, *range(114, 117), *range(111, 114),
 )  # fmt: skip
-UNSEEN = (91, 92, 93, 97, 98, 99, 121, 122, 123, 124)
+UNSEEN = (91, 92, 93, 97, 98, 99, 121, 122, 123, 124, 131)
 SEEDS = (
     {"known": 12, "opinions": 40}
     | {f"heldout{n}": seed for n, seed in enumerate(HELD_OUT, 1)}
