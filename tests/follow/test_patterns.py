@@ -20,6 +20,13 @@ SCANDINAVIAN = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 4. d4 Nf6 *"
 
 PATTERNS = [
     (
+        "pawns named by the piece behind them",
+        "1. e4 e5 2. f4 exf4 3. Nf3 g5 4. h4 g4 *",
+        "King's pawn, two squares, e5. The king's bishop's pawn, two squares. The king's pawn takes. King's knight to bishop's third, "
+        "king's knight's pawn, two squares. Then the rook's pawn goes two squares, and g4.",
+        "1w | 1b | 2w | 2b | 3w | 3b | 4w | 4b",
+    ),
+    (
         "steps in front of the pawn, faces us",
         setup("8/8/4k3/8/4K3/8/4P3/8 w - - 0 1", "1. e3 Kd6"),
         "First the mistake. King f four, king f six, e four. Black steps in front, e five, king e seven, king f five, he faces us, "

@@ -10,7 +10,7 @@ import chess
 from timeline.follow.hearing import run_together
 from timeline.follow.lexer import Tok
 from timeline.follow.mentions import Desc
-from timeline.follow.naming import GLUED, fuzzy, fuzzy_pieces, pieces, squares
+from timeline.follow.naming import GLUED, fuzzy, fuzzy_pieces, own_pawn, pieces, squares
 from timeline.follow.phrase import Phrase
 from timeline.follow.vocabulary import (
     CASTLE_WORDS,
@@ -56,9 +56,12 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
     heads.extend(_taken(toks, i))
     if not heads:
         heads.extend(_run_together(toks, i))
-    if tok.text in _FLANKS and i + 1 < len(toks) and toks[i + 1].text == "pawn" and not tok.ends:
-        flank = (i, i + 1, f"{_FLANKS[tok.text]} pawn", False)
-        heads.append(Phrase(i + 2, Desc(piece=chess.PAWN, ff=_FLANKS[tok.text]), 0.2, parts=(flank,)))
+    files, used = own_pawn(toks, i)
+    if files:
+        for file in files:
+            part = (i, i + used - 1, f"{file} pawn", False)
+            cost = 0.2 if len(files) == 1 else 0.4
+            heads.append(Phrase(i + used, Desc(piece=chess.PAWN, ff=file), cost, parts=(part,)))
     elif (tok.text in _FLANKS or tok.text in _WINGS) and i + 1 < len(toks) and not tok.ends:
         for piece, length, cost, mended in pieces(toks, i + 1):
             if piece in (chess.KNIGHT, chess.BISHOP, chess.ROOK) and cost < 0.4:

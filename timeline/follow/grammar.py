@@ -16,7 +16,7 @@ from timeline.follow.effects import effect_at, with_a_man
 from timeline.follow.hearing import fuzzy_take
 from timeline.follow.lexer import SAN, Tok
 from timeline.follow.mentions import Desc, Mention
-from timeline.follow.naming import GLUED, descriptive, fuzzy, pieces, squares
+from timeline.follow.naming import GLUED, descriptive, fuzzy, own_pawn, pieces, squares
 from timeline.follow.phrase import Phrase, finished, further
 from timeline.follow.vocabulary import (
     ARTICLES,
@@ -156,7 +156,9 @@ class Grammar:
             if d.piece and tok.text == "for" and not s.prep:
                 self._given(i, s, found, depth)
         # a second piece: what is taken, or what takes
-        for piece, length, cost, mended in pieces(self.toks, s.k):
+        _, pawn = own_pawn(self.toks, s.k)
+        second = [(chess.PAWN, pawn, 0.2, False)] if pawn else pieces(self.toks, s.k)
+        for piece, length, cost, mended in second:
             name = PIECE_NAMES[piece]
             if d.cap and s.with_:
                 self._grow(i, further(s, d._replace(piece=piece), length, cost, name, mended), found, depth + 1)

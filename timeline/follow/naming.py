@@ -80,6 +80,24 @@ def descriptive(toks: Sequence[Tok], k: int) -> list[Named]:
     ]
 
 
+def own_pawn(toks: Sequence[Tok], k: int) -> tuple[str, int]:
+    """(files, tokens used) of a pawn named by the piece behind it ("king's bishop's pawn", "the rook's pawn"): "" and 0 for none."""
+    j, flank = k, ""
+    if _owner(toks[j].text) in ("king", "queen") and j + 2 < len(toks) and not toks[j].ends:
+        following = _owner(toks[j + 1].text)
+        if following in ("rook", "knight", "bishop"):
+            flank, j = toks[j].text[0], j + 1
+    word = _owner(toks[j].text)
+    if word not in _FILE_OF or j + 1 >= len(toks) or toks[j].ends or toks[j + 1].text != "pawn":
+        return "", 0
+    if word in ("king", "queen"):
+        return _FILE_OF[word], j + 2 - k
+    if not flank and not toks[j].text.endswith("'s"):  # "rook pawn" may be any of them, "a rook, pawn" neither
+        return "", 0
+    pair = {"r": "ah", "k": "bg", "n": "bg", "b": "cf"}[word[0]]
+    return (pair["qk".index(flank)] if flank else pair), j + 2 - k
+
+
 def _owner(word: str) -> str:
     """ "king's", "kings" or "king" as "king"."""
     bare = word.removesuffix("'s")
