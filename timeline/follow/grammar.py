@@ -17,6 +17,7 @@ from timeline.follow.hearing import fuzzy_take
 from timeline.follow.lexer import SAN, Tok
 from timeline.follow.mentions import Desc, Mention
 from timeline.follow.naming import GLUED, descriptive, fuzzy, own_pawn, pieces, squares
+from timeline.follow.numbers import NTH
 from timeline.follow.phrase import Phrase, finished, further
 from timeline.follow.vocabulary import (
     ARTICLES,
@@ -34,10 +35,7 @@ from timeline.follow.vocabulary import (
     TAKE_WORDS,
 )
 
-_ORDINALS = {
-    "first": "1", "second": "2", "third": "3", "fourth": "4", "fifth": "5", "sixth": "6", "seventh": "7", "eighth": "8",
-    "back-rank": "8",
-}  # fmt: skip
+_ORDINALS = {word: str(n) for word, n in NTH.items() if n <= 8} | {"back-rank": "8"}
 _MAX_TOKENS = 13
 _AFTER_COMMA = 0.15
 _GIVES = frozenset("give gives gave giving given trade trades traded swap swaps swapped sacrifice sacrifices sacrificed".split())

@@ -9,15 +9,14 @@ import chess
 
 from timeline.follow.hearing import fuzzy_piece, fuzzy_squares
 from timeline.follow.lexer import Tok
+from timeline.follow.numbers import NTH
 from timeline.follow.vocabulary import FILE_WORDS, PIECE_NAMES, PIECE_WORDS, RANK_WORDS
 
 GLUED = re.compile(r"([a-h1-8])([a-h][1-8])")
 """Where a piece comes from and its square, written as one word ("bd2", "1e3")."""
 _FILE_OF = {"king": "e", "queen": "d", "rook": "", "knight": "", "night": "", "bishop": ""}
 
-_ORDINALS = {
-    "square": 1, "first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8,
-}  # fmt: skip
+_ORDINALS = {word: n for word, n in NTH.items() if n <= 8} | {"square": 1}
 _NOUNS = frozenset("piece pieces move hand man men file square exchange tempo".split())
 
 Named = tuple[int, int, float, bool]

@@ -14,7 +14,7 @@ _TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "sev
 _UNITS = {word: n for n, word in enumerate(_ONES)}
 
 
-_NTH = {
+NTH = {
     word: n
     for n, word in enumerate(
         "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth sixteenth"
@@ -43,7 +43,7 @@ def move_number(toks: Sequence[Tok], i: int) -> tuple[int, int]:
     word = toks[i].text
     if toks[i].ends:
         return 0, 0
-    if word in _OWNERS or word in _NTH:
+    if word in _OWNERS or word in NTH:
         return _nth_move(toks, i)
     if word not in ("move", "moves"):
         return 0, 0
@@ -63,10 +63,10 @@ def _nth_move(toks: Sequence[Tok], i: int) -> tuple[int, int]:
     k = i + (toks[i].text in _OWNERS)
     if k >= len(toks):
         return 0, 0
-    number = _NTH.get(toks[k].text, 0)
+    number = NTH.get(toks[k].text, 0)
     if toks[k].text in ("twenty", "thirty", "forty") and k + 1 < len(toks) and not toks[k].ends:
-        k, number = k + 1, _TENS[toks[k].text] + _NTH.get(toks[k + 1].text, 0)
-        number *= toks[k].text in _NTH
+        k, number = k + 1, _TENS[toks[k].text] + NTH.get(toks[k + 1].text, 0)
+        number *= toks[k].text in NTH
     if not number:
         return 0, 0
     if not toks[k].ends and k + 1 < len(toks) and toks[k + 1].text == "move":
