@@ -401,7 +401,7 @@ PATTERNS = [
         "in the actual game this was c3",
         ITALIAN,
         "E four, e five, knight f three, knight c six, bishop c four, bishop c five. If White plays b four, bishop takes b four, c three. In the actual game this was c three.",
-        "3b b4 | 3b b4 Bxb4 | 3b b4 Bxb4 c3 | 4w",
+        "3b b4 | 3b b4 Bxb4 | 3b b4 Bxb4 c3 | 3b | 4w",
     ),
     (
         "but in the game",
