@@ -7,7 +7,7 @@ from followtalk import texts, words
 from hypothesis import given
 
 from timeline.follow.lexer import tokens
-from timeline.follow.numbers import number_at
+from timeline.follow.numbers import move_number, number_at
 from timeline.transcript.words import Word
 
 
@@ -76,3 +76,22 @@ def test_tokens_of_any_words_are_in_order_and_point_at_their_words(parts: list[s
 def test_a_raised_digit_is_no_number() -> None:
     assert number_at(tokens([Word("²", 0, 300)]), 0) == (0, 0)
     assert number_at(tokens([Word("12", 0, 300)]), 0) == (12, 1)
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("move twelve", (12, 2)),
+        ("the twelfth move", (12, 2)),
+        ("the twenty first move", (21, 3)),
+        ("black's tenth,", (10, 2)),
+        ("white's twenty second move", (22, 4)),
+        ("the seventh rank", (0, 0)),
+        ("black's second rank", (0, 0)),
+        ("black's", (0, 0)),
+    ],
+)
+def test_numbers_of_moves_as_they_are_said(said: str, found: tuple[int, int]) -> None:
+    toks = tokens(words(said))
+    first = 1 if said.startswith("the ") else 0
+    assert move_number(toks, first) == found

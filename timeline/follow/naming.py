@@ -14,7 +14,9 @@ from timeline.follow.vocabulary import FILE_WORDS, PIECE_NAMES, PIECE_WORDS, RAN
 
 GLUED = re.compile(r"([a-h1-8])([a-h][1-8])")
 """Where a piece comes from and its square, written as one word ("bd2", "1e3")."""
-_FILE_OF = {"king": "e", "queen": "d", "rook": "", "knight": "", "night": "", "bishop": ""}
+_FILE_OF = {"king": "e", "queen": "d"}
+_PAIRS = {"rook": "ah", "knight": "bg", "night": "bg", "bishop": "cf"}
+"""Files on which pieces stand at first; of a pair the queen's is first."""
 
 _ORDINALS = {word: n for word, n in NTH.items() if n <= 8} | {"square": 1}
 _NOUNS = frozenset("piece pieces move hand man men file square exchange tempo".split())
@@ -54,24 +56,13 @@ def _article(toks: Sequence[Tok], k: int) -> bool:
 
 def descriptive(toks: Sequence[Tok], k: int) -> list[Named]:
     """Squares named from a player's own side ("queen's knight three", "bishop's third"), as seen from White and from Black."""
-    j, flank = k, ""
-    word = _owner(toks[j].text)
-    if word in ("king", "queen") and j + 1 < len(toks) and not toks[j].ends:
-        following = _owner(toks[j + 1].text)
-        if following in ("rook", "knight", "bishop", "night"):
-            flank, j, word = word[0], j + 1, following
-    if word not in _FILE_OF or j + 1 >= len(toks) or toks[j].ends:
+    files, j = _behind(toks, k)
+    if not files or j + 1 >= len(toks) or toks[j].ends:
         return []
     rank = _own_rank(toks[j + 1].text)
-    of_one = word in ("king", "queen")
     if not rank:
         return []
-    if of_one:
-        files = _FILE_OF[word]
-    else:
-        pair = {"r": "ah", "k": "bg", "n": "bg", "b": "cf"}[word[0]]
-        files = pair["qk".index(flank)] if flank else pair
-    cost = 0.7 if len(files) == 1 else 0.9 if toks[j].text != word else 1.1  # "rook four" says less than "rook's four"
+    cost = 0.7 if len(files) == 1 else 0.9 if toks[j].text.endswith("s") else 1.1  # "rook four" says less than "rook's four"
     return [
         (chess.parse_square(f"{file}{number}"), j + 2 - k, cost, True)
         for file in files
@@ -81,26 +72,33 @@ def descriptive(toks: Sequence[Tok], k: int) -> list[Named]:
 
 def own_pawn(toks: Sequence[Tok], k: int) -> tuple[str, int]:
     """(files, tokens used) of a pawn named by the piece behind it ("king's bishop's pawn", "the rook's pawn"): "" and 0 for none."""
+    files, j = _behind(toks, k)
+    if not files or j + 1 >= len(toks) or toks[j].ends or toks[j + 1].text != "pawn":
+        return "", 0
+    if len(files) > 1 and not toks[j].text.endswith("'s"):  # "a rook, pawn" is neither
+        return "", 0
+    return files, j + 2 - k
+
+
+def _behind(toks: Sequence[Tok], k: int) -> tuple[str, int]:
+    """Files of the piece named at token ``k`` where it stands at first ("king's bishop": f; "rook's": a and h), and the token that
+    names it; "" where none is named."""
     j, flank = k, ""
-    if _owner(toks[j].text) in ("king", "queen") and j + 2 < len(toks) and not toks[j].ends:
-        following = _owner(toks[j + 1].text)
-        if following in ("rook", "knight", "bishop"):
-            flank, j = toks[j].text[0], j + 1
     word = _owner(toks[j].text)
-    if word not in _FILE_OF or j + 1 >= len(toks) or toks[j].ends or toks[j + 1].text != "pawn":
-        return "", 0
+    if word in ("king", "queen") and j + 1 < len(toks) and not toks[j].ends:
+        following = _owner(toks[j + 1].text)
+        if following in _PAIRS:
+            flank, j, word = word[0], j + 1, following
     if word in ("king", "queen"):
-        return _FILE_OF[word], j + 2 - k
-    if not flank and not toks[j].text.endswith("'s"):  # "rook pawn" may be any of them, "a rook, pawn" neither
-        return "", 0
-    pair = {"r": "ah", "k": "bg", "n": "bg", "b": "cf"}[word[0]]
-    return (pair["qk".index(flank)] if flank else pair), j + 2 - k
+        return _FILE_OF[word], j
+    pair = _PAIRS.get(word, "")
+    return (pair["qk".index(flank)] if flank else pair), j
 
 
 def _owner(word: str) -> str:
     """ "king's", "kings" or "king" as "king"."""
     bare = word.removesuffix("'s")
-    return bare.removesuffix("s") if bare not in _FILE_OF else bare
+    return bare.removesuffix("s")
 
 
 def _own_rank(word: str) -> int:

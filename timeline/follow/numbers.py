@@ -43,7 +43,7 @@ def move_number(toks: Sequence[Tok], i: int) -> tuple[int, int]:
     word = toks[i].text
     if toks[i].ends:
         return 0, 0
-    if word in _OWNERS or word in NTH:
+    if word in _OWNERS or word in NTH or (word in _TENS and i + 1 < len(toks) and toks[i + 1].text in NTH):
         return _nth_move(toks, i)
     if word not in ("move", "moves"):
         return 0, 0
