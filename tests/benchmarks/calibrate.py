@@ -1,12 +1,11 @@
 """Makes the follower's confidence true: said 90 % is right nine times in ten. Prints the reliability table.
 
-    python tests/benchmarks/calibrate.py LESSONS... --folds FOLDS.json            measure and refit, print the tables
-    python tests/benchmarks/calibrate.py LESSONS... --folds FOLDS.json --write    and write timeline/follow/calibration.json
+    python tests/benchmarks/calibrate.py LESSONS... --folds FOLDS            measure and refit, print the tables
+    python tests/benchmarks/calibrate.py LESSONS... --folds FOLDS --write    and write timeline/follow/calibration.json
 
-FOLDS.json is what ``train_follow.py --save-folds`` wrote: for each fold the
-weights that were learned without it, so that every cue here was made by
-weights that had not seen its lesson (lesson i belongs to fold i modulo their
-number, in order of names). A cue is right when the truth makes the same
+FOLDS is what ``train_follow.py --save-folds`` wrote: for each fold the weights
+and the names of the lessons they were learned without, so that every cue here
+was made by weights that had not seen its lesson. A cue is right when the truth makes the same
 position within 1.5 s, one to one (``narrated.score_boards``).
 
 The curve is a logistic of the log-odds of the model's share, of the margin
@@ -27,7 +26,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from narrated import Narrated, load_all, matched, path_key, position_key
-from train_follow import read_model
+from train_follow import read_folds
 
 from timeline.follow.changes import board_changes
 from timeline.follow.follow import decode, followed_cues
@@ -116,9 +115,9 @@ def main() -> None:
     parser.add_argument("--write", action="store_true", help="write timeline/follow/calibration.json")
     options = parser.parse_args()
     lessons = load_all(options.lessons)
-    folds = [read_model(folder) for folder in sorted(options.folds.iterdir())]
+    models = read_folds(options.folds, [lesson.name for lesson in lessons])
     with ProcessPoolExecutor(2) as pool:
-        jobs = [(i, lesson, folds[i % len(folds)]) for i, lesson in enumerate(lessons)]
+        jobs = [(i, lesson, models[lesson.name]) for i, lesson in enumerate(lessons)]
         said = [s for many in pool.map(collect, jobs) for s in many]
     print(f"{len(lessons)} lessons, {len(said)} cues, {sum(s.right for s in said)} right")
     print("as it ships now:\n" + table([(s.sure, s.right) for s in said]))

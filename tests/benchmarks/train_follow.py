@@ -35,6 +35,7 @@ from timeline.follow.network import read_network, write_network
 from timeline.follow.tenor import Tenor, read_tenor, write_tenor
 from timeline.follow.weights import REASONED, Model, Weights
 
+AWAY = "left_out.txt"
 WEIGHTS = Path(__file__).parents[2] / "timeline/follow/weights.json"
 
 GROUPS = {
@@ -118,6 +119,25 @@ def write_model(folder: Path, model: Model, groups: Weights) -> None:
     assert model.tenor is not None
     write_network(folder / "network.npz", model.network)
     write_tenor(folder / "tenor.npz", model.tenor)
+
+
+def write_folds(folder: Path, models: Sequence[Model], away: Sequence[Sequence[str]], groups: Weights) -> None:
+    """Each fold's model in a folder of its own, with the names of the lessons that it was learned without."""
+    for k, (model, names) in enumerate(zip(models, away, strict=True)):
+        write_model(folder / str(k), model, groups)
+        (folder / str(k) / AWAY).write_text("".join(f"{name}\n" for name in sorted(names)), encoding="utf-8")
+
+
+def read_folds(folder: Path, lessons: Iterable[str]) -> dict[str, Model]:
+    """For each lesson the model that was learned without it, by name: the folds hold for whatever lessons are measured.
+
+    A lesson that no fold names was not there when they were learned: any model will do.
+    """
+    models: dict[str, Model] = {}
+    for fold in sorted(folder.iterdir()):
+        model = read_model(fold)
+        models |= dict.fromkeys((fold / AWAY).read_text(encoding="utf-8").split("\n"), model)
+    return {name: models.get(name, model) for name in lessons}
 
 
 def read_model(folder: Path) -> Model:
@@ -219,8 +239,8 @@ def main() -> None:
             groups = coordinates(pool, measured, groups, options.rounds)
         flat = spread(groups)
         if options.save_folds:
-            for k, model in enumerate(folds):
-                write_model(options.save_folds / str(k), grouped(model, flat), groups)
+            away = [[lessons[i].name for i in numbers if fold_of[i] == k] for k in range(options.folds)]
+            write_folds(options.save_folds, [grouped(model, flat) for model in folds], away, groups)
         results = list(pool.map(measure, [(lesson, grouped(model, flat)) for lesson, model in measured]))
         print("lessons left out of the fit:\n" + HEAD)
         for lesson, result in zip(lessons, results, strict=True):
