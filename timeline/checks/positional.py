@@ -11,6 +11,7 @@ from timeline.checks import structure
 from timeline.checks.claims import Spot, Talk, Verdict, at, decider, every, file_of, noun, side_of, sides, some, square
 from timeline.checks.grammar import Claim
 from timeline.checks.nouns import PIECES, Noun, parse_side
+from timeline.pawns import passed
 
 
 def _pawns_meant(claim: Claim, spot: Spot, talk: Talk) -> list[int] | None:
@@ -35,7 +36,7 @@ def _pawn_is(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
         return None
     test: Callable[[chess.Board, int], Verdict] = {
         "isolated": structure.isolated,
-        "passed": structure.passed,
+        "passed": passed,
         "backward": structure.backward,
     }[claim.kind]
     if not men:

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 import chess
 
 from timeline.checks.facts import VALUE
+from timeline.pawns import ahead, passed
 
 
 def pawns(board: chess.Board, side: chess.Color) -> list[int]:
@@ -33,18 +34,6 @@ def doubled(board: chess.Board, side: chess.Color, file: int) -> bool:
     return files_of(pawns(board, side)).count(file) >= 2
 
 
-def _ahead(square: int, other: int, side: chess.Color) -> bool:
-    return other // 8 > square // 8 if side else other // 8 < square // 8
-
-
-def passed(board: chess.Board, square: int) -> bool:
-    """No enemy pawn ahead on its own or a next file."""
-    side = board.color_at(square)
-    if side is None or board.piece_type_at(square) != chess.PAWN:
-        return False
-    return not any(abs(p % 8 - square % 8) <= 1 and _ahead(square, p, side) for p in pawns(board, not side))
-
-
 def backward(board: chess.Board, square: int) -> bool | None:
     """Backward: its neighbours have all gone past it, and an enemy pawn guards the square in front.
 
@@ -56,7 +45,7 @@ def backward(board: chess.Board, square: int) -> bool | None:
         return None
     near = [p for p in pawns(board, side) if abs(p % 8 - square % 8) == 1]
     beside = [p for p in near if p // 8 == square // 8]
-    if any(not _ahead(square, p, side) and p not in beside for p in near) or passed(board, square):
+    if any(not ahead(square, p, side) and p not in beside for p in near) or passed(board, square):
         return False
     if beside:
         return None
@@ -97,7 +86,7 @@ def half_open(board: chess.Board, file: int, side: chess.Color) -> bool:
 
 def pawn_can_guard(board: chess.Board, square: int, side: chess.Color) -> bool:
     """Whether a pawn of ``side`` guards the square now or could by advancing on its own file."""
-    return any(abs(p % 8 - square % 8) == 1 and _ahead(p, square, side) for p in pawns(board, side))
+    return any(abs(p % 8 - square % 8) == 1 and ahead(p, square, side) for p in pawns(board, side))
 
 
 def outpost(board: chess.Board, square: int, side: chess.Color) -> bool | None:

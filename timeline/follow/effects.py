@@ -16,6 +16,7 @@ import chess
 from timeline.follow.lexer import Tok
 from timeline.follow.tree import Legal, Node
 from timeline.follow.vocabulary import PIECE_WORDS
+from timeline.pawns import passed
 
 _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     (name, re.compile(rf"(?:{pattern})(?= |$)"))
@@ -27,15 +28,16 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("corner", r"corner|(?:in|into|to) the corner|tucks in|tucks it away|hides in the corner"),
         ("aside", r"steps? (?:aside|out|up|over|forward|off)|sidesteps?|stepped aside|steps?|moves away|runs away|walks"),
         ("back", r"(?:goes|went|go|comes|steps|drops|walks|runs) (?:(?:all the way|straight|right|just) )?back(?: again| home)?|(?:goes|went|go|comes|came|runs|ran) (?:(?:all the way|straight|right|just) )?home(?: again)?|back again|(?:straight|right|all the way) back|retreats?|retreated|back"),
-        ("front", r"(?:steps?|stepped|goes|went|go|gets|moves|comes|stands|sits|runs) (?:right |straight |back )?in front(?: of (?:it|(?:the|my|his|her|our|your|that) (?:passed )?pawn))?"),
+        ("front", r"(?:steps?|stepped|goes|went|go|gets|moves|comes|stands|sits|runs|hops?|jumps?) (?:right |straight |back )?in front(?: of (?:it|(?:the|my|his|her|our|your|that) (?:own |passed )*pawn))?"),
+        ("front", r"(?:right |straight )?in front of (?:the|my|his|her|our|your|that) (?:own |passed )*pawn(?: again)?"),
         ("double", r"doubles?(?: up)?(?: (?:the|his|her|my) rooks| rooks)?|doubling(?: rooks)?"),
-        ("push", r"push(?:es|ed)?(?: on| it| past)?|advances?|the pawn (?:advances|moves up|runs|goes)|likewise"),
+        ("push", r"(?:another |one more )?push(?:es|ed)?(?: on| it| past)?|keeps? (?:on )?pushing|advances?|the pawn (?:advances|moves up|runs|goes)|likewise"),
         ("behind", r"(?:(?:goes|went|go|comes|gets|gets in|steps|drops|moves) )?(?:back |in |right |straight )?behind (?:the|his|her|my|that|this|your) (?:passed )?pawn(?: again)?"),
         ("facing", r"(?:takes?|taking|took|seizes|gets|has|keeps) the (?:direct )?opposition|(?:faces|face|facing) (?:him|his king|the king|my king|her|us|me|you|them|it)(?: again)?|stands? opposite"),
         ("offer5", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the )?(?:queens|ladies)"),
         ("offer4", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the |a pair of )?rooks"),
         ("offer0", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) )?(?:trade|exchange|swap|trades)"),
-        ("queen", r"(?:and )?(?:a|another) (?:new |second )?queen$|(?:makes?|made|gets?|got|has|takes?|becomes?|became|turns? into) (?:a|an|another|himself a) (?:(?:new|brand|second) )*queen|promotes|and queens|and queen$"),
+        ("queen", r"(?:and )?(?:a|another) (?:new |second )?queen$|(?:makes?|made|gets?|got|has|takes?|becomes?|became|turns? into) (?:a|an|another|himself a) (?:(?:new|brand|second) )*(?:queen|lady)|(?:makes?|made|gets?|got) (?:the|his|her|my|our|your|its) (?:(?:new|second) )*(?:queen|lady)|there(?:'s| is) (?:a|the|his|her|my|our|your|another) (?:(?:new|second) )*(?:queen|lady)|promotes|(?:and )?queens|and queen$"),
         ("knight", r"(?:makes?|made|gets?|takes?|promotes to|underpromotes to) a (?:new )?(?:knight|horse)"),
         ("off5", r"(?:the )?queens (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?queens"),
         ("off4", r"(?:the |a pair of )?rooks (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?rooks"),
@@ -44,14 +46,16 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     )
 )  # fmt: skip
 _HEADS = frozenset(
-    """another stood stands sits straight right all put puts opens open queen rook bishop knight pawn block blocks blocked covers covered interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
+    """another one there's there keeps keep hops hop jumps jump stood stands sits straight right all put puts opens open queen rook bishop knight pawn block blocks blocked covers covered interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
     goes went go comes came ran runs drops gets behind back retreats retreat retreated doubles double doubling push pushes pushed advances advance the
     likewise makes make made gets get got has becomes become became turns turn takes take promotes and underpromotes queens rooks bishops knights trades trade
     swaps swap exchanges exchange exchanged a taking took seizes keeps faces face facing stands stand offer offers offered
     offering""".split()
 )
-_BARE_QUEEN = re.compile(r"(?:and )?(?:a|another) (?:new |second )?queen")
-"""Told so only in a clause of its own ("a queen, and a queen"): "he wins a queen" is another matter."""
+_BARE = re.compile(r"(?:and )?(?:a|another) (?:new |second )?queen|(?:right |straight )?in front of .*")
+"""Told so only in a clause of its own ("a queen, and a queen"): "he wins a queen" and "the rook is in front of the pawn" are
+another matter."""
+_WHO_QUEENS = frozenset("he she it who which and then white black pawn".split())
 _HOMES = chess.Board()
 """Where men stand at the start of a game: a piece that goes there goes home."""
 _LEADS_ON = frozenset("to on into onto from at the a his her my our your with for and's than of rank file".split())
@@ -83,7 +87,9 @@ def effect_at(toks: Sequence[Tok], i: int) -> list[Told]:
     found = []
     for name, pattern in _PHRASES:
         match = pattern.match(text)
-        if match and (alone or not _BARE_QUEEN.fullmatch(match[0])):
+        if match and match[0] == "queens" and (i == 0 or toks[i - 1].text not in _WHO_QUEENS):
+            continue
+        if match and (alone or not _BARE.fullmatch(match[0])):
             used = match[0].count(" ") + 1
             man = next((m for m in match.groups() if m), "")
             if man:
@@ -170,7 +176,7 @@ def fits(node: Node, legal: Legal, effect: str) -> float | None:
         met = node.board.attackers_mask(not node.board.turn, legal.to_sq)
         return 0.0 if met & node.board.pieces_mask(legal.piece, not node.board.turn) else None
     if effect == "push":
-        return None if legal.piece != chess.PAWN or legal.victim else 0.0
+        return _pushes(node, legal)
     if effect.startswith("open"):
         return _opens(node.board, legal, int(effect[-1]))
     if effect in ("queen", "knight"):
@@ -198,6 +204,24 @@ def retreats(node: Node, legal: Legal) -> float | None:
     rank = chess.square_rank(legal.to_sq) - chess.square_rank(legal.from_sq)
     retreats = rank < 0 if node.board.turn == chess.WHITE else rank > 0
     return 0.4 if retreats else 1.0 if legal.piece == chess.KING else None
+
+
+def _pushes(node: Node, legal: Legal) -> float | None:
+    """A pawn's step: first of all of the one that its side moved last, and of the passed pawn that has come furthest."""
+    if legal.piece != chess.PAWN or legal.victim:
+        return None
+    board = node.board
+    last = node.parent.move if node.parent is not None else None
+    if last is not None and last.to_square == legal.from_sq:
+        return 0.0
+    own = board.pieces_mask(chess.PAWN, board.turn)
+    runners = [square for square in chess.scan_forward(own) if passed(board, square)]
+    moved = last is not None and bool(chess.BB_SQUARES[last.to_square] & own)
+    if runners and legal.from_sq not in runners:
+        return 1.0
+    ahead = (max if board.turn else min)(map(chess.square_rank, runners), default=0)
+    second = bool(runners) and chess.square_rank(legal.from_sq) != ahead
+    return 0.5 if moved or second else 0.0
 
 
 def _opens(board: chess.Board, legal: Legal, kind: chess.PieceType) -> float | None:
