@@ -41,6 +41,7 @@ def test_a_push_is_the_passed_pawns_or_the_last_ones(fen: str, played: str, move
         ("there's a new queen", "queen"),
         ("and there is the lady", "queen"),
         ("if I wait he queens", "queen"),
+        ("then you queen and win", "queen"),
         ("one more push and it is over", "push"),
         ("he hops in front of his own pawn", "front"),
         ("check, in front of the pawn again", "front"),
@@ -51,7 +52,7 @@ def test_told(said: str, effect: str) -> None:
     assert effect in {told.effect for i in range(len(toks)) for told in effect_at(toks, i)}
 
 
-@pytest.mark.parametrize("said", ["the queens come off", "two queens are worth it", "the rook is in front of the pawn"])
+@pytest.mark.parametrize("said", ["the queens come off", "my queen is there", "if she goes, queen takes", "two queens are worth it", "the rook is in front of the pawn"])
 def test_not_told(said: str) -> None:
     toks = tokens([Word(word, 400 * k, 400 * k + 300) for k, word in enumerate(said.split())])
     assert not {"queen", "front"} & {told.effect for i in range(len(toks)) for told in effect_at(toks, i)}

@@ -52,6 +52,8 @@ SQ = chess.parse_square
         ("exd6", "san", Desc(piece=chess.PAWN, ff="e", cap=True, to=SQ("d6"))),
         ("knight foxtrot three", "full", Desc(piece=chess.KNIGHT, to=SQ("f3"))),
         ("knight felix three", "full", Desc(piece=chess.KNIGHT, to=SQ("f3"))),
+        ("king comes happy to e6", "full", Desc(piece=chess.KING, to=SQ("e6"))),
+        ("bishop shuffles merrily over to d7", "full", Desc(piece=chess.BISHOP, to=SQ("d7"))),
     ],
 )
 def test_what_words_say_of_a_move(text: str, kind: str, desc: Desc) -> None:

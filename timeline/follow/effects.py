@@ -37,7 +37,7 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("offer5", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the )?(?:queens|ladies)"),
         ("offer4", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the |a pair of )?rooks"),
         ("offer0", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) )?(?:trade|exchange|swap|trades)"),
-        ("queen", r"(?:and )?(?:a|another) (?:new |second )?queen$|(?:makes?|made|gets?|got|has|takes?|becomes?|became|turns? into) (?:a|an|another|himself a) (?:(?:new|brand|second) )*(?:queen|lady)|(?:makes?|made|gets?|got) (?:the|his|her|my|our|your|its) (?:(?:new|second) )*(?:queen|lady)|there(?:'s| is) (?:a|the|his|her|my|our|your|another) (?:(?:new|second) )*(?:queen|lady)|promotes|(?:and )?queens|and queen$"),
+        ("queen", r"(?:and )?(?:a|another) (?:new |second )?queen$|(?:makes?|made|gets?|got|has|takes?|becomes?|became|turns? into) (?:a|an|another|himself a) (?:(?:new|brand|second) )*(?:queen|lady)|(?:makes?|made|gets?|got) (?:the|his|her|my|our|your|its) (?:(?:new|second) )*(?:queen|lady)|there(?:'s| is) (?:a|the|his|her|my|our|your|another) (?:(?:new|second) )*(?:queen|lady)|promotes|and queens|queens?|and queen$"),
         ("knight", r"(?:makes?|made|gets?|takes?|promotes to|underpromotes to) a (?:new )?(?:knight|horse)"),
         ("off5", r"(?:the )?queens (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?queens"),
         ("off4", r"(?:the |a pair of )?rooks (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?rooks"),
@@ -55,7 +55,11 @@ _HEADS = frozenset(
 _BARE = re.compile(r"(?:and )?(?:a|another) (?:new |second )?queen|(?:right |straight )?in front of .*")
 """Told so only in a clause of its own ("a queen, and a queen"): "he wins a queen" and "the rook is in front of the pawn" are
 another matter."""
-_WHO_QUEENS = frozenset("he she it who which and then white black pawn".split())
+_QUEENING = {
+    "queens": frozenset("he she it who which and then white black pawn".split()),
+    "queen": frozenset("i you we they".split()),
+}
+"""Whose deed the word is after them: "he queens", "you queen and win"."""
 _HOMES = chess.Board()
 """Where men stand at the start of a game: a piece that goes there goes home."""
 _LEADS_ON = frozenset("to on into onto from at the a his her my our your with for and's than of rank file".split())
@@ -87,7 +91,7 @@ def effect_at(toks: Sequence[Tok], i: int) -> list[Told]:
     found = []
     for name, pattern in _PHRASES:
         match = pattern.match(text)
-        if match and match[0] == "queens" and (i == 0 or toks[i - 1].text not in _WHO_QUEENS):
+        if match and match[0] in _QUEENING and (i == 0 or toks[i - 1].ends or toks[i - 1].text not in _QUEENING[match[0]]):
             continue
         if match and (alone or not _BARE.fullmatch(match[0])):
             used = match[0].count(" ") + 1

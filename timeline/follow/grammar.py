@@ -22,6 +22,7 @@ from timeline.follow.phrase import Phrase, finished, further
 from timeline.follow.vocabulary import (
     ARTICLES,
     CHECK_WORDS,
+    CLASSES,
     FILE_WORDS,
     FILLERS,
     MATE_WORDS,
@@ -41,6 +42,8 @@ _AFTER_COMMA = 0.15
 _GIVES = frozenset("give gives gave giving given trade trades traded swap swaps swapped sacrifice sacrifices sacrificed".split())
 _DEFINITE = frozenset("the that this his her my our your".split())
 _MAX_FILLERS = 7
+_TOWARDS = frozenset("to into onto on over up down across back in out".split())
+_SAYS_MORE = frozenset((*PIECE_WORDS, *TAKE_WORDS, *CHECK_WORDS, *MATE_WORDS, *PROMOTE_WORDS, "rank", "file"))
 
 
 class Grammar:
@@ -185,8 +188,9 @@ class Grammar:
                 depth + 1,
             )
         # words between
+        manner = s.motion and bool(d.piece) and d.to < 0 and not d.cap and not s.prep and self._manner(s.k)
         if (
-            (tok.text in FILLERS or (tok.text == "other" and d.cap and not d.victim))
+            (tok.text in FILLERS or manner or (tok.text == "other" and d.cap and not d.victim))
             and s.fillers < _MAX_FILLERS
             and s.run < 6
             and not (d.to >= 0 and tok.text not in ("with", "the", "a", "and", "his", "her", "my", "comes", "is"))
@@ -197,6 +201,16 @@ class Grammar:
                 s.with_ or tok.text == "with", s.parts,
             )  # fmt: skip
             self._grow(i, state, found, depth + 1)
+
+    def _manner(self, k: int) -> bool:
+        """Whether the word at token ``k`` says how a man moves to a square named next: "comes happy to e6", "hops boldly in"."""
+        tok = self.toks[k]
+        if tok.ends or not tok.text.isalpha() or len(tok.text) < 4 or tok.text in CLASSES or tok.text in _SAYS_MORE:
+            return False
+        j = k + 1
+        while j < min(self.n - 1, k + 4) and self.toks[j].text in _TOWARDS and not self.toks[j].ends:
+            j += 1
+        return j > k + 1 and bool(squares(self.toks, j))
 
     def _leaves(self, k: int) -> bool:
         """Whether a piece's square, just named, is left in the words from token ``k`` on: "knight g1 to f3"."""
