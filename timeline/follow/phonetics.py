@@ -106,18 +106,20 @@ def _dictionary_path() -> Path | None:
 
 
 @lru_cache(maxsize=1)
-def dictionary() -> dict[str, Phones]:
-    """Word (lower case) to its first pronunciation; empty where the wheel carries none."""
+def _dictionary() -> dict[str, str]:
+    """Word (lower case) to its first pronunciation as the file has it; empty where the wheel carries none."""
     path = _dictionary_path()
     if path is None:
         return {}
-    words: dict[str, Phones] = {}
-    with path.open(encoding="utf-8", errors="replace") as stream:
-        for line in stream:
-            word, _, phones = line.partition(" ")
-            if phones and "(" not in word:
-                words[word] = tuple(p.rstrip("012") for p in phones.split())
-    return words
+    lines = path.read_text(encoding="utf-8", errors="replace").split("\n")
+    parts = (line.partition(" ") for line in lines)
+    return {word: written for word, _, written in parts if written and "(" not in word}
+
+
+def in_dictionary(word: str) -> Phones | None:
+    """The phones of a word (lower case) that the dictionary has; of 130,000 words a talk asks for some hundred."""
+    written = _dictionary().get(word)
+    return tuple(p.rstrip("012") for p in written.split()) if written else None
 
 
 _LETTERS: dict[str, Phones] = {
@@ -149,12 +151,12 @@ def phones(word: str) -> Phones:
         return _LETTERS[word]
     if word == "a":
         return ("AH",)
-    known = dictionary().get(word)
+    known = in_dictionary(word)
     if known:
         return known
     if re.fullmatch(r"[a-h]?[0-9]+", word):
         return tuple(p for ch in word for p in (_LETTERS.get(ch) or _DIGITS[ch]))
-    if word.endswith("'s") and (stem := dictionary().get(word[:-2])):
+    if word.endswith("'s") and (stem := in_dictionary(word[:-2])):
         return (*stem, "Z")
     return spell_phones(word)
 
