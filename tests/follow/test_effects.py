@@ -27,6 +27,7 @@ def first_of(fen: str, effect: str, played: str = "") -> list[str]:
         ("4k3/7p/8/P7/8/8/6PP/4K3 w - - 0 1", "", ["a6"]),  # the passed pawn
         ("4k3/8/2P5/P7/8/8/6PP/4K3 w - - 0 1", "", ["c7"]),  # the one that has come furthest
         ("4k3/7p/8/P7/8/8/6PP/4K3 w - - 0 1", "1. g4 Kd7", ["g5"]),  # "and pushes again"
+        ("4k3/6pp/2p5/8/p7/8/6PP/4K3 b - - 0 1", "", ["a3"]),
         ("4k3/5ppp/8/8/8/8/5PPP/4K3 w - - 0 1", "", ["f3", "f4", "g3", "g4", "h3", "h4"]),
     ],
 )
