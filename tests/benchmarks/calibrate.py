@@ -5,8 +5,8 @@
 
 FOLDS is what ``train_follow.py --save-folds`` wrote: for each fold the weights
 and the names of the lessons they were learned without, so that every cue here
-was made by weights that had not seen its lesson. A cue is right when the truth makes the same
-position within 1.5 s, one to one (``narrated.score_boards``).
+was made by weights that had not seen its lesson. A cue is right when the truth
+makes the same position within 1.5 s, one to one (``narrated.score_boards``).
 
 The curve is a logistic of the log-odds of the model's share, of the margin
 over the runner-up, and of the kind of change (Platt 1999); its few parameters

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import chess
-from narrated import Change, Narrated, Result, matched, pooled, position_key, score_boards
+from narrated import Change, Narrated, Result, matched, path_key, pooled, position_key, score_boards
 
 from timeline.follow import follow_words
 from timeline.score import read_score
@@ -108,8 +108,7 @@ def followed(drill: Drill) -> tuple[Result, list[tuple[int, str]]]:
     lesson = drill.lesson
     rows = [(0, position_key(lesson.score.start.fen()))]
     for cue in follow_words(lesson.words, lesson.score, marks=False).cues:
-        board = lesson.score.board_at(tuple(chess.Move.from_uci(uci) for uci in cue.path))
-        key = position_key(board.fen())
+        key = path_key(lesson.score, cue.path)
         if key != rows[-1][1]:
             rows.append((cue.at_ms, key))
     return score_boards(lesson, rows), rows

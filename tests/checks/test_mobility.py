@@ -87,8 +87,8 @@ def wrong(say: str, fen: str) -> bool:
 @pytest.mark.parametrize(("say", "fen"), TRUE)
 def test_true_counts_are_read_and_left_alone(say: str, fen: str) -> None:
     verdicts = [s.verdict for s in statements({"fen": fen, "game": None, "say": say})]
-    assert True in verdicts
-    assert False not in verdicts
+    assert verdicts.count(True) >= 1
+    assert verdicts.count(False) == 0
 
 
 @pytest.mark.parametrize(("say", "fen"), FALSE)
