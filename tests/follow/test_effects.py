@@ -44,6 +44,8 @@ def test_a_push_is_the_passed_pawns_or_the_last_ones(fen: str, played: str, move
         ("if I wait he queens", "queen"),
         ("then you queen and win", "queen"),
         ("one more push and it is over", "push"),
+        ("then I push with check", "push"),
+        ("you queen with check", "queen"),
         ("he hops in front of his own pawn", "front"),
         ("check, in front of the pawn again", "front"),
     ],

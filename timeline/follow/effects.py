@@ -100,13 +100,18 @@ def effect_at(toks: Sequence[Tok], i: int) -> list[Told]:
                 found.append(Told(name, used, PIECE_WORDS[man][0]))
                 continue
             last = i + used - 1
-            if toks[last].ends or last + 1 >= len(toks) or toks[last + 1].text not in _LEADS_ON:
+            if toks[last].ends or last + 1 >= len(toks) or toks[last + 1].text not in _LEADS_ON or _with_check(toks, last + 1):
                 found.append(Told(name, used))
             elif name in _WITH_A_MAN:
                 piece, file, more = with_a_man(toks, last + 1)
                 if piece:
                     found.append(Told(name, used + more, piece, file))
     return found
+
+
+def _with_check(toks: Sequence[Tok], k: int) -> bool:
+    """Whether the words at token ``k`` are "with check": they add to the move, and name no other."""
+    return k + 1 < len(toks) and toks[k].text == "with" and not toks[k].ends and toks[k + 1].text in ("check", "mate")
 
 
 def with_a_man(toks: Sequence[Tok], k: int) -> tuple[int, str, int]:
