@@ -634,6 +634,39 @@ PATTERNS = [
         "1w | 1b | 2w | 2b",
     ),
     (
+        "plans are no moves, whatever the game holds",
+        DECLINED,
+        "D four, d five, c four, e six, knight c three, knight f six. Sensible moves now are bishop g five, knight f three, and c takes "
+        "d five. White threatens bishop g five and e four. Bishop g five it is, bishop e seven.",
+        "3b | 4w | 4b",
+    ),
+    (
+        "a threat of the side that has moved",
+        SICILIAN,
+        "E four, c five, c three, knight f six, e five, knight d five. White threatens c four. D four.",
+        "3b | 4w",
+    ),
+    (
+        "no pawn on e three",
+        DECLINED,
+        "D four, d five, c four, e six, knight c three, knight f six. With no pawn on e three the bishop is free, so bishop g five.",
+        "3b | 4w",
+    ),
+    (
+        "in place of a move of the sideline",
+        ITALIAN,
+        "E four, e five, knight f three, knight c six, bishop c four. Suppose knight f six, knight g five, d five, takes, knight a five. "
+        "Knight d four instead of knight a five is wilder. In the game bishop c five.",
+        "3w Nf6 Ng5 d5 exd5 Na5 | 3w Nf6 Ng5 d5 exd5 Nd4 | 3b",
+    ),
+    (
+        "centralises, knight e4: one move",
+        "1. e4 c6 2. d4 d5 3. Nc3 Nf6 4. e5 Nfd7 5. e6 fxe6 6. Ne4 dxe4 *",
+        "E four, c six, d four, d five, knight c three, knight f six, e five, knight f d seven, e six, takes. White centralises, knight "
+        "e four. Black takes it.",
+        "5b | 6w | 6b",
+    ),
+    (
         "notation as text",
         LEGAL,
         "1. e4 e5 2. Nf3 d6 3. Bc4 Bg4 4. Nc3 g6 5. Nxe5 Bxd1 6. Bxf7+ Ke7 7. Nd5#",

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from timeline.follow import FixedPoint, follow_words
+from timeline.follow.follow import decode
+from timeline.follow.hypotheses import steps
 from timeline.score import read_score
 from timeline.transcript.words import Word
 
@@ -43,3 +45,30 @@ def test_the_words_of_a_persons_cue_do_not_overrule_it(meant: str) -> None:
     asides = [c.path[8:] for c in cues if c.path[:8] == before and len(c.path) > 8 and c.path[8] in ("b1d2", "f3d2")]
     assert asides == [(meant,), (meant, "c5d4"), (meant, "c5d4", "e3d4")]
     assert [c.address for c in cues][-2:] == ["5w", "5b"]
+
+
+SHORT = "1. d4 d5 2. c4 e6 3. Nc3 Nf6 4. cxd5 exd5 5. Bg5 Be7 6. Bxf6 Bxf6 7. e3 O-O *"
+
+
+@pytest.mark.parametrize("talk", [
+    "D4, d5, c4, e6. Knight c3 knight f6 takes takes bishop g5 bishop e7. And he grabs the knight, takes back. E3 castles.",
+    "D four d five c four e six knight c three knight f six takes takes. Now the bishop comes to g five, bishop e seven, takes, takes. "
+    "E three, and so he castles.",
+])  # fmt: skip
+def test_confirming_any_cue_moves_no_other(talk: str) -> None:
+    score = read_score(SHORT)
+    plain = follow_words(said(talk), score, marks=False).cues
+    assert len(plain) > 12
+    for own in plain:
+        fixed = follow_words(said(talk), score, marks=False, fixed=[FixedPoint(own.at_ms, own.path)]).cues
+        assert [(c.at_ms, c.path) for c in fixed] == [(c.at_ms, c.path) for c in plain], own
+
+
+def test_no_way_leads_past_a_persons_cue() -> None:
+    """Not even one that stands in the middle of a move's name."""
+    talk = said("D4, d5, c4, e6, knight to the square c3, knight f6.")
+    at = next(word.onset_ms for word in talk if word.text == "the")
+    fixed = [FixedPoint(at, ("d2d4", "d7d5", "c2c4", "e7e6"))]
+    decoded = decode(talk, read_score(SHORT), fixed=fixed)
+    assert decoded is not None
+    assert [step.act for step in steps(decoded[1])].count("fix") == 1

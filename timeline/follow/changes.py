@@ -46,13 +46,15 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
     """Board changes in order of tokens; changes with no word between them become one."""
     toks, context = lattice.toks, lattice.context
     raw: list[Change] = []
-    pinned = -1  # a person's cue: what follows begins after it
-    for step in taken:
-        if step.node is step.before or step.act == "fix":
-            if step.act == "fix":
-                pinned = step.tok
-            if step.act == "fix" and step.node is not step.before:
-                raw.append(Change(step.tok, step.tok, step.tok, step.node, None, own=True))
+    shown = pinned = -1  # a person's cue, and the end of what tells it: what follows begins after it
+    for k, step in enumerate(taken):
+        if step.act == "fix":
+            told = taken[k + 1].last_end if k + 1 < len(taken) else 0  # the words that tell its move have ended
+            shown, pinned = step.tok, max(step.tok, told - 1)
+            if step.node is not step.before:
+                raw.append(Change(step.tok, step.tok, pinned, step.node, None, own=True))
+            continue
+        if step.node is step.before:
             continue
         if step.act in ("jfrom", "jopen") and step.float_tok >= 0 and step.base is not None:
             tok = min(max(step.float_tok, pinned + 1), len(toks) - 1)
@@ -62,6 +64,8 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
             raw.append(Change(step.tok, step.tok, min(len(toks) - 1, step.tok + 2), step.node, None))
         else:
             first = max(lead_in(context, m, step.last_end), min(pinned + 1, len(toks) - 1))
+            if shown >= 0 and step.last_end <= shown:  # no words tell the move of the person's cue
+                first = max(first, _after_clause(lattice, shown, m.start))
             told = max(first, context.lead(m.start, _JOINED))
             base = step.node.parent
             back = base is not None and base is not step.before and (step.node.main or not step.before.main)
@@ -77,6 +81,12 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
         else:
             merged.append(change)
     return list(_with_unnamed(lattice, _in_the_middle(lattice, merged)))
+
+
+def _after_clause(lattice: Lattice, k: int, most: int) -> int:
+    """The first token after the clause in which token ``k`` stands, ``most`` at most: a clause at which a person shows a
+    position does not announce the next."""
+    return next((i + 1 for i in range(k, most) if lattice.toks[i].ends), most)
 
 
 def _in_the_middle(lattice: Lattice, changes: list[Change]) -> list[Change]:
@@ -108,7 +118,7 @@ def _with_unnamed(lattice: Lattice, changes: Sequence[Change]) -> Iterator[Chang
     for k, change in enumerate(changes):
         yield change
         after = changes[k + 1] if k + 1 < len(changes) else None
-        if after is None or after.mention is None or not (change.node.main and after.node.main):
+        if after is None or not (after.mention is not None or after.own) or not (change.node.main and after.node.main):
             continue
         passed: list[Node] = []
         node = after.node.parent

@@ -11,6 +11,7 @@ from timeline.follow.grammar import Grammar
 from timeline.follow.lexer import Tok
 from timeline.follow.mentions import Mention
 from timeline.follow.motion import NOT_PAWNS
+from timeline.follow.unplayed import Unplayed
 
 PUTS = frozenset("put place set".split())
 BIDS = frozenset("so now and but okay right please let me us let's just then first".split())
@@ -29,6 +30,7 @@ class Lattice:
         self._names: dict[tuple[int, int], list[str]] = {}
         self._back: dict[tuple[int, int], bool] = {}
         self._put_back: dict[tuple[int, int], bool] = {}
+        self.unplayed = Unplayed(toks, self.readings)
 
     def readings(self, i: int) -> list[Mention]:
         found = self._readings.get(i)

@@ -107,7 +107,7 @@ class Lookahead:
 def _anchors(lattice: Lattice) -> Iterator[Anchor]:
     i = 0
     while i < lattice.n:
-        readings = [m for m in lattice.readings(i) if m.kind in _WORTH]
+        readings = [] if lattice.unplayed.at(i) else [m for m in lattice.readings(i) if m.kind in _WORTH]
         exact = [m for m in readings if m.hear < 0.4]
         if exact:
             end = max(m.end for m in exact)

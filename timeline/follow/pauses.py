@@ -34,9 +34,11 @@ def heard_punctuation(toks: Sequence[Tok], borders: Borders | None = None) -> li
     found = by_pauses(toks)
     if not found or sum(1 for tok in found if tok.ends) >= FEW_MARKS * len(found):
         return found
+    own = sum(1 for tok in toks if tok.ends in (".", "?")) > PUNCTUATED * len(toks)
     marks = (borders or shipped_borders()).marks([tok.text for tok in found])
     for k, mark in enumerate(marks):
         if mark and not found[k].ends and not _together(found[k].text, found[k + 1].text):
+            mark = "," if own else mark  # a writer who sets full stops sets them all
             found[k] = replace(found[k], ends=mark)
             if mark == ".":
                 found[k + 1] = replace(found[k + 1], starts=True)

@@ -13,7 +13,7 @@ from timeline.follow.grounds import Grounds
 from timeline.follow.hypotheses import Feature, Hyp
 from timeline.follow.lattice import Lattice
 from timeline.follow.matching import matches
-from timeline.follow.mentions import Mention
+from timeline.follow.mentions import Desc, Mention
 from timeline.follow.movers import Movers
 from timeline.follow.sense import UNSPECIFIC, exchanged, there, told
 from timeline.follow.spine import Spine, level
@@ -27,18 +27,20 @@ SKIPS_AT_MOST = 1.1
 SPENT_AT_MOST = 8
 """Words between a person's cue and the mention that tells its move."""
 _ASIDE = frozenset(("cont", "open", "alt", "jopen"))
+_INSTEAD = _ASIDE | {"main", "ret", "retG"}
 _FORWARD = frozenset(("main", "ret", "retG", "skip", "rskip", "tele"))
 
 
 class Said(NamedTuple):
     """Who moves by a mention's words (``movers``), at which number, whether it was called a move, and how surely the mention
-    tells the game (``spine``)."""
+    tells the game (``spine``); what it stands in place of."""
 
     agent: bool | None
     person: bool | None
     number: int
     called: bool
     told: int
+    instead: tuple[Desc, ...]
 
 
 class Plays:
@@ -65,6 +67,8 @@ class Plays:
             return [], 3
         if self._goes_on(hyp, m) or (m.kind in ("full", "piece", "to") and self.lattice.put_back(m)):
             return [], 0
+        if self.lattice.unplayed.at(m.start):
+            return [], 0
         standing = there(hyp.node, m)
         self._standing = f"{standing}:{m.prep or '-'}>play" if standing else ""
         status = self._play(hyp, m, i)
@@ -84,7 +88,9 @@ class Plays:
             number, called = self.movers.number(m.start)
             person = self.movers.person(m) if self.movers.persons else None
             told_level = level(self.spine.on(m.start)) if self.spine is not None else 0
-            found = self._words[id(m)] = Said(self.movers.agent(m), person, number, called, told_level)
+            found = self._words[id(m)] = Said(
+                self.movers.agent(m), person, number, called, told_level, self.lattice.unplayed.instead_of(m)
+            )
         return found
 
     @staticmethod
@@ -96,6 +102,21 @@ class Plays:
         if m.desc.to < 0 and not m.desc.castle:
             return False
         return any(legal.move == node.move for legal, _, _ in matches(node.parent, m.desc))
+
+    def _told_again(self, hyp: Hyp, m: Mention) -> bool:
+        """Whether the mention names the very move that the words just before it told otherwise ("White centralises, knight e4"),
+        so that it is not the capture of the man that came there."""
+        node, d = hyp.node, m.desc
+        if d.cap or d.to < 0 or node.parent is None or node.move is None or node.move.to_square != d.to:
+            return False
+        if any(self.lattice.toks[k].ends in (".", "?") for k in range(hyp.last_end, m.start)):
+            return False
+        told: Hyp | None = hyp
+        while told is not None and (told.act == "pass" or (told.prev is not None and told.prev.node is node)):
+            told = told.prev
+        if told is None or (told.mention is not None and told.mention.desc.to >= 0):
+            return False
+        return any(legal.move == node.move for legal, _, _ in matches(node.parent, d))
 
     def _goes_on(self, hyp: Hyp, m: Mention) -> bool:
         """Whether the mention is only the end of what was just played: "takes | on e6" is one move."""
@@ -239,11 +260,17 @@ class Plays:
     ) -> None:  # fmt: skip
         if legal.piece == chess.PAWN and act in _ASIDE and m.desc.piece == 0 and self.lattice.back(m):
             return  # pawns never go back; "back to h5, he played" may yet return to the game
+        said = self._said(m)
+        if said.agent not in (None, base.board.turn) and "THREAT" in self.lattice.names(m):
+            return  # "White threatens d6" while Black is to play d6
+        if base is hyp.node and legal.victim and self._told_again(hyp, m):
+            return
         node = self.tree.child(base, legal.move)
+        if node.main and self.lattice.unplayed.threat(m.start):
+            return
         static, names, ground = self.grounds.static(m, act)
         feats = self._dynamic(hyp, m, act)
         feats.extend(extra)
-        said = self._said(m)
         if self.spine is not None:
             told_level = level(self.spine.at(m.start, node.ply)) if node.main else said.told
             feats.append((f"told:{told_level}>{act}", 1.0))
@@ -260,6 +287,11 @@ class Plays:
         if said.number:
             right = said.number == base.board.fullmove_number
             feats.append((f"num:{'ok' if right else 'bad'}{':move' if said.called else ''}", 1.0))
+        if said.instead and act in _INSTEAD:
+            if self._left(hyp.node, base, said.instead):
+                feats.append(("instead:ok", 1.0))
+            elif any(d.to >= 0 or d.castle for d in said.instead):
+                feats.append(("instead:bad", 1.0))
         if self._standing:
             feats.append((self._standing, 1.0))
         if m.tail in ("back", "home") or (m.desc.to >= 0 and rivals and self.lattice.back(m)):
@@ -282,6 +314,14 @@ class Plays:
         whole = (*names, *feats) if self.named else ()
         new = Hyp(score, node, front, hyp, act, m, i, m.end, last, whole, drift, -1, base, m.end, "", ground)
         self._found.append((m.end, new))
+
+    def _left(self, node: Node, base: Node, descs: Sequence[Desc]) -> bool:
+        """Whether ``descs`` mean the move that was played in ``base`` on the way to ``node``, or is the game's next one there."""
+        left: Node | None = node
+        while left is not None and left.parent is not base:
+            left = left.parent
+        move = left.move if left is not None else self.tree.next_main(base)
+        return any(legal.move == move and cost < 1.2 for d in descs for legal, cost, _ in matches(base, d))
 
     def _play_both(self, hyp: Hyp, m: Mention, i: int) -> None:
         """ "Both sides castle": the mainline's next two castlings, whatever stands between them; in a sideline at once."""

@@ -23,7 +23,7 @@ from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
 from timeline.follow.movers import Movers
 from timeline.follow.network import Network
-from timeline.follow.plays import Judge, Option, Plays
+from timeline.follow.plays import SPENT_AT_MOST, Judge, Option, Plays
 from timeline.follow.sense import UNSPECIFIC, dropped, there
 from timeline.follow.spine import Spine, level
 from timeline.follow.tenor import meant
@@ -47,6 +47,15 @@ false changes 2,147, 2,035, 1,990 of 16,414 (all with ``FAR`` 7)."""
 FAR = 6.0
 """How far behind the best a hypothesis may be and still go on. With 24 of them F1 .783 (7), .782 (6), .779 (5) for 1,
 0.9, 0.75 of the time; false changes 1,990, 2,032, 2,082."""
+
+UNTOLD_AT_MOST = 3
+"""For so many moves that nobody told a way to a person's cue pays, one unit of log-odds each."""
+
+STANDING = 1.5
+"""What a way pays that shows the board of a person's cue already: a cue says that the board changes there."""
+
+TOLD_AT_MOST = 1.0
+"""Cost of hearing up to which a mention may be what a person's cue shows."""
 
 HOPELESS = 9.0
 """How far behind the best option at a word, over all hypotheses, an option may be and still be looked at closely (what
@@ -99,8 +108,11 @@ class Decoder:
         layers: list[Layer] = [{} for _ in range(self.n + 1)]
         start = start or Hyp(0.0, self.tree.root, 0)
         layers[first][key_of(start)] = start
+        hyps: list[Hyp] = []
         for i in range(first, last):
             layer = layers[i]
+            if not layer and i in self.fixed:
+                layer = {key_of(h): h for h in hyps}  # every mention before it goes over the person's cue
             if not layer:
                 continue
             layers[i] = {}
@@ -112,6 +124,15 @@ class Decoder:
             if i in self.fixed:
                 self._sum(hyps)
                 hyps = self._fix(hyps, self.fixed[i], i)
+                for k in range(i + 1, self.n + 1):
+                    layers[k] = {}  # no way leads past a person's cue
+                told = self._told_until(self.fixed[i], i)
+                if told > i:
+                    for hyp in hyps:
+                        hyp.last_end = told
+                    self._sum(hyps)
+                    layers[told] = {key_of(h): h for h in hyps}
+                    continue
             if any(h.float_tok >= 0 and i - h.float_tok > 40 for h in hyps):
                 hyps = [h for h in hyps if h.float_tok < 0 or i - h.float_tok <= 40] or hyps
             self._sum(hyps)
@@ -172,7 +193,7 @@ class Decoder:
         alike: dict[int, list[Hyp]] = {}
         for hyp in hyps:
             front = max(hyp.front, node.shared)
-            score = hyp.score + (0.5 if hyp.node is node else 0.0)
+            score = hyp.score - (STANDING if hyp.node is node else min(UNTOLD_AT_MOST, _untold(hyp.node, node)))
             alike.setdefault(front, []).append(Hyp(score, node, front, hyp, "fix", None, i, i, "f"))
         out: list[Hyp] = []
         for same in alike.values():
@@ -180,6 +201,23 @@ class Decoder:
             best.rivals = [h for h in same if h is not best] or None
             out.append(best)
         return out
+
+    def _told_until(self, node: Node, i: int) -> int:
+        """Where the mention ends that tells the move of a person's cue at token ``i``; ``i`` where none does."""
+        if node.parent is None:
+            return i
+        for k in range(i, min(self.n, i + SPENT_AT_MOST + 1)):
+            if k in self.fixed and k > i:
+                break
+            told = [m for m in self.lattice.readings(k) if m.hear < TOLD_AT_MOST]
+            if not told:
+                continue
+            if any(m.desc.to < 0 and not m.desc.castle for m in told) and self.context.lead(k) > i:
+                break  # "takes" later in the clause may be the next move
+            fits = [m.end for m in told if any(legal.move == node.move for legal, _, _ in matches(node.parent, m.desc))]
+            end = max(fits, default=i)
+            return i if any(k in self.fixed for k in range(i + 1, end + 1)) else end
+        return i
 
     @staticmethod
     def _merge(layer: Layer, hyp: Hyp) -> None:
@@ -371,3 +409,16 @@ class Decoder:
             (m.end, ignored(score, "ign", m.end, "i", whole, ground)),
             (i + 1, ignored(total, "step", hyp.last_end, hyp.last_act, half, less)),
         ]
+
+
+def _untold(node: Node, goal: Node) -> int:
+    """How many moves lie between ``node`` and the last move of ``goal``."""
+    way: set[Node] = set()
+    at: Node | None = node
+    while at is not None:
+        way.add(at)
+        at = at.parent
+    missing, at = -1, goal
+    while at is not None and at not in way:
+        missing, at = missing + 1, at.parent
+    return max(0, missing)

@@ -1,0 +1,74 @@
+"""Mentions that tell of no move: which words of a sentence they cover, and what a move stands in place of."""
+
+from __future__ import annotations
+
+import chess
+import pytest
+
+from timeline.follow.lattice import Lattice
+from timeline.follow.lexer import tokens
+from timeline.transcript.words import Word
+
+
+def lattice_of(said: str) -> Lattice:
+    return Lattice(tokens([Word(word, 400 * k, 400 * k + 300) for k, word in enumerate(said.split())]))
+
+
+def idle(said: str) -> str:
+    """The words at which no mention may be played."""
+    lattice = lattice_of(said)
+    return " ".join(tok.text for i, tok in enumerate(lattice.toks) if lattice.unplayed.at(i))
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        ("but there is no knight on f three yet.", "knight on f three"),
+        ("With no white pawn on h three there is always bishop g four.", "pawn on h three"),
+        ("if there were a rook on e one, d five would be strong.", "rook on e one"),
+        ("without a bishop on g seven the king feels cold.", "bishop on g seven"),
+        ("he plays knight on f three.", ""),
+        ("No, knight on f three is the move.", ""),
+    ],
+)
+def test_a_man_that_is_not_there(said: str, words: str) -> None:
+    assert idle(said) == words
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        ("Possible moves are queen a four, f six, and knight takes d four.", "queen a four f six knight takes d four"),
+        ("He has a choice of plans, among them king f eight or simply c takes d four.", "king f eight c takes d four"),
+        ("You could think of rook d one, or of h three.", ""),  # the second "of" begins anew: left to the search
+        ("I was thinking of rook d one or knight e five.", "rook d one knight e five"),
+        ("The normal move is d five.", ""),  # one move may well be played
+        ("These are the moves. D five, castles.", ""),
+        ("White threatens takes c six, takes, and knight e five.", ""),  # told move by move
+        ("White threatens bishop takes c six and knight takes e five.", "bishop takes c six knight takes e five"),
+        ("He would like to take on e five and then take on d six.", "take on e five take on d six"),
+    ],
+)
+def test_a_list_of_ideas(said: str, words: str) -> None:
+    assert idle(said) == words
+
+
+@pytest.mark.parametrize(
+    ("said", "at", "square"),
+    [
+        ("Bishop d six instead of bishop e seven is livelier.", 0, "e7"),
+        ("Instead of the modest d three, White had d four.", 8, "d3"),
+        ("I like knight e two rather than knight f three.", 2, "f3"),
+        ("Instead of that, bishop e two is safe.", 3, ""),
+        ("Rook d one. Instead of bishop e three he waits.", 0, ""),  # another sentence
+    ],
+)
+def test_in_place_of(said: str, at: int, square: str) -> None:
+    lattice = lattice_of(said)
+    m = max(lattice.readings(at), key=lambda m: m.end)
+    assert {chess.square_name(d.to) for d in lattice.unplayed.instead_of(m)} == ({square} if square else set())
+
+
+def test_what_is_threatened_is_known() -> None:
+    lattice = lattice_of("White threatens d six, and the threat was to go d seven, so d five.")
+    assert [i for i in range(len(lattice.toks)) if lattice.unplayed.threat(i)] == [2, 3, 8, 9, 10, 11]

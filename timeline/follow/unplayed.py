@@ -1,0 +1,156 @@
+"""Mentions that tell of no move, by the words before them: a man that is not there, a move that was replaced, lists of ideas."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+from timeline.follow.lexer import Tok
+from timeline.follow.mentions import Desc, Mention
+from timeline.follow.vocabulary import PIECE_WORDS
+
+Readings = Callable[[int], Sequence[Mention]]
+
+_ABSENT = re.compile(
+    r"(?:^| )(?:no|without(?: an?| any| the| his| my| your| her)?|(?:not|isn't|wasn't|aren't|weren't|never) (?:an?|any|the)"
+    r"|there were (?:an?|no)|(?:if|only) (?:he|she|i|we|you|they|white|black)(?: only)? had (?:an?|no))"
+    r"(?: white| black| longer| more| second| other| enemy)*$"
+)
+"""Before "knight on f3": no knight stands there, or only in a wish."""
+_INSTEAD = frozenset(("instead of", "rather than", "place of"))
+_THAT = frozenset("that this it them these those which what him her".split())
+_IDEAS = r"(?:moves|plans|ideas|options|candidates|choices|choice|tries|continuations|possibilities|alternatives|replies|squares)"
+_LIST = re.compile(
+    rf"(?:^| )(?:{_IDEAS}(?: (?:here|now|for|white|black|him|her|me|you|us|of|plans|moves|ideas|to|consider|then))*"
+    r" (?:are|were|would be|include|included|like|such as|among them|between)"
+    r"|(?:think|thought|thinking|dream|dreamt|dreaming|speak|talk) of"
+    r"|(?:choose|chose|choosing|hesitate|hesitated|torn|choice|decide|deciding) between"
+    r"|(?:consider|considered|considering))$"
+)
+"""Before a list of moves that one side might make."""
+_WISH = re.compile(
+    r"(?:^| )(?:(?:really |now |also )*(?:threatens|threatened|threatening|threatens to|threatening to)"
+    r"|threats? (?:is|was|are|were|here is)(?: to)?"
+    r"|(?:would|'d) (?:like|love) to|(?:wants|wanted|hopes|hoped|intends|intended|plans|planned|dreams of|hoping|wanting|planning) (?:to )?"
+    r"|time for|get in|gets in)$"
+)
+"""Before what one side would like to play, its moves one after the other without the answers."""
+_THREAT = re.compile(r"(?:^| )(?:threats? (?:is|was|are|were)(?: now)?|threatens|threatened|threatening)(?: to)?$")
+_JOINS = frozenset("and or also even simply just maybe perhaps either with then possibly say like playing plus".split())
+_SERIES = frozenset("and then next followed by later".split())
+_NAMED = frozenset("full pawn to capsq cap castle san effect promo".split())
+FILLERS_AT_MOST = 3
+REACH_TOKENS = 9
+
+
+class Replaced(NamedTuple):
+    """ "instead of Y": the tokens from "instead" to the end of Y, and what Y may mean."""
+
+    start: int
+    end: int
+    descs: tuple[Desc, ...]
+
+
+class Unplayed:
+    """Lookups over one token sequence. ``readings``: the mentions that begin at a token."""
+
+    def __init__(self, toks: Sequence[Tok], readings: Readings) -> None:
+        self.toks, self.readings = toks, readings
+        self._idle: set[int] = set()
+        self._threats: set[int] = set()
+        self._replaced: list[Replaced] = []
+        for i in range(len(toks)):
+            if toks[i].text in PIECE_WORDS:
+                self._absent(i)
+            if i + 1 < len(toks) and not toks[i].ends and f"{toks[i].text} {toks[i + 1].text}" in _INSTEAD:
+                self._instead(i)
+            self._listed(i)
+            if i and _THREAT.search(self._words_before(i)):
+                m = self._longest(i)
+                self._threats.update(range(i, m.end if m else i))
+
+    def threat(self, i: int) -> bool:
+        """Whether a mention that begins at token ``i`` is what somebody threatens: not what the game goes on with."""
+        return i in self._threats
+
+    def at(self, i: int) -> bool:
+        """Whether a mention that begins at token ``i`` tells of no move."""
+        return i in self._idle
+
+    def instead_of(self, m: Mention) -> tuple[Desc, ...]:
+        """What the words around a mention say it stands in place of ("knight f3 instead of d4", "instead of d4 he chose …")."""
+        for found in self._replaced:
+            between = range(m.end, found.start) if found.start >= m.end else range(found.end, m.start)
+            near = 2 if found.start >= m.end else 5
+            edge = range(between.start - 1, between.stop)
+            if found.start < m.end and m.start < found.end:
+                continue
+            if len(between) <= near and not any(self.toks[k].ends in (".", "?") for k in edge):
+                return found.descs
+        return ()
+
+    def _words_before(self, i: int, *, over: str = "") -> str:
+        """The words before token ``i``, as far as it matters: of its clause, or ``over`` a weaker mark as well."""
+        k = i
+        while k > 0 and i - k < REACH_TOKENS and self.toks[k - 1].ends in ("", over):
+            k -= 1
+        return " ".join(tok.text for tok in self.toks[k:i])
+
+    def _longest(self, i: int) -> Mention | None:
+        """The longest mention heard as it stands that begins at token ``i``."""
+        exact = [m for m in self.readings(i) if m.hear < 0.4]
+        return max(exact, key=lambda m: m.end) if exact else None
+
+    def _absent(self, i: int) -> None:
+        placed = [m.end for m in self.readings(i) if m.desc.to >= 0 and m.prep in ("on", "at") and not m.motion]
+        if placed and _ABSENT.search(self._words_before(i)):
+            self._idle.update(range(i, max(placed)))
+
+    def _instead(self, i: int) -> None:
+        for k in range(i + 2, min(len(self.toks), i + 3 + FILLERS_AT_MOST)):
+            if self.toks[k - 1].ends or self.toks[k].text in _THAT:
+                return
+            m = self._longest(k)
+            if m is not None:
+                self._idle.update(range(k, m.end))
+                descs = tuple(dict.fromkeys(r.desc for r in self.readings(k) if r.end == m.end and r.hear < 1.0))
+                self._replaced.append(Replaced(i - 1 if self.toks[i].text == "place" and i else i, m.end, descs))
+                return
+
+    def _listed(self, i: int) -> None:
+        """A list that begins at token ``i``, if one does."""
+        if self._longest(i) is None:
+            return
+        before = self._words_before(i, over=",")
+        if before and _LIST.search(before):
+            members = self._chain(i, _JOINS, commas=True)
+        elif before and _WISH.search(before):
+            members = self._chain(i, _SERIES, commas=False)
+            if any(m.kind not in _NAMED for m in members):
+                return
+        else:
+            return
+        if len(members) > 1:
+            for m in members:
+                self._idle.update(range(m.start, m.end))
+
+    def _chain(self, i: int, joins: frozenset[str], *, commas: bool) -> list[Mention]:
+        """The mentions from token ``i`` on that only ``joins`` (and ``commas``) keep apart."""
+        found: list[Mention] = []
+        at = i
+        while at < len(self.toks):
+            m = self._longest(at)
+            if m is None:
+                break
+            found.append(m)
+            end = self.toks[m.end - 1].ends
+            at = m.end
+            joined = at < len(self.toks) and self.toks[at].text in joins
+            if end in (".", "?") or (end and not commas and not joined):
+                break
+            while at < len(self.toks) and self.toks[at].text in joins and not self.toks[at].ends:
+                at += 1
+            if at == m.end and not end:
+                break
+        return found
