@@ -26,6 +26,9 @@ def split(text: str) -> list[str]:
         ("(the “rook”)", ["the", "rook"]),
         ("White’s knight's", ["white's", "knight's"]),
         ("… — ,", []),
+        ("1.e4 e5 2.Nf3, (3.Bb5!) 5...Nxd5 6.0-0", "1 e4 e5 2 nf3 3 bb5 5 nxd5 6 o-o".split()),
+        ("12…Rxd5?! [7.O-O-O] 1.e2-e4 2.Knight 40.e8=Q+", "12 rxd5 7 o-o-o 1 e2 e4 2 knight 40 e8=q+".split()),
+        ("3.5 pawns, 1.20 on the clock, 10.30pm", "3.5 pawns 1.20 on the clock 10.30pm".split()),
     ],
 )
 def test_parts(text: str, parts: list[str]) -> None:
@@ -61,6 +64,14 @@ def test_punctuation_pauses_and_places() -> None:
         ("so", "", False, 100, 4),
     ]
     assert (toks[2].onset_ms, toks[3].onset_ms, toks[3].end_ms) == (1700, 2100, 2500)
+
+
+def test_a_number_written_to_its_move_takes_no_time_from_it() -> None:
+    said = [Word("so", 0, 200), Word("12.Nxd5,", 300, 900)]
+    assert [(t.text, t.onset_ms, t.end_ms, t.gap_ms, t.ends, t.starts, t.san) for t in tokens(said)[1:]] == [
+        ("12", 300, 300, 100, ".", False, None),
+        ("nxd5", 300, 900, 0, ",", True, "Nxd5"),
+    ]
 
 
 @given(texts)

@@ -51,6 +51,7 @@ def test_moves_told_one_after_the_other() -> None:
         ("D4, d5, c4, e6, knight c3, knight f6, bishop g5, bishop e7, e3, Black castles, knight f3, knight b d7.",
          "d4 d5 c4 e6 Nc3 Nf6 Bg5 Be7 e3 O-O Nf3 Nbd7"),
         ("1. e4 c5 2. Nf3 d6 3. d4 cxd4 4. Nxd4 Nf6 5. Nc3 a6", "e4 c5 Nf3 d6 d4 cxd4 Nxd4 Nf6 Nc3 a6"),
+        ("We saw 1.e4, and 1...e5 2.Nf3 Nc6 (3.Bc4) Bc5 4.O-O Nf6.", "e4 e5 Nf3 Nc6 Bc4 Bc5 O-O Nf6"),
     ],
 )  # fmt: skip
 def test_ellipses_and_mishearings(text: str, line: str) -> None:

@@ -15,6 +15,8 @@ SAN = re.compile(
 _CASTLE = re.compile(r"([O0o])-\1(-\1)?[+#]*")
 _STRIP = "\"'“”‘’«»()[]{}….,;:!?–—-"
 _END = re.compile(r"[.!?…]+[\"'”’)\]]*$")
+_NUMBERED = re.compile(r"(\d{1,3})(?:\.+|…)(?=[A-Za-z]|0-0)(.+)")
+"""A move's number written together with the move: "1.e4", "5...Nxd5", "6.O-O"; "3.5" and "1.20" are plain numbers."""
 
 
 _INITIALS = frozenset("abcdefgh")
@@ -73,15 +75,14 @@ def tokens(words: Sequence[Word]) -> list[Tok]:
                 )
                 starts = starts or ends in ".?"
             continue
-        san = None
-        if _CASTLE.fullmatch(core):
-            parts = ["o-o-o" if core.count("-") == 2 else "o-o"]
-        elif SAN.fullmatch(core) and not re.fullmatch(r"[a-h1-8]?[a-h][1-8]", core):
-            san, parts = core, [core.lower()]
-        else:
-            parts = [p for p in re.split(r"[-–—/]+", core.lower()) if p.strip(_STRIP)] or [core.lower()]
-            parts = [q for p in parts for q in _split_glued(p.strip(_STRIP))]
         gap = max(0, word.onset_ms - before) if found else 0
+        numbered = _NUMBERED.fullmatch(core)
+        number, rest = (numbered[1], numbered[2].strip(_STRIP)) if numbered else ("", core)
+        if number:
+            # Hardly anybody says it; where one does, the board moves with the number.
+            found.append(Tok(number, index, word.onset_ms, word.onset_ms, gap, ".", starts))
+            gap, starts = 0, True
+        parts, san = _parts(rest)
         span = max(1, word.end_ms - word.onset_ms)
         for k, part in enumerate(parts):
             onset = word.onset_ms + span * k // len(parts)
@@ -93,6 +94,16 @@ def tokens(words: Sequence[Word]) -> list[Tok]:
         starts = ends in (".", "?")
         before = word.end_ms
     return found
+
+
+def _parts(core: str) -> tuple[list[str], str | None]:
+    """The parts of a word without its punctuation, and the notation where it is one move."""
+    if _CASTLE.fullmatch(core):
+        return ["o-o-o" if core.count("-") == 2 else "o-o"], None
+    if SAN.fullmatch(core) and not re.fullmatch(r"[a-h1-8]?[a-h][1-8]", core):
+        return [core.lower()], core
+    parts = [p for p in re.split(r"[-–—/]+", core.lower()) if p.strip(_STRIP)] or [core.lower()]
+    return [q for p in parts for q in _split_glued(p.strip(_STRIP))], None
 
 
 def _split_glued(part: str) -> list[str]:
