@@ -174,6 +174,43 @@ def test_a_set_up_read_aloud(text: str, fen: str) -> None:
     assert found.board.fen() == fen
 
 
+@pytest.mark.parametrize(
+    ("turn", "side"),
+    [
+        ("Black is to play.", "b"),
+        ("Black begins.", "b"),
+        ("And it's Black who moves.", "b"),
+        ("Black is on the move here.", "b"),
+        ("It is up to Black to move.", "b"),
+        ("Black goes first.", "b"),
+        ("Black has the first move.", "b"),
+        ("The side to move is Black.", "b"),
+        ("To move: Black.", "b"),
+        ("It is not White's move, Black is to move.", "b"),
+        ("Black plays rook a1 check.", "b"),
+        ("Black has to start.", "b"),
+        ("White starts.", "w"),
+        ("It is White to play and win, says Black.", "w"),
+        ("The side to move is White.", "w"),
+        ("White is to move, though Black plays well.", "w"),
+        ("Black has the worse pawns.", "w"),
+        ("Black is to suffer.", "w"),
+    ],
+)
+def test_whose_move_it_is_in_a_set_up(turn: str, side: str) -> None:
+    """And what is played from it is no part of the set-up."""
+    text = f"White: king g1, rook c2, pawns f2 and g2. Black: king g8, rooks a8 and f8, pawn h7. {turn} Rook a1 check."
+    found = find_setup(Lattice(tokens(words(text))))
+    assert found is not None
+    assert found.board.fen() == f"r4rk1/7p/8/8/8/8/2R2PP1/6K1 {side} - - 0 1"
+
+
+def test_who_is_in_check_is_to_move_where_no_words_say_it() -> None:
+    found = find_setup(Lattice(tokens(words("White king on g1, rook e1. Black king e8."))))
+    assert found is not None
+    assert found.board.turn == chess.BLACK
+
+
 def test_moves_after_a_set_up_read_aloud() -> None:
     found = reconstruct(words(SETUPS[0][0] + " White castles, a5, rook e1 check, king d7."))
     assert found.setup is not None

@@ -8,7 +8,7 @@ import chess
 
 from timeline.follow.lattice import Lattice
 from timeline.follow.naming import squares
-from timeline.follow.vocabulary import PIECE_WORDS
+from timeline.follow.vocabulary import CHECK_WORDS, MATE_WORDS, PIECE_WORDS
 
 _APART = 9
 """Tokens that may stand between two placings of one set-up."""
@@ -17,6 +17,16 @@ _COLOURS = {
     "black": chess.BLACK, "black's": chess.BLACK, "blacks": chess.BLACK,
 }  # fmt: skip
 _BETWEEN = frozenset("on at is are the a his her stands sits stand sit and also one two three other another".split())
+_PLAY = frozenset("move moves play plays played goes wins try tries continues solution answer".split())
+"""After both kings such words end the set-up: what comes is played."""
+_TURN = 8
+"""Tokens that may say whose move it is."""
+_ADVERBS = frozenset("is now here then also it the one side that who".split())
+_MODALS = frozenset("must can will should may".split())
+_TO_ACT = frozenset("move play go win draw start begin".split())
+_BEGINS = frozenset("moves begins starts moving beginning starting".split())
+_FIRST = frozenset("moves plays goes starts begins moving".split())
+_BEFORE_COLOUR = frozenset("is are with on for to now it the it's up belongs goes".split())
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +55,7 @@ def find_setup(lattice: Lattice) -> SetUp | None:
     for k in range(len(placings)):
         run = [placings[k]]
         for placing in placings[k + 1 :]:
-            between = [tok.text for tok in lattice.toks[run[-1][1] : placing[0]]]
-            if placing[0] - run[-1][1] > _APART or {"to", "move"} <= {*between} or {"to", "play"} <= {*between}:
+            if placing[0] - run[-1][1] > _APART or _played(lattice, run, placing):
                 break
             if any(placing[4] == other[4] for other in run):
                 break
@@ -92,18 +101,62 @@ def _placing(lattice: Lattice, i: int) -> list[tuple[int, int, int, bool, int]]:
     return found
 
 
-def _turn(words: list[str]) -> tuple[bool | None, int]:
-    """Whose move it is, by "white to move", "black's turn", "the move is with white"; and how many words say so."""
-    first = _COLOURS.get(words[0])
-    if first is not None and len(words) > 2 and words[1] == "to" and words[2] in ("move", "play", "win", "draw"):
-        return first, 3
-    if first is not None and words[1] in ("move", "turn", "moves"):
-        return first, 2
-    if words[0] in ("move", "turn") and words[1] in ("is", "belongs"):
-        for k, word in enumerate(words[2:], 2):
-            if word in _COLOURS:
-                return _COLOURS[word], k + 1
-    return None, 0
+def _played(lattice: Lattice, run: list[tuple[int, int, int, bool, int]], placing: tuple[int, int, int, bool, int]) -> bool:
+    """Whether the next placing is a move already: it gives check, or the words before it say that play begins."""
+    toks, last, end = lattice.toks, run[-1][1], placing[1]
+    if end < lattice.n and not toks[end - 1].ends and toks[end].text in (CHECK_WORDS.keys() | MATE_WORDS.keys()):
+        return True
+    if len({colour for _, _, piece, colour, _ in run if piece == chess.KING}) < 2:
+        return False
+    between = range(last, placing[0])
+    return any(toks[k].text in _PLAY or _turn(lattice, k, sure=False)[1] for k in between)
+
+
+def _turn(lattice: Lattice, i: int, *, sure: bool) -> tuple[bool | None, int]:
+    """Whose move it is by the words at token ``i``, and how many words say so; (None, 0) where they do not.
+
+    "White to move", "black's turn", "Black is on the move", "the move is with White", "to move is Black"; unless only what
+    says it for ``sure`` counts, "Black begins", "it's Black who moves" and "Black plays" (a move), too.
+    """
+    words = [tok.text for tok in lattice.toks[i : i + _TURN]]
+    if i and lattice.toks[i - 1].text in ("not", "isn't"):
+        return None, 0
+    if words[0] not in _COLOURS:
+        return _turn_named_last(lattice, i, words)
+    colour, k = _COLOURS[words[0]], 1
+    while k < len(words) and words[k] in _ADVERBS:
+        k += 1
+    rest = [*words[k:], "", ""]
+    if rest[0] == "to" and rest[1] in _TO_ACT:
+        return colour, k + 2
+    if rest[0] == "on" and "move" in rest[1 : 2 + (rest[1] == "the")]:
+        return colour, k + 2 + (rest[1] == "the")
+    if rest[0] in ("move", "turn", "go") and k == 1:
+        return colour, 2
+    if rest[0] in _FIRST and rest[1] == "first":
+        return colour, k + 2
+    if rest[0] in ("has", "gets", "makes"):
+        used = next((n for n, word in enumerate(rest[1:], 1) if word not in ("the", "to", "first")), 0)
+        return (colour, k + used + 1) if used > 1 and rest[used] in ("move", "turn", "start", "begin") else (None, 0)
+    if sure:
+        return None, 0
+    if rest[0] in _BEGINS or (rest[0] in _MODALS and rest[1] in _TO_ACT):
+        return colour, k + 1 + (rest[0] in _MODALS)
+    return (colour, k) if rest[0] == "plays" else (None, 0)
+
+
+def _turn_named_last(lattice: Lattice, i: int, words: list[str]) -> tuple[bool | None, int]:
+    """As ``_turn``, for "the move is with White", "to move is Black" and "to move: Black"."""
+    acts = words[:2] in (["to", "move"], ["to", "play"], ["to", "begin"])
+    if not acts and words[0] not in ("move", "turn"):
+        return None, 0
+    first = k = 1 + acts
+    while k < len(words) and words[k] in _BEFORE_COLOUR:
+        k += 1
+    if k >= len(words) or words[k] not in _COLOURS or lattice.toks[i + k - 1].ends == ".":
+        return None, 0
+    listed = k + 1 < len(words) and words[k + 1] in PIECE_WORDS and not lattice.toks[i + k].ends
+    return (_COLOURS[words[k]], k + 1) if (k > first or lattice.toks[i + k - 1].ends) and not listed else (None, 0)
 
 
 def _position(lattice: Lattice, run: list[tuple[int, int, int, bool, int]]) -> SetUp | None:
@@ -118,13 +171,19 @@ def _position(lattice: Lattice, run: list[tuple[int, int, int, bool, int]]) -> S
     if len(kings) < 2 or len(run) < 3:
         return None
     end = run[-1][1]
-    for k in range(max(0, run[0][0] - 12), min(lattice.n - 1, end + 10)):
-        words = [tok.text for tok in lattice.toks[k : k + 5]]
-        turn, used = _turn(words)
-        if turn is not None:
-            board.turn = turn
-            if k >= end:
-                end = k + used
+    said = [
+        (turn, k, used)
+        for sure in (True, False)
+        for k in range(max(0, run[0][0] - 12), min(lattice.n, end + 10))
+        for turn, used in [_turn(lattice, k, sure=sure)]
+        if turn is not None
+    ]
+    if said:
+        board.turn, k, used = said[0]
+        if k >= end:
+            end = k + used
+    elif board.status() == chess.STATUS_OPPOSITE_CHECK:
+        board.turn = chess.BLACK
     board.castling_rights = chess.SquareSet(
         square
         for square, king in ((chess.A1, chess.E1), (chess.H1, chess.E1), (chess.A8, chess.E8), (chess.H8, chess.E8))
