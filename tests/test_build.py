@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import wave
 from functools import cached_property
 from pathlib import Path
@@ -12,8 +13,9 @@ import pytest
 import timeline.work as work_module
 from timeline.build import BuildReport, Step, build
 from timeline.cache import code_fingerprint, fingerprint, load_cached, save_cached
+from timeline.edit import lock_cue, remove_cue, set_title
 from timeline.files import write_atomic
-from timeline.history import undo
+from timeline.history import change_lesson, redo, undo
 from timeline.problems import LessonFileError, OutputError
 from timeline.steps import STEPS
 from timeline.store import load_lesson
@@ -147,6 +149,56 @@ def test_undoing_a_follow_is_not_taken_for_removing_its_cues(folder: Path):
     assert load_lesson(folder).lesson.cues == ()
     build(folder, STEPS)
     assert load_lesson(folder).lesson == before
+
+
+def codes(report: BuildReport) -> list[str]:
+    return [finding.code for finding in report.findings]
+
+
+def test_undo_and_redo_are_no_change_by_hand(folder: Path):
+    """They bring back what an earlier follow wrote, also where a later one wrote something else."""
+    build(folder, STEPS)
+    whole = load_lesson(folder).lesson
+    place = next(i for i, cue in enumerate(whole.cues) if cue.show == "3w")
+    change_lesson(folder, lambda loaded: remove_cue(loaded.lesson, place), "removed")
+    assert "followed-elsewhere" not in codes(build(folder, STEPS))
+    less = load_lesson(folder).lesson
+    for turn, then in ((undo, whole), (redo, less), (undo, whole)):
+        turn(folder)
+        assert load_lesson(folder).lesson == then
+        assert "followed-elsewhere" not in codes(build(folder, STEPS, force=["follow", "cues"]))
+        assert load_lesson(folder).lesson == then
+
+
+def test_after_an_undo_a_hand_is_still_seen(folder: Path):
+    build(folder, STEPS)
+    change_lesson(folder, lambda loaded: set_title(loaded.lesson, "Another"), "title")
+    undo(folder)
+    line = next(x for x in (folder / "lesson.yaml").read_text().splitlines() if "show: 3w" in x)
+    edit(folder / "lesson.yaml", line, line.replace("show: 3w", "show: 3b"))
+    assert codes(build(folder, STEPS)) == []
+    assert [(c.show, c.by) for c in load_lesson(folder).lesson.cues if c.by == "person"] == [("3b", "person")]
+
+
+def test_a_cue_that_is_unlocked_again_is_the_followers(folder: Path):
+    build(folder, STEPS)
+    before = load_lesson(folder).lesson
+    for lock in (True, False):
+        change_lesson(folder, lambda loaded, lock=lock: lock_cue(loaded.lesson, 2, lock=lock), "lock")
+        assert codes(build(folder, STEPS)) == []
+    assert load_lesson(folder).lesson.cues == before.cues
+
+
+def test_a_copy_of_a_followed_lesson_is_spoken_of_only_where_its_cues_change(folder: Path):
+    build(folder, STEPS)
+    shutil.rmtree(folder / ".plyline")
+    assert codes(build(folder, STEPS)) == []
+    shutil.rmtree(folder / ".plyline")
+    line = next(x for x in (folder / "lesson.yaml").read_text().splitlines() if "show: 3w" in x)
+    edit(folder / "lesson.yaml", line, line.replace("show: 3w", "show: 3b"))
+    (found,) = build(folder, STEPS).findings
+    assert found.code == "followed-elsewhere"
+    assert "1 of them did not come out the same (the first: 3b)" in found.message
 
 
 def test_only_the_wanted_steps_run_and_the_lesson_is_left_alone(folder: Path):

@@ -45,9 +45,15 @@ def from_another_follow(lesson: Lesson, written: Sequence[CueSpec]) -> bool:
     return any(cue.sure not in known for cue in lesson.cues if not cue.fixed and cue.sure is not None)
 
 
+def not_written_again(before: Lesson, after: Lesson) -> tuple[CueSpec, ...]:
+    """The follower's unlocked cues of a lesson that another does not have just so."""
+    kept = set(map(_shown, after.cues))
+    return tuple(cue for cue in before.cues if not cue.fixed and _shown(cue) not in kept)
+
+
 def _shown(cue: CueSpec) -> CueSpec:
-    """What a cue shows and when, without the follower's evidence."""
-    return cue.model_copy(update={"sure": None, "said": None, "runner_up": None})
+    """What a cue shows and when, without the follower's evidence and whether it is locked."""
+    return cue.model_copy(update={"sure": None, "said": None, "runner_up": None, "lock": False})
 
 
 def _persons(cue: CueSpec) -> CueSpec:

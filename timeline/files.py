@@ -109,11 +109,6 @@ def state_folder(folder: Path) -> Path:
     return path
 
 
-def followed_file(folder: Path) -> Path:
-    """Where the cues that the follower last wrote are kept."""
-    return state_folder(folder) / "followed.json"
-
-
 @contextlib.contextmanager
 def lesson_lock(folder: Path) -> Iterator[None]:
     """Hold the lesson folder against a second writer. Raises OutputError (``locked``) at once if held.

@@ -14,7 +14,7 @@ from pathlib import Path
 from pydantic import TypeAdapter
 
 from timeline.cache import fingerprint
-from timeline.files import followed_file, in_turn, lesson_lock, state_folder, write_atomic
+from timeline.files import in_turn, lesson_lock, state_folder, write_atomic
 from timeline.lesson import Lesson
 from timeline.problems import LessonFileError
 from timeline.store import LESSON_FILE, LoadedLesson, load_lesson, save_lesson
@@ -156,7 +156,5 @@ def _swap(folder: Path, expected: str, turn: Callable[[str], str]) -> None:
             file=str(path),
             fix="mend it in the editor",
         )
-    # What the follower wrote last is no longer what stands in the file: forget it rather than misread it.
-    followed_file(folder).unlink(missing_ok=True)
     text = turn(text)
     write_atomic(path, text.replace("\n", "\r\n") if b"\r\n" in data else text)

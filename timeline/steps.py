@@ -7,10 +7,11 @@ from dataclasses import asdict, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from timeline.adopt import from_another_follow
+from timeline.adopt import from_another_follow, not_written_again
 from timeline.build import Step
 from timeline.cache import code_fingerprint
 from timeline.files import write_atomic
+from timeline.followed import last_followed, remember_followed
 from timeline.history import save_change
 from timeline.merge import merge_follow
 from timeline.positions import write_positions
@@ -20,6 +21,7 @@ from timeline.work import Work
 
 if TYPE_CHECKING:
     from timeline.captions import About, Place
+    from timeline.lesson import CueSpec
 
 CAPTION_FILES = (".srt", ".vtt", ".ttml")
 TRANSCRIPT_FILES = (".txt", ".html")
@@ -99,21 +101,27 @@ def _no_cues(work: Work) -> str | None:
 
 
 def _write_cues(work: Work) -> Sequence[Path]:
-    if from_another_follow(work.loaded.lesson, work.followed):
-        work.findings.append(
-            Finding(
-                "followed-elsewhere",
-                "the followed cues of this file are not those that were written here last; they are made anew",
-                Severity.NOTE,
-                file=LESSON_FILE,
-                fix="a change made by hand among them: make it again with plyline edit … cue, or put lock: true on it",
-            )
-        )
     merged = merge_follow(work.adopted, work.follow, work.words, work.score)
-    save_change(work.loaded, merged, "followed the talk")
-    work.remember_followed(merged)
+    if from_another_follow(work.loaded.lesson, last_followed(work.loaded)):
+        lost = not_written_again(work.loaded.lesson, merged)
+        if lost:
+            work.findings.append(_followed_elsewhere(lost))
+    remember_followed(save_change(work.loaded, merged, "followed the talk"))
     work.reload()
     return [work.folder / LESSON_FILE]
+
+
+def _followed_elsewhere(lost: Sequence[CueSpec]) -> Finding:
+    first = lost[0]
+    return Finding(
+        "followed-elsewhere",
+        "the followed cues of this file were not written here, by another follow or version, and are made anew; "
+        f"{len(lost)} of them did not come out the same (the first: {first.show or 'no position'})",
+        Severity.NOTE,
+        file=LESSON_FILE,
+        at_ms=first.at,
+        fix="if one of them had been changed by hand, make that change again: plyline edit DIR cue … at its time",
+    )
 
 
 CUES = Step(

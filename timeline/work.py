@@ -12,8 +12,9 @@ from timeline.adopt import adopt
 from timeline.buildtracks import Tracks, build_tracks
 from timeline.cache import code_fingerprint, fingerprint, load_cached, save_cached
 from timeline.filehashes import FileHashes
-from timeline.files import followed_file, state_folder
-from timeline.lesson import CueSpec, Lesson
+from timeline.files import state_folder
+from timeline.followed import last_followed
+from timeline.lesson import Lesson
 from timeline.problems import AddressError, Finding, LessonFileError, Severity, TranscriptError
 from timeline.score import Score, load_score
 from timeline.store import LoadedLesson, load_lesson
@@ -270,17 +271,7 @@ class Work:
     @cached_property
     def adopted(self) -> Lesson:
         """The lesson with what a person changed by hand among the follower's cues counted as that person's."""
-        return adopt(self.loaded.lesson, self.followed)
-
-    @property
-    def followed(self) -> tuple[CueSpec, ...]:
-        """The cues that the last follow here wrote; empty when that is not known."""
-        return tuple(load_cached(followed_file(self.folder), "", list[CueSpec]) or ())
-
-    def remember_followed(self, lesson: Lesson) -> None:
-        """Keep what the follower wrote, so that a person's changes to it can be told later."""
-        own = [cue for cue in lesson.cues if not cue.fixed]
-        save_cached(followed_file(self.folder), "", own, list[CueSpec])
+        return adopt(self.loaded.lesson, last_followed(self.loaded))
 
     def follow_inputs(self) -> dict[str, Any]:
         """What the follower's result depends on: not on its own cues, only on those it must keep."""
