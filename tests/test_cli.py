@@ -52,7 +52,7 @@ def commands() -> list[list[str]]:
 def test_the_command_imports_nothing_heavy():
     """In a fresh interpreter: the libraries that decode, draw and compute are imported only where they are used."""
     heavy = ("moviepy", "numpy", "av", "PIL", "pocketsphinx", "overlays", "rich", "uharfbuzz")
-    code = f"import sys, timeline.cli; print([m for m in {heavy!r} if m in sys.modules])"
+    code = f"import sys, timeline.cli.program; print([m for m in {heavy!r} if m in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
 
@@ -409,6 +409,12 @@ def test_an_edit_says_which_cue_a_near_time_named(folder: Path):
     assert run("edit", folder, "undo").stderr == "taken back: removed the cue 0:05.000 (1w c5)\n"
 
 
+def test_the_help_gives_no_value_to_an_option_that_takes_none():
+    """``--lock true`` would name a position."""
+    line = next(line for line in run("edit", "x", "cue", "add", "--help").stdout.splitlines() if "--lock" in line)
+    assert "<" not in line
+
+
 def test_a_title_with_markup_stays_text_in_every_chapter_file(folder: Path):
     title = "<script>alert(1)</script> & [red] --> ]]>"
     assert run("edit", folder, "chapter", "add", "0:00", title).exit_code == 0
@@ -446,6 +452,12 @@ def test_ctrl_c_says_how_to_go_on_and_exits_130(folder: Path):
     done = run("build", folder)
     assert done.exit_code == 0
     assert "followed 4 cues" in done.stdout
+
+
+@pytest.mark.skipif(os.name == "nt", reason="POSIX signals")
+def test_ctrl_c_while_modules_are_read_ends_the_same_way(folder: Path):
+    patch = "import sys\nclass Slow:\n    def find_spec(self, name, *rest):\n        if name == 'pydantic': stop()\n"
+    interrupted(folder, patch + "sys.meta_path.insert(0, Slow())")
 
 
 @pytest.mark.skipif(os.name == "nt", reason="POSIX signals")

@@ -119,10 +119,12 @@ def test_a_new_lesson_can_be_made_from_a_recording_alone(folder: Path, model: Pa
     assert (lesson.score, lesson.transcript, lesson.recording) == (None, "heard.json", "talk.wav")
     talk, _ = load_transcript(made / "heard.json", end_ms=3000)
     assert [w.text for w in talk.words] == ["Knight", "f3,", "and", "black"]
+    assert recogniser.asked["local_files_only"] is True
     scored = tmp_path / "scored"
     assert run("new", scored, "--score", folder / "game.pgn", "--recording", folder / "talk.wav", "--listen", model,
-               "--link").exit_code == 0  # fmt: skip
+               "--link", "--fetch").exit_code == 0  # fmt: skip
     assert "Ilse Marrow" in recogniser.asked["hotwords"]
+    assert recogniser.asked["local_files_only"] is False, "what the message about a missing model says to add"
     assert sorted(p.name for p in scored.iterdir()) == [".plyline", "heard.json", "lesson.yaml"]
 
 

@@ -1,51 +1,29 @@
-"""The ``plyline`` command: arguments in, library calls, words out. Nothing here knows chess.
-
-Each module holds some commands and registers them on ``app`` when imported.
-Heavy libraries are imported by the functions that use them, never here.
-"""
+"""The ``plyline`` command. ``main`` imports the rest, so that Ctrl-C while modules are read ends as it does later."""
 
 from __future__ import annotations
 
-from typing import Annotated
+import sys
+from typing import Any
 
-import typer
-
-app = typer.Typer(
-    name="plyline",
-    no_args_is_help=True,
-    pretty_exceptions_enable=False,
-    rich_markup_mode="rich",
-    context_settings={"help_option_names": ["-h", "--help"]},
-)
+STOPPED = 130
+"""The exit code after Ctrl-C."""
+STOPPED_SAYS = "stopped; nothing is half-written. Run the same command again: finished steps are kept."
 
 
-def _version(wanted: bool) -> None:
-    if wanted:
-        from importlib.metadata import version
+def __getattr__(name: str) -> Any:
+    """``app``, the typer application, read when it is first asked for."""
+    if name != "app":
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from timeline.cli.program import app
 
-        typer.echo(f"plyline {version('plyline')}")
-        raise typer.Exit
-
-
-@app.callback()
-def _program(
-    version: Annotated[
-        bool, typer.Option("--version", help="Say which plyline this is.", callback=_version, is_eager=True)
-    ] = False,
-) -> None:
-    """From a narrated chess lesson to film, captions and chapters."""
-
-
-from timeline.cli import batch, captions, check, clip, edit, film, folder, listen, make, picture  # noqa: E402, F401  (they need app)
-
-_IN_ORDER = (
-    "new", "build", "listen", "follow", "captions", "chapters", "positions", "publish", "film", "overlay", "clip",
-    "still", "sheet", "batch", "check", "schema",
-)  # fmt: skip
-"""As a teacher meets them; ``edit``, a group, comes last."""
-app.registered_commands.sort(key=lambda command: _IN_ORDER.index(str(getattr(command.callback, "__name__", ""))))
+    return app
 
 
 def main() -> None:
     """Entry point of the ``plyline`` command."""
+    try:
+        from timeline.cli.program import app
+    except KeyboardInterrupt:
+        sys.stderr.write(STOPPED_SAYS + "\n")
+        sys.exit(STOPPED)
     app()

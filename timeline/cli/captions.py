@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from timeline.checklesson import finding_data
-from timeline.cli import app
-from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show, show_json, warn
+from timeline.cli.frame import Folder, Json, Quiet, flag, guarded, progress_bar, say, show, show_json, warn
 from timeline.cli.make import make
+from timeline.cli.program import app
 from timeline.problems import OutputError, PlylineError
 from timeline.store import load_lesson
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 def captions(
     folder: Folder,
     report: Annotated[
-        bool, typer.Option("--report", help="Show speeds, lengths and gaps, mended words, and every broken rule.")
+        bool, flag("--report", says="Show speeds, lengths and gaps, mended words, and every broken rule.")
     ] = False,
     hand_off: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write the captions for a translator (XLIFF 2).")

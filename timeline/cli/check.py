@@ -10,8 +10,8 @@ from timeline.checklesson import CheckedWork, at_or_above, check_lesson, write_f
 from timeline.checks.accepted import refuse_unknown
 from timeline.checks.codes import code_table
 from timeline.checks.show import as_json, as_text
-from timeline.cli import app
-from timeline.cli.frame import FOUND, Folder, Json, Quiet, choice, guarded, progress_bar, say, show
+from timeline.cli.frame import FOUND, Folder, Json, Quiet, choice, flag, guarded, progress_bar, say, show
+from timeline.cli.program import app
 from timeline.files import lesson_lock
 from timeline.problems import Severity
 from timeline.store import load_lesson
@@ -28,14 +28,14 @@ def _list_codes(wanted: bool) -> None:
 def check(
     folder: Folder,
     fail_on: Annotated[Severity, choice(Severity, "Exit with 1 from this gravity on.")] = Severity.ERROR,
-    show_boards: Annotated[bool, typer.Option("--show", help="Draw the position of each statement.")] = False,
+    show_boards: Annotated[bool, flag("--show", says="Draw the position of each statement.")] = False,
     engine: Annotated[
         str | None, typer.Option(metavar="PROGRAM", help="A UCI engine to ask about judgements and deep mates.")
     ] = None,
-    no_film: Annotated[bool, typer.Option("--no-film", help="Do not look at the film.")] = False,
-    accepted: Annotated[bool, typer.Option("--accepted", help="Also list what lesson.yaml accepts.")] = False,
+    no_film: Annotated[bool, flag("--no-film", says="Do not look at the film.")] = False,
+    accepted: Annotated[bool, flag("--accepted", says="Also list what lesson.yaml accepts.")] = False,
     codes: Annotated[
-        bool, typer.Option("--codes", help="List every code with an example.", callback=_list_codes, is_eager=True)
+        bool, flag("--codes", says="List every code with an example.", callback=_list_codes, is_eager=True)
     ] = False,
     json: Json = False,
     quiet: Quiet = False,

@@ -10,8 +10,8 @@ import typer
 
 from timeline import edit
 from timeline.changecheck import check_change, check_played
-from timeline.cli import app
-from timeline.cli.frame import guarded, say, show, show_json, warn
+from timeline.cli.frame import flag, guarded, say, show, show_json, warn
+from timeline.cli.program import app
 from timeline.history import change_lesson
 from timeline.history import redo as redo_change
 from timeline.history import undo as undo_change
@@ -73,7 +73,7 @@ def cue_add(
     show: Annotated[str | None, typer.Option(help="The position's address.")] = None,
     fen: Annotated[str | None, typer.Option(help="A position of your own, as FEN.")] = None,
     think: Annotated[float | None, typer.Option(help="Hold the film for so many seconds.")] = None,
-    lock: Annotated[bool, typer.Option("--lock", help="Lock it.")] = False,
+    lock: Annotated[bool, flag("--lock", says="Lock it.")] = False,
 ) -> None:
     """Add a cue."""
     cue = edit.make_cue(at=parse_ms(at), show=show, fen=fen, think=think, lock=lock)
@@ -250,7 +250,7 @@ def redo(context: typer.Context) -> None:
 @guarded
 def list_(
     context: typer.Context,
-    json: Annotated[bool, typer.Option("--json", help="Print JSON, for programs.")] = False,
+    json: Annotated[bool, flag("--json", says="Print JSON, for programs.")] = False,
 ) -> None:
     """List cues with their numbers, and chapters."""
     lesson = load_lesson(context.obj).lesson

@@ -8,9 +8,9 @@ from typing import Annotated
 import typer
 
 from timeline.checklesson import finding_data
-from timeline.cli import app
-from timeline.cli.frame import Folder, Json, Quiet, choice, guarded, progress_bar, say, show_json, warn
+from timeline.cli.frame import Folder, Json, Quiet, choice, flag, guarded, progress_bar, say, show_json, warn
 from timeline.cli.make import make
+from timeline.cli.program import app
 from timeline.files import lesson_lock
 from timeline.moments import no_moment
 from timeline.problems import OutputError
@@ -33,7 +33,7 @@ def film(
     folder: Folder,
     start: Annotated[str | None, typer.Option("--from", help="Only from this time of the recording.")] = None,
     stop: Annotated[str | None, typer.Option("--to", help="Only to this time of the recording.")] = None,
-    draft: Annotated[bool, typer.Option("--draft", help="Quicker and coarser, for looking.")] = False,
+    draft: Annotated[bool, flag("--draft", says="Quicker and coarser, for looking.")] = False,
     encoder: Annotated[
         Encoder | None, choice(Encoder, "For this once; film: {encoder: …} in lesson.yaml is for good.")
     ] = None,
@@ -100,7 +100,7 @@ def overlay(
     codec: Annotated[
         Codec | None, choice(Codec, "prores for video editors (as without it), qtrle without loss, vp9 for web pages.")
     ] = None,
-    stills: Annotated[bool, typer.Option("--stills", help="Single pictures with a table of times instead.")] = False,
+    stills: Annotated[bool, flag("--stills", says="Single pictures with a table of times instead.")] = False,
     start: Annotated[str | None, typer.Option("--from", help="Only from this time of the recording.")] = None,
     stop: Annotated[str | None, typer.Option("--to", help="Only to this time of the recording.")] = None,
     json: Json = False,

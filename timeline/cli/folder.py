@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from timeline.cli import app
-from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show_json
+from timeline.cli.frame import Folder, Json, Quiet, flag, guarded, progress_bar, say, show_json
+from timeline.cli.program import app
 from timeline.schema import lesson_schema
 from timeline.store import HEARD_FILE, LESSON_FILE, LoadedLesson, new_lesson
 
@@ -38,7 +38,10 @@ def new(
             metavar="MODEL", help='No transcript? Have this model listen to the recording (needs the extra "listen").'
         ),
     ] = None,
-    link: Annotated[bool, typer.Option("--link", help="Leave the files where they are instead of copying.")] = False,
+    fetch: Annotated[
+        bool, flag("--fetch", says="With --listen: let faster-whisper download the model by its name.")
+    ] = False,
+    link: Annotated[bool, flag("--link", says="Leave the files where they are instead of copying.")] = False,
     json: Json = False,
     quiet: Quiet = False,
 ) -> None:
@@ -50,7 +53,11 @@ def new(
         raise typer.BadParameter("there is a transcript already", param_hint="--listen")
     if listen is not None and recording is None:
         raise typer.BadParameter("there is no recording to listen to: give --recording", param_hint="--listen")
-    hear = partial(_heard, recording, listen, hidden=quiet or json) if recording and listen is not None else None
+    if fetch and listen is None:
+        raise typer.BadParameter("it goes with --listen MODEL", param_hint="--fetch")
+    hear = None
+    if recording and listen is not None:
+        hear = partial(_heard, recording, listen, fetch=fetch, hidden=quiet or json)
     loaded = new_lesson(
         folder, score=score, transcript=transcript, recording=recording, title=title, game=game, link=link, hear=hear
     )
@@ -60,13 +67,17 @@ def new(
         say(f"made {loaded.folder / LESSON_FILE}; next: {_next(loaded)}")
 
 
-def _heard(recording: Path, model: str, score: Score | None, *, hidden: bool) -> str:
+def _heard(recording: Path, model: str, score: Score | None, *, fetch: bool, hidden: bool) -> str:
     """The recording's transcript, by a recogniser that is told the score's names."""
     from timeline.transcript.listen import listen, prompt_for
 
     with progress_bar(hidden=hidden) as progress:
         return listen(
-            recording, model, prompt=prompt_for(score), progress=lambda done, whole: progress("listening", done, whole)
+            recording,
+            model,
+            prompt=prompt_for(score),
+            fetch=fetch,
+            progress=lambda done, whole: progress("listening", done, whole),
         )
 
 

@@ -13,6 +13,7 @@ from typing import Annotated, Any, ParamSpec, TypeVar
 
 import typer
 
+from timeline.cli import STOPPED, STOPPED_SAYS
 from timeline.problems import Finding, PlylineError
 from timeline.work import Progress, quiet
 
@@ -20,8 +21,15 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 Folder = Annotated[Path, typer.Argument(metavar="DIR", help="The lesson folder.", show_default=False)]
-Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but errors.")]
-Json = Annotated[bool, typer.Option("--json", help="Print the result as JSON, for programs.")]
+
+
+def flag(*names: str, says: str, **more: Any) -> Any:
+    """An option without a value: the help must not print one."""
+    return typer.Option(*names, help=says, metavar="", **more)
+
+
+Quiet = Annotated[bool, flag("--quiet", "-q", says="Say nothing but errors.")]
+Json = Annotated[bool, flag("--json", says="Print the result as JSON, for programs.")]
 
 E = TypeVar("E", bound=StrEnum)
 
@@ -38,7 +46,7 @@ def choice(kind: type[E], says: str) -> Any:
     return typer.Option(help=says, parser=parse, metavar="|".join(values), autocompletion=lambda: values)
 
 
-DONE, FOUND, BAD_INPUT, STOPPED = 0, 1, 2, 130
+DONE, FOUND, BAD_INPUT = 0, 1, 2
 
 
 def guarded(function: Callable[P, R]) -> Callable[P, R]:
@@ -52,7 +60,7 @@ def guarded(function: Callable[P, R]) -> Callable[P, R]:
             say("\n".join(str(finding) for finding in error.findings))
             raise typer.Exit(BAD_INPUT) from error
         except KeyboardInterrupt:
-            say("stopped; nothing is half-written. Run the same command again: finished steps are kept.")
+            say(STOPPED_SAYS)
             raise typer.Exit(STOPPED) from None
 
     return run

@@ -7,8 +7,8 @@ from typing import Annotated
 
 import typer
 
-from timeline.cli import app
-from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show_json
+from timeline.cli.frame import Folder, Json, Quiet, flag, guarded, progress_bar, say, show_json
+from timeline.cli.program import app
 
 
 @app.command(epilog="Example: plyline listen my-lesson --model models/small.en")
@@ -19,8 +19,8 @@ def listen(
         str,
         typer.Option(metavar="MODEL", help="A model's folder, or the name of one on this machine.", show_default=False),
     ],
-    fetch: Annotated[bool, typer.Option("--fetch", help="Let faster-whisper download the model by its name.")] = False,
-    replace: Annotated[bool, typer.Option("--replace", help="Also where the lesson has a transcript already.")] = False,
+    fetch: Annotated[bool, flag("--fetch", says="Let faster-whisper download the model by its name.")] = False,
+    replace: Annotated[bool, flag("--replace", says="Also where the lesson has a transcript already.")] = False,
     json: Json = False,
     quiet: Quiet = False,
 ) -> None:

@@ -10,8 +10,8 @@ import typer
 
 from timeline.build import BuildReport, Step
 from timeline.build import build as run_build
-from timeline.cli import app
-from timeline.cli.frame import Folder, Json, Quiet, guarded, progress_bar, say, show_json, warn
+from timeline.cli.frame import Folder, Json, Quiet, flag, guarded, progress_bar, say, show_json, warn
+from timeline.cli.program import app
 from timeline.cli.report import left_out, report_data, show_report, show_sureness
 from timeline.doubts import sureness
 from timeline.problems import AddressError
@@ -141,7 +141,7 @@ def chapters(folder: Folder, json: Json = False, quiet: Quiet = False) -> None:
 @guarded
 def build(
     folder: Folder,
-    again: Annotated[bool, typer.Option("--again", help="Make everything anew, also what is up to date.")] = False,
+    again: Annotated[bool, flag("--again", says="Make everything anew, also what is up to date.")] = False,
     json: Json = False,
     quiet: Quiet = False,
 ) -> None:
