@@ -371,7 +371,7 @@ def test_an_edit_that_cannot_be_shown_is_refused(folder: Path):
 
 def test_edits_one_after_the_other(folder: Path):
     steps = [
-        ("cue", "add", "0:05", "--show", "1w", "--lock"),
+        ("cue", "add", "0:05", "1w", "--lock"),
         ("cue", "mark", "0:05", "--arrow", "e1-e8", "--role", "attack", "--for", "2.5"),
         ("cue", "think", "0:07", "3"),
         ("cue", "move", "#2", "0:08.5"),
@@ -407,6 +407,19 @@ def test_an_edit_says_which_cue_a_near_time_named(folder: Path):
     assert run("edit", folder, "cue", "remove", "5.35").stderr == "removed the cue 0:05.400 (1b)\n"
     assert run("edit", folder, "cue", "remove", "5.4").stderr == "removed the cue 0:05.000 (1w c5)\n"
     assert run("edit", folder, "undo").stderr == "taken back: removed the cue 0:05.000 (1w c5)\n"
+
+
+def test_a_cue_that_is_not_there_is_told_with_the_nearest(folder: Path):
+    assert "the lesson has no pause" in refused("edit", folder, "cue", "think", "0:12", "0")
+    for step in (("add", "0:05", "1w"), ("add", "0:09", "--show", "1b"), ("think", "0:12.12", "3")):
+        assert run("edit", folder, "cue", *step).exit_code == 0
+    before = (folder / "lesson.yaml").read_text()
+    assert "the nearest cue is #2 at 0:09.000 (1b)" in refused("edit", folder, "cue", "lock", "0:07.4")
+    assert "the nearest pause is #3 at 0:12.120;" in refused("edit", folder, "cue", "think", "0:09", "0")
+    assert "is an address already" in refused("edit", folder, "cue", "add", "0:15", "1b", "--show", "1w")
+    assert (folder / "lesson.yaml").read_text() == before
+    assert run("edit", folder, "cue", "think", "0:12", "0").stderr == "removed the pause at 0:12.120\n"
+    assert "think" not in (folder / "lesson.yaml").read_text()
 
 
 def test_the_help_gives_no_value_to_an_option_that_takes_none():

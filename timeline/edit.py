@@ -36,12 +36,31 @@ def find_cue(lesson: Lesson, named: str) -> int:
     at = parse_ms(named)
     near = sorted((abs(cue.at - at), i) for i, cue in enumerate(lesson.cues) if abs(cue.at - at) <= FIND_MS)
     if not near:
-        raise _no_cue(f"there is no cue at {format_ms(at)}")
+        raise _no_cue(f"there is no cue at {format_ms(at)}", _nearest(lesson, at, "cue", range(len(lesson.cues))))
     if len(near) > 1 and near[1][0] == near[0][0]:
         numbers = " or ".join(f"#{i + 1}" for distance, i in near if distance == near[0][0])
         at = lesson.cues[near[0][1]].at
         raise _no_cue(f"more than one cue is at {format_ms(at)}", f"name it by number: {numbers}")
     return near[0][1]
+
+
+def find_pause(lesson: Lesson, at_ms: int) -> int:
+    """The index of the pause nearest to a time, within half a second. Raises LessonFileError (``no-such-cue``)."""
+    pauses = [i for i, cue in enumerate(lesson.cues) if cue.think is not None]
+    near = [i for i in pauses if abs(lesson.cues[i].at - at_ms) <= FIND_MS]
+    if not near:
+        raise _no_cue(f"there is no pause at {format_ms(at_ms)}", _nearest(lesson, at_ms, "pause", pauses))
+    return min(near, key=lambda i: abs(lesson.cues[i].at - at_ms))
+
+
+def _nearest(lesson: Lesson, at_ms: int, kind: str, among: Sequence[int]) -> str:
+    """What to do where no cue of a kind is at a time."""
+    if not among:
+        return f"the lesson has no {kind}"
+    index = min(among, key=lambda i: abs(lesson.cues[i].at - at_ms))
+    cue = lesson.cues[index]
+    holds = f" ({cue.show})" if cue.show else ""
+    return f"the nearest {kind} is #{index + 1} at {format_ms(cue.at)}{holds}; `plyline edit DIR list` shows all"
 
 
 def _no_cue(message: str, fix: str = "`plyline edit DIR list` shows all cues") -> LessonFileError:
@@ -130,8 +149,7 @@ def set_think(lesson: Lesson, at_ms: int, seconds: float) -> Lesson:
     """A pause at a time: added, changed, or with 0 taken away."""
     index = _at(lesson, at_ms)
     if seconds == 0:
-        if index is None or lesson.cues[index].think is None:
-            raise _no_cue(f"there is no pause at {format_ms(at_ms)}")
+        index = find_pause(lesson, at_ms)
         cue = lesson.cues[index]
         if cue.show is None and cue.fen is None and not cue.marks:
             return remove_cue(lesson, index)

@@ -65,18 +65,23 @@ def _on_cue(context: typer.Context, named: str, operation: Callable[[Lesson, int
     )
 
 
-@cues.command("add", epilog="Example: plyline edit my-lesson cue add 4:10 --show 14b --think 8 --lock")
+@cues.command("add", epilog="Example: plyline edit my-lesson cue add 4:10 14b --think 8 --lock")
 @guarded
 def cue_add(
     context: typer.Context,
     at: At,
-    show: Annotated[str | None, typer.Option(help="The position's address.")] = None,
+    address: Annotated[
+        str | None, typer.Argument(metavar="ADDRESS", help='"start", "17w" or "9b Nd5 exd5".', show_default=False)
+    ] = None,
+    show: Annotated[str | None, typer.Option(metavar="ADDRESS", help="The same as ADDRESS.")] = None,
     fen: Annotated[str | None, typer.Option(help="A position of your own, as FEN.")] = None,
     think: Annotated[float | None, typer.Option(help="Hold the film for so many seconds.")] = None,
     lock: Annotated[bool, flag("--lock", says="Lock it.")] = False,
 ) -> None:
     """Add a cue."""
-    cue = edit.make_cue(at=parse_ms(at), show=show, fen=fen, think=think, lock=lock)
+    if address is not None and show is not None:
+        raise typer.BadParameter(f"{address!r} is an address already", param_hint="--show")
+    cue = edit.make_cue(at=parse_ms(at), show=address or show, fen=fen, think=think, lock=lock)
     _apply(context, lambda lesson: edit.add_cue(lesson, cue), f"added a cue at {format_ms(cue.at)}")
 
 
@@ -149,8 +154,12 @@ def cue_think(
     ],
 ) -> None:
     """Hold the film so that viewers can think."""
-    what = f"pause of {seconds:g} s at {at}" if seconds else f"no pause at {at}"
-    _apply(context, lambda lesson: edit.set_think(lesson, parse_ms(at), seconds), what)
+    at_ms = parse_ms(at)
+    if seconds == 0:
+        lesson = load_lesson(context.obj).lesson
+        at_ms = lesson.cues[edit.find_pause(lesson, at_ms)].at
+    what = f"pause of {seconds:g} s at {at}" if seconds else f"removed the pause at {format_ms(at_ms)}"
+    _apply(context, lambda lesson: edit.set_think(lesson, at_ms, seconds), what)
 
 
 @chapters.command("add", epilog='Example: plyline edit my-lesson chapter add 2:30 "The sacrifice"')

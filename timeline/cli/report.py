@@ -104,7 +104,7 @@ def _show_gaps(lesson: Lesson, folder: Path) -> None:
     for gap in sorted(longest, key=lambda gap: gap.from_ms):
         when = f"{format_ms(gap.from_ms)} to {format_ms(gap.to_ms)}"
         show(f"  {gap.plies} of them between {gap.before} and {gap.after}, {when}")
-    show(f"show one with: plyline edit {_quoted(folder)} cue add TIME --show ADDRESS")
+    show(f"show one with: plyline edit {_quoted(folder)} cue add TIME ADDRESS")
 
 
 def _doubt(cue: CueSpec) -> tuple[str, ...]:
