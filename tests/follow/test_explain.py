@@ -57,6 +57,33 @@ def test_a_persons_cue_is_named() -> None:
     score, said = read_score(LEGAL), words("E4, e5, and now something else.")
     text = explain(said, score, said[2].onset_ms, fixed=[FixedPoint(said[2].onset_ms, ("e2e4", "e7e5", "f1c4"))])
     assert "a cue of yours stands here: 1b Bc4" in text
+    assert "shows 1b Bc4; it is your own and stays" in text
+    assert "sure 0" not in text, "it is not the follower's to doubt"
+
+
+def test_a_locked_cue_is_not_to_be_locked_again() -> None:
+    score, said = read_score(LEGAL), words(TALK)
+    cue = follow_words(said, score).cues[2]
+    point = FixedPoint(cue.at_ms, cue.path)
+    text = explain(said, score, cue.at_ms, fixed=[point], shown=[point], locked={cue.at_ms})
+    assert f"shows {cue.address}; it is locked and stays" in text
+    assert f"cue unlock {format_ms(cue.at_ms)}" in text
+    assert "cue lock" not in text
+
+
+def test_what_came_second_is_among_the_readings_listed() -> None:
+    score, said = read_score(LEGAL), words(TALK)
+    seen = 0
+    for cue in follow_words(said, score).cues:
+        text = explain(said, score, cue.at_ms)
+        told = text[: text.index(f"shows {cue.address}, sure")]
+        shows = rf"shows {re.escape(cue.address)}, sure .*\n"
+        second = re.search(shows + r"  second best: (?:the board stays at )?(.*) \((?:behind|as likely)", text)
+        if second is not None and "reading\n" in told:
+            assert f"-> {second[1]}\n" in told, text
+            seen += 1
+        assert "(chance: how the readings" in text
+    assert seen >= 2
 
 
 @pytest.mark.parametrize(("text", "says"), [("", "no words"), ("Hello there everybody.", "on the board then: start")])

@@ -67,8 +67,11 @@ def explain_moment(folder: Folder, time: str) -> None:
         if at_ms >= work.end_ms:
             raise no_moment(at_ms, work.end_ms)
         words, fixed, shown = work.words, work.fixed_points, _shown(work)
-    lead_ms = work.loaded.lesson.follow.lead_ms
-    typer.echo(explain(words, work.score, at_ms, fixed=fixed, lead_ms=lead_ms, folder=str(folder), shown=shown))
+    lesson = work.loaded.lesson
+    locked = {cue.at for cue in lesson.cues if cue.lock and cue.by == "follow"}
+    lead_ms, place = lesson.follow.lead_ms, str(folder)
+    text = explain(words, work.score, at_ms, fixed=fixed, lead_ms=lead_ms, folder=place, shown=shown, locked=locked)
+    typer.echo(text)
 
 
 def _shown(work: Work) -> list[FixedPoint]:

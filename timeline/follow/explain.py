@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import shlex
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -26,7 +26,10 @@ _SOON_MS = 1000
 _FILED_MS = 1500
 """How far from its words a cue may stand and still be theirs: as near as ``merge.NEAR_MS``."""
 _MOST = 5
+_HEAD = f"{'cost':>5} {'chance':>7}  reading"
 _LEAST = 0.0005
+_NO_RIVAL = 0.001
+"""A second board with less than this share came nowhere near."""
 _SAYS = {
     "main": "the game's next move",
     "open": "a new sideline",
@@ -76,6 +79,11 @@ class Choice:
         return math.exp(-self.cost)
 
 
+_MEANS = (
+    "(chance: how the readings of these words compare, on this board; sure: how often such a cue is right, by all that is said "
+    "before and after)"
+)
+"""What the two figures are; they differ because one place is not the whole talk."""
 _LISTED = 30.0
 """How far behind the best a reading may be to be listed (natural-log units): nearly all are."""
 
@@ -98,12 +106,14 @@ def explain(
     lead_ms: int = 0,
     folder: str = "DIR",
     shown: Sequence[FixedPoint] = (),
+    locked: Collection[int] = (),
 ) -> str:
     """A text for the terminal: the words near ``at_ms``, the readings weighed, what decided, the runner-up.
 
     The place that decided what stands on the board at ``at_ms`` comes first, however long ago it was; then
     those within three seconds. ``lead_ms`` is how early cues stand before their words. ``shown``: the lesson's cues
-    as they stand in its file; their times are told, which may differ a little from those of the words.
+    as they stand in its file; their times are told, which may differ a little from those of the words. ``locked``: the
+    times of the follower's cues that a person locked.
     """
     decoded = decode(words, score, fixed=fixed)
     if decoded is None:
@@ -123,39 +133,49 @@ def explain(
     proof = evidence(known, [(c.mention, c.node) for c in changes])
     chances = [sure(facts) for facts in proof]
     led = on_the_way([c.node.path() for c in changes], chances)
-    times = [_filed(max(0, toks[c.tok].onset_ms - lead_ms), c, shown) for c in changes]
+    times = [_filed(max(0, toks[c.tok].onset_ms - lead_ms), c, fixed if c.own else shown) for c in changes]
     standing = max((k for k, time in enumerate(times) if time <= at_ms), default=None)
     lines += [
         "",
         f"on the board then: {score.address(changes[standing].node.path()) if standing is not None else 'start'}",
     ]
     told: set[int] = set()
-    if standing is not None:
-        told = _deciding(changes[standing], chain)
-        lines += _places(decoder, chain, told, score)
-        chance = chances[standing], led[standing]
-        lines += _cue(decoder, changes, standing, times[standing], known[standing], chance, score, folder)
-        soon = standing + 1
-    else:
-        soon = 0
+    soon = 0 if standing is None else standing + 1
+    asked = [] if standing is None else [standing]
     if soon < len(changes) and times[soon] - at_ms <= _SOON_MS:
-        following = _deciding(changes[soon], chain)
-        lines += _places(decoder, chain, following, score)
-        chance = chances[soon], led[soon]
-        lines += _cue(decoder, changes, soon, times[soon], known[soon], chance, score, folder)
-        told |= following
+        asked.append(soon)
+    for k in asked:
+        decided = _deciding(changes[k], chain)
+        told |= decided
+        if changes[k].own or FixedPoint(times[k], _path(changes[k])) in fixed:
+            lines += _places(decoder, chain, decided, score)
+            lines += _own(times[k], changes[k], score, folder, locked=times[k] in locked)
+            continue
+        rival = known[k].rival
+        second = score.address(rival.path()) if rival is not None and known[k].rival_share >= _NO_RIVAL else None
+        lines += _places(decoder, chain, decided, score, second)
+        lines += _cue(changes, k, times[k], known[k], (chances[k], led[k]), score, folder)
     rest = {k for k, hyp in enumerate(chain) if near and near[0] <= hyp.tok <= near[-1]} - told
     others = _places(decoder, chain, rest, score)
     if others:
         lines += ["", "other places nearby:", *others]
+    if any(line.endswith(_HEAD) for line in lines):
+        lines += ["", _MEANS]
     return "\n".join(lines)
 
 
 def _filed(at_ms: int, change: Change, shown: Sequence[FixedPoint]) -> int:
-    """The time at which the lesson's file has a change; where it has it nowhere near, that of the words."""
-    path = tuple(move.uci() for move in change.node.path())
-    near = [point.at_ms for point in shown if point.path == path and abs(point.at_ms - at_ms) <= _FILED_MS]
+    """The time at which the lesson's file has a change; where it has it nowhere near, that of the words.
+
+    A person's own cue need not be near any words.
+    """
+    times = [point.at_ms for point in shown if point.path == _path(change)]
+    near = [ms for ms in times if change.own or abs(ms - at_ms) <= _FILED_MS]
     return min(near, key=lambda ms: abs(ms - at_ms), default=at_ms)
+
+
+def _path(change: Change) -> tuple[str, ...]:
+    return tuple(move.uci() for move in change.node.path())
 
 
 def _chain(final: Hyp) -> list[Hyp]:
@@ -177,14 +197,15 @@ def _deciding(change: Change, chain: Sequence[Hyp]) -> set[int]:
     } or {k for k, hyp in enumerate(chain) if hyp.node is change.node and hyp.tok == change.tok}
 
 
-def _places(decoder: Decoder, chain: Sequence[Hyp], wanted: set[int], score: Score) -> list[str]:
+def _places(
+    decoder: Decoder, chain: Sequence[Hyp], wanted: set[int], score: Score, second: str | None = None
+) -> list[str]:
+    """The readings at the places ``wanted``; one that leads to the address ``second`` is listed however unlikely, and at the
+    last place a line for it where none does: other words would have to be read otherwise."""
     lines: list[str] = []
-    for k in sorted(wanted):
-        if k == 0:
-            continue
+    places = [k for k in sorted(wanted) if k and not (chain[k].mention is None and chain[k].node is chain[k - 1].node)]
+    for k in places:
         before, chosen = chain[k - 1], chain[k]
-        if chosen.mention is None and chosen.node is before.node:
-            continue
         when = format_ms(decoder.toks[min(chosen.tok, decoder.n - 1)].onset_ms)
         head = f"{when}  on the board before: {score.address(before.node.path())}"
         if chosen.act == "fix":
@@ -194,12 +215,12 @@ def _places(decoder: Decoder, chain: Sequence[Hyp], wanted: set[int], score: Sco
         winner = next((c for c in choices if c.won), None)
         if winner is None or len(choices) < 2:
             continue
-        lines += ["", head, f"     {'cost':>5} {'chance':>7}  reading"]
-        for choice in choices[:_MOST]:
-            if choice.won or choice.chance >= _LEAST:
-                lines.append(_line(choice))
-        if not any(c.won for c in choices[:_MOST]):
-            lines.append(_line(winner))
+        lines += ["", head, f"     {_HEAD}"]
+        likely = [choice for choice in choices[:_MOST] if choice.chance >= _LEAST]
+        to_second = next((choice for choice in choices if choice.address == second), winner)
+        lines += [_line(c) for c in choices if c in likely or c is winner or c is to_second]
+        if second is not None and k == places[-1] and not any(line.endswith(f"-> {second}") for line in lines):
+            lines.append(f"     {'–':>5} {'–':>7}  with words before or after it read otherwise -> {second}")
         rival = next(c for c in choices if not c.won)
         lines += _because(decoder, chosen, winner, rival)
         if winner.cost > rival.cost:
@@ -287,8 +308,18 @@ def _heard(decoder: Decoder, m: Mention) -> str:
     return text
 
 
+def _own(at_ms: int, change: Change, score: Score, folder: str, *, locked: bool) -> list[str]:
+    """A cue that a person made or ``locked``, and how it becomes the follower's again."""
+    when, place = format_ms(at_ms), shlex.quote(folder)
+    return [
+        "",
+        f"the cue at {when} shows {score.address(change.node.path())}; it is {'locked' if locked else 'your own'} and stays",
+        "  to leave it to the talk again:",
+        f"  plyline edit {place} cue {'unlock' if locked else 'remove'} {when}",
+    ]
+
+
 def _cue(
-    decoder: Decoder,
     changes: Sequence[Change],
     number: int,
     at_ms: int,
@@ -305,11 +336,11 @@ def _cue(
     change = changes[number]
     when = format_ms(at_ms)
     here, place = score.address(change.node.path()), shlex.quote(folder)
-    if " " in here and led < LEAST_SURE and change.node not in decoder.fixed.values():
+    if " " in here and led < LEAST_SURE:
         return [
             "",
             f"{here} was read at {when}, but no more than {chance:.2f} sure: too doubtful to be shown; to have it:",
-            f"  plyline edit {place} cue add {when} --show {shlex.quote(here)}",
+            f"  plyline edit {place} cue add {when} {shlex.quote(here)}",
         ]
     lines = ["", f"the cue at {when} shows {here}, sure {chance:.2f}"]
     if change.unnamed:
@@ -319,7 +350,7 @@ def _cue(
             f"  no words name this move; it stands here because {why}; to take it away:",
             f"  plyline edit {place} cue remove {when}",
         ]
-    if share.rival is None or share.rival_share < 0.001:
+    if share.rival is None or share.rival_share < _NO_RIVAL:
         return [*lines, "  no other reading came near; to make it yours:", f"  plyline edit {place} cue lock {when}"]
     second = score.address(share.rival.path())
     before = score.address(changes[number - 1].node.path()) if number else "start"
