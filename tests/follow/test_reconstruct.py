@@ -309,10 +309,17 @@ def test_settling_an_earlier_move_says_which_later_one_no_longer_fits(tmp_path: 
     run("follow", str(folder))
     assert "1. e4 e5 2. Nf3" in " ".join(pgn.read_text().split())
     first, second = (c.at for c in load_lesson(folder).lesson.cues if c.show in ("1w", "2w"))
-    assert "warning" not in run("edit", str(folder), "played", format_ms(second), "Bc4")
+    for step in (("played", format_ms(second), "Bc4"), ("undo",), ("redo",)):
+        told = run("edit", str(folder), *step)
+        assert "warning" not in told
+        assert f"next: plyline follow {folder} (or build) works the game out anew" in told
     told = run("edit", str(folder), "played", format_ms(first), "d4")
     assert f"{format_ms(second)}: warning[illegal-move]: Bc4 cannot be played after 1. d4" in told
+    assert "next: " not in told, "a follow would stop there"
     assert len(load_lesson(folder).lesson.reconstruct.played) == 2
+    assert "next: " in run("edit", str(folder), "undo")
+    run("edit", str(folder), "title", "Another")
+    assert run("edit", str(folder), "undo") == "taken back: title: Another\n", "that changes no move"
 
 
 def test_moves_settled_before_the_recording_was_listened_to(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

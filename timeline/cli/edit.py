@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated
@@ -15,8 +16,8 @@ from timeline.cli.program import app
 from timeline.history import change_lesson
 from timeline.history import redo as redo_change
 from timeline.history import undo as undo_change
-from timeline.lesson import CueSpec, Lesson
-from timeline.problems import Finding
+from timeline.lesson import CueSpec, Lesson, ReconstructSettings
+from timeline.problems import Finding, PlylineError
 from timeline.store import LoadedLesson, load_lesson
 from timeline.timecode import format_ms, parse_ms
 
@@ -212,6 +213,8 @@ def played(
     if others is None:
         say("whether it can be played there is told when the recording has been listened to: plyline follow")
     warn(others or (), quiet=False)
+    if changed and others == ():
+        _worked_out_later(context.obj)
 
 
 @edits.command("title", epilog='Example: plyline edit my-lesson title "The buried bishop"')
@@ -245,14 +248,39 @@ def shift(
 @guarded
 def undo(context: typer.Context) -> None:
     """Take the last change back (edits and follows alike)."""
-    say(f"taken back: {undo_change(context.obj)}")
+    _turned(context.obj, lambda: f"taken back: {undo_change(context.obj)}")
 
 
 @edits.command("redo", epilog="Example: plyline edit my-lesson redo")
 @guarded
 def redo(context: typer.Context) -> None:
     """Do the last undone change again."""
-    say(f"done again: {redo_change(context.obj)}")
+    _turned(context.obj, lambda: f"done again: {redo_change(context.obj)}")
+
+
+def _turned(folder: Path, turn: Callable[[], str]) -> None:
+    """Undo or redo, and tell where that changes what is settled of a game without a score."""
+    before = _settled(folder)
+    say(turn())
+    after = _settled(folder)
+    if after is not None and after != before:
+        _worked_out_later(folder)
+
+
+def _settled(folder: Path) -> ReconstructSettings | None:
+    """What a person settled of a game that is worked out from the talk; None where there is a score."""
+    try:
+        lesson = load_lesson(folder).lesson
+    except PlylineError:  # an undo can mend a lesson that cannot be read
+        return None
+    return None if lesson.score else lesson.reconstruct
+
+
+def _worked_out_later(folder: Path) -> None:
+    say(
+        f"next: plyline follow {shlex.quote(str(folder))} (or build) works the game out anew; until then "
+        "out/reconstructed.pgn and the cues stay as they are"
+    )
 
 
 @edits.command("list", epilog="Example: plyline edit my-lesson list --json")
