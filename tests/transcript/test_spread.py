@@ -103,6 +103,32 @@ def test_a_think_pause_does_not_slow_the_words():
     assert spread(long, speed)[4].onset_ms > spread(short, speed)[4].onset_ms + 1000
 
 
+@pytest.mark.parametrize(
+    ("asks", "hint", "after"),
+    [
+        ("Pause here and find the move.", "", 6),
+        ("Now what would you play?", "Look at the back rank, please.", 11),
+        ("Once more, have a think.", "I will give you a clue: it is a quiet one.", 16),
+    ],
+)
+def test_the_answer_waits_until_a_think_pause_is_over(asks: str, hint: str, after: int):
+    """Where in a stamped paragraph the silence is, only the words can tell: after a bid to think, and hints that help with it."""
+    said = tuple(f"{asks} {hint} Very good, the bishop goes to d5. It attacks the rook.".split())
+    plain = Stretch(said, 0, 6000, 0, Timing.BLOCK)
+    speed = pace([plain])
+    usual, paused = spread(plain, speed), spread(Stretch(said, 0, 11_000, 0, Timing.BLOCK), speed)
+    assert [w.onset_ms for w in paused[:after]] == pytest.approx([w.onset_ms for w in usual[:after]], abs=20)
+    assert [w.onset_ms - 5000 for w in paused[after:]] == pytest.approx([w.onset_ms for w in usual[after:]], abs=20)
+
+
+def test_where_marks_are_missing_the_silence_follows_the_bid_itself():
+    said = tuple("so he steps off and we come to e3 what would you do with black if he makes a queen then queen f2 is mate".split())
+    plain = Stretch(said, 0, 8000, 0, Timing.BLOCK)
+    speed = pace([plain])
+    usual, paused = spread(plain, speed), spread(Stretch(said, 0, 12_000, 0, Timing.BLOCK), speed)
+    assert paused[13].onset_ms - usual[13].onset_ms > 3000 > 100 > paused[12].onset_ms - usual[12].onset_ms
+
+
 def test_marks_are_pauses():
     assert pause_ms("check.") > pause_ms("check,") > pause_ms("check") == 0
     assert pause_ms('mate!"') == pause_ms("mate!")

@@ -5,7 +5,8 @@ connected speech, rounded from memory of the phonetics literature; only their
 ratios matter), a mark of punctuation stands for a pause. The pace is the
 speaker's own: the median over blocks of time given to time expected, so that
 one block with a long think-pause does not slow its own words: what it has
-too much is put at its sentence ends.
+too much is put at its sentence ends. Where listeners are bidden to stop and
+think, all of it is put there: the answer must not come early.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from statistics import median
 
+from timeline.transcript.bidding import bidding_ends
 from timeline.transcript.pronounce import VOWELS, pronunciations
 from timeline.transcript.words import Timing, Word
 
@@ -114,9 +116,14 @@ def spread(stretch: Stretch, pace: float = 1.0) -> tuple[Word, ...]:
     else:
         stretch_ms = float(max(0, stretch.end_ms - stretch.start_ms))
         scale = stretch_ms / (sum(speech) + sum(pauses))
-        if scale > pace * _LOOSE:
-            scale = pace * _LOOSE
-            _rest(pauses, stretch_ms / scale - sum(speech) - sum(pauses))
+        if scale > pace:
+            stops = _stops(pauses)
+            left = bidding_ends(texts, stops)
+            if left or scale > pace * _LOOSE:
+                scale = pace if left else pace * _LOOSE
+                excess = stretch_ms / scale - sum(speech) - sum(pauses)
+                for k in left or stops:
+                    pauses[k] += excess / len(left or stops)
     onsets, at = [], 0.0
     for length, pause in zip(speech, pauses, strict=True):
         onsets.append(at)
@@ -131,13 +138,9 @@ def spread(stretch: Stretch, pace: float = 1.0) -> tuple[Word, ...]:
     return tuple(words)
 
 
-def _rest(pauses: list[float], excess: float) -> None:
-    """Share silence out over the sentence ends (the last word's included), in place."""
-    stops = [k for k, p in enumerate(pauses) if p >= SENTENCE_PAUSE_MS]
-    if not stops or stops[-1] != len(pauses) - 1:
-        stops.append(len(pauses) - 1)
-    for k in stops:
-        pauses[k] += excess / len(stops)
+def _stops(pauses: Sequence[float]) -> list[int]:
+    """Where sentences end, the last word included."""
+    return sorted({*(k for k, pause in enumerate(pauses) if pause >= SENTENCE_PAUSE_MS), len(pauses) - 1})
 
 
 def _confidence(stretch: Stretch, length_ms: float) -> float:
