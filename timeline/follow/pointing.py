@@ -7,11 +7,13 @@ with a piece that really bears on the target, an arrow from that piece.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import chess
 
+from timeline.follow.bearing import ATTACK, DEFENCE, bearing_at, named_square
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import Tok
 from timeline.follow.matching import matches
@@ -22,16 +24,9 @@ from timeline.tracks import MarkSpan
 
 STAY_MS = 4000
 """How long a mark stays when nothing else ends it (our choice: a spoken clause, and a moment to look)."""
+MOST_LIT = 3
+"""Squares marked at the same time (our choice: as many as are mostly named together)."""
 
-_ATTACK = frozenset(
-    """attack attacks attacking attacked hit hits hitting eye eyes eyeing eying stare stares staring target targets targeting
-    pressure pressures pressing pin pins pinned pinning fork forks forking threat threatens threatening threatened aim aims
-    aiming bears bearing point points pointing skewers skewer""".split()
-)
-_DEFENCE = frozenset(
-    "defend defends defending defended protect protects protecting protected guard guards guarding guarded cover covers"
-    " covering covered hold holds supports support".split()
-)
 _WEAK = frozenset(
     "weak weakness weaknesses weaker weakest hole holes loose hanging undefended target backward isolated doubled".split()
 )
@@ -54,9 +49,9 @@ def role_of(words: Sequence[str]) -> str:
     bag = set(words)
     if bag & _WEAK:
         return "weakness"
-    if bag & _ATTACK:
+    if bag & ATTACK:
         return "attack"
-    if bag & _DEFENCE:
+    if bag & DEFENCE:
         return "defence"
     if bag & _PLAN:
         return "plan"
@@ -78,7 +73,7 @@ def find_marks(
         while i < high:
             used = _square_at(lattice, i, high, boards[i], until_ms[i], found)
             if not used:
-                used = _verb_at(toks, i, high, boards[i], until_ms[i], found)
+                used = _bearing_at(lattice, i, high, boards[i], until_ms[i], found)
             if not used:
                 used = _stretch_at(lattice, i, high, until_ms[i], found)
             if not used:
@@ -111,6 +106,8 @@ def _square_at(lattice: Lattice, i: int, high: int, node: Node, until_ms: int, f
     if not readings:
         return 0
     m = max(readings, key=lambda m: m.end)
+    if _absent(lattice, m, node):
+        return m.end - i
     role = role_of(_around(toks, i))
     if m.desc.piece and m.prep not in ("on", "at", "from") and m.kind in ("full", "capsq", "san"):
         for turned in (node.board.turn, not node.board.turn):
@@ -126,6 +123,37 @@ def _square_at(lattice: Lattice, i: int, high: int, node: Node, until_ms: int, f
     if mark:
         found.append(mark)
     return m.end - i
+
+
+_MEN = "(?:" + "|".join(word for word, (_, cost) in PIECE_WORDS.items() if cost <= 0.5) + "|piece|man|anything|nothing)"
+_ISNT = r"(?:(?:is|are|was|were) (?:not|no longer|never)|(?:isn|aren|wasn|weren)'t|not|no longer|never)"
+_ITS = (
+    r"(?: (?:yet|even|really|actually|now|longer|any|a|an|the|got|more|another|second|other|own|white|black|enemy|light|dark"
+    r"|squared|his|her|my|our|your))*"
+)
+_CLAUSE = 16  # words before a square that can deny its man, at most
+_STANDS = r"(?: (?:yet|really|standing|sitting|left|there|now|any more|anymore|back|already))*"
+_NO_MAN = re.compile(
+    rf"\b(?:no|without|neither|nor|missing|lacks?|{_ISNT}|(?:has|have|had|hasn't|haven't|hadn't|doesn't have|don't have) no"
+    rf"|(?:hasn't|haven't|hadn't|doesn't have|don't have|didn't have)){_ITS} {_MEN}{_STANDS} (?:on|at)$"
+    rf"|\b{_MEN} {_ISNT}{_STANDS} (?:on|at)$|\bnothing{_STANDS} (?:on|at)$"
+)
+_GONE = re.compile(rf"{_ISNT} (?:there|here)\b|(?:is|are) (?:gone|missing)\b|has (?:gone|left|disappeared)\b")
+_IF_MAN = re.compile(rf"\b(?:if|imagine|wish|unless|were)\b.*\b{_MEN}(?: (?:were|was|stood))?{_STANDS} (?:on|at)$")
+
+
+def _absent(lattice: Lattice, m: Mention, node: Node) -> bool:
+    """Whether the man named with the square does not stand there, as the words say: "there is no knight on d7"."""
+    toks = lattice.toks
+    own = next((k for k in range(m.end - 1, m.start - 1, -1) if named_square(lattice, k, m.end)), m.end)
+    low = own
+    while low > 0 and own - low < _CLAUSE and not toks[low - 1].ends:
+        low -= 1
+    before = " ".join(tok.text for tok in toks[low:own])
+    after = " ".join(tok.text for tok in toks[m.end : m.end + 4])
+    if _NO_MAN.search(before) or (not toks[m.end - 1].ends and _GONE.match(after)):
+        return True
+    return node.board.piece_at(m.desc.to) is None and _IF_MAN.search(before) is not None
 
 
 def _only_spoken(node: Node, m: Mention, turn: bool) -> chess.Move | None:
@@ -146,59 +174,16 @@ def _only_spoken(node: Node, m: Mention, turn: bool) -> chess.Move | None:
     return None
 
 
-def _verb_at(toks: Sequence[Tok], i: int, high: int, node: Node, until_ms: int, found: list[MarkSpan]) -> int:
+def _bearing_at(lattice: Lattice, i: int, high: int, node: Node, until_ms: int, found: list[MarkSpan]) -> int:
     """ "The knight hits queen and rook": arrows from the piece to what it really attacks or defends."""
-    verb = toks[i].text
-    attack, defence = verb in _ATTACK, verb in _DEFENCE
-    if not (attack or defence):
+    said = bearing_at(lattice, i, high, node)
+    if said is None:
         return 0
-    board = node.board
-    subjects = _subjects(toks, i, node)
-    targets: list[int] = []
-    k = i + 1
-    while k < min(high, i + 8):
-        piece = PIECE_WORDS.get(toks[k].text)
-        if piece and piece[1] <= 0.5:
-            targets.append(piece[0])
-        elif toks[k].ends in (".", "?") or (
-            targets and toks[k].text not in ("and", "the", "both", "a", "his", "her", "my", "black", "white")
-        ):
-            break
-        if toks[k].ends in (".", "?"):
-            break
-        k += 1
-    if not targets or not subjects:
-        return 0
-    for subject in subjects:
-        side = board.color_at(subject)
-        aimed = [
-            s
-            for t in targets
-            for s in board.attacks(subject) & board.pieces(t, side if defence else not side)  # type: ignore[arg-type]
-        ]
-        if aimed:
-            for square in aimed[:4]:
-                mark = _span(toks[i].onset_ms, until_ms, "arrow", (subject, square), "defence" if defence else "attack")
-                if mark:
-                    found.append(mark)
-            break
-    return k - i
-
-
-def _subjects(toks: Sequence[Tok], i: int, node: Node) -> list[int]:
-    """Where the doer of a verb may stand: the piece named before it, else the piece that has just moved."""
-    board = node.board
-    for k in range(i - 1, max(-1, i - 7), -1):
-        if toks[k].ends in (".", "?"):
-            break
-        piece = PIECE_WORDS.get(toks[k].text)
-        if piece and piece[1] <= 0.5:
-            places = list(board.pieces(piece[0], chess.WHITE) | board.pieces(piece[0], chess.BLACK))
-            moved = node.move.to_square if node.move else None
-            return sorted(places, key=lambda s: s != moved)
-    if node.move is not None:
-        return [node.move.to_square]
-    return []
+    for kind, squares in [*(("arrow", a) for a in said.arrows), *(("square", (s,)) for s in said.squares)]:
+        mark = _span(lattice.toks[i].onset_ms, until_ms, kind, squares, said.role)
+        if mark:
+            found.append(mark)
+    return said.end - i
 
 
 _LINES = frozenset("diagonal file rank line".split())
@@ -209,23 +194,16 @@ def _stretch_at(lattice: Lattice, i: int, high: int, until_ms: int, found: list[
     toks = lattice.toks
     if toks[i].text not in _LINES or i + 4 >= high or toks[i + 1].text != "from":
         return 0
-    first = _named_square(lattice, i + 2, high)
+    first = named_square(lattice, i + 2, high)
     if first is None or first[1] + 1 >= high or toks[first[1]].text != "to":
         return 0
-    last = _named_square(lattice, first[1] + 1, high)
+    last = named_square(lattice, first[1] + 1, high)
     if last is None or not chess.SquareSet.ray(first[0], last[0]):
         return 0
     mark = _span(toks[i].onset_ms, until_ms, "route", (first[0], last[0]), _line_role(toks, i))
     if mark:
         found.append(mark)
     return last[1] - i
-
-
-def _named_square(lattice: Lattice, i: int, high: int) -> tuple[int, int] | None:
-    """The square whose bare name begins at a token, and the token after it."""
-    bare = [m for m in lattice.readings(i) if m.hear < 0.45 and m.end <= high and m.desc.to >= 0 and m.kind == "pawn"]
-    best = min(bare, key=lambda m: m.hear, default=None)
-    return (best.desc.to, best.end) if best else None
 
 
 _LONG = {"light": (chess.H1, chess.A8), "dark": (chess.A1, chess.H8)}
@@ -259,10 +237,14 @@ def _line_role(toks: Sequence[Tok], i: int) -> str:
 
 
 def _settled(marks: list[MarkSpan]) -> tuple[MarkSpan, ...]:
-    """In order, each thing marked once at a time."""
+    """In order, each thing marked once at a time, and no more squares lit together than an eye takes in."""
     out: list[MarkSpan] = []
     for mark in sorted(marks, key=lambda m: (m.start_ms, m.squares)):
         if any(o.squares == mark.squares and o.kind == mark.kind and mark.start_ms < o.end_ms for o in out):
             continue
+        if mark.kind == "square":
+            lit = [k for k, o in enumerate(out) if o.kind == "square" and o.end_ms > mark.start_ms > o.start_ms]
+            for k in lit[: max(0, len(lit) + 1 - MOST_LIT)]:  # squares read out one by one: the oldest goes
+                out[k] = replace(out[k], end_ms=mark.start_ms)
         out.append(mark)
     return tuple(out)
