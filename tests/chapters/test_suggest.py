@@ -104,6 +104,41 @@ def test_a_question_and_a_try_give_their_names():
     ]
 
 
+@pytest.mark.parametrize(
+    ("second", "title"),
+    [
+        (["A fork is in the air."], "The fork"),
+        ([FILLER, FILLER, FILLER, "Soon there is a fork."], "Moves 4 to 5"),  # the next chapter may be about it
+        (["White castles and Black castles, too."], "Moves 4 to 5"),
+        (["Castling is what both are thinking of. Castling long, castling short."], "Castling"),
+    ],
+)
+def test_a_theme_named_once_at_the_end_is_not_what_a_chapter_is_about(second: list[str], title: str):
+    words = talk((0.5, FILLER), (1.0, " ".join(second)), (0.1, FILLER), (1.0, FILLER))
+    begin, end = words[56].onset_ms, words[-56].onset_ms
+    cues = [CueSpec(at=begin - 2000, show="3w"), CueSpec(at=begin + 500, show="4w"), CueSpec(at=begin + 2000, show="5w")]
+    assert titled(words, cues, [0, begin, end])[1] == title
+
+
+def test_a_theme_of_a_sideline_in_passing_is_not_what_a_chapter_is_about():
+    words = talk((0.5, FILLER), (1.0, "If d6, then there is a fork."), (0.1, FILLER + " " + FILLER), (1.0, FILLER))
+    begin, end = words[56].onset_ms, words[-56].onset_ms
+    game = [CueSpec(at=begin - 2000, show="3w"), CueSpec(at=begin + 9000, show="4w"), CueSpec(at=begin + 12_000, show="5w")]
+    assert titled(words, game, [0, begin, end])[1] == "The fork"
+    assert titled(words, [*game, CueSpec(at=begin, show="3w d6")], [0, begin, end])[1] == "Moves 4 to 5"
+
+
+def titled(words: list[Word], cues: list[CueSpec], starts_ms: list[int]) -> list[str]:
+    """Titles of sections that begin so."""
+    end_ms = words[-1].end_ms + 500
+    sections = []
+    for start, end in pairwise([*starts_ms, end_ms]):
+        said = [word for word in words if start <= word.onset_ms < end]
+        sections.append(Section(start, end, tuple(w.text for w in said), tuple(w.onset_ms for w in said)))
+    board = build_tracks(SCORE, sorted(cues, key=lambda cue: cue.at), end_ms).board
+    return title_sections(sections, board, SCORE, [], english=True)
+
+
 def test_other_languages_use_silences_and_the_board():
     found = suggest(language="de")
     assert found[0][0] == 0

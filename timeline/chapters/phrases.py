@@ -71,7 +71,7 @@ THEMES: tuple[tuple[str, str], ...] = (
     (r"cent(?:re|er)", "The centre"),
     (r"queen ?side", "The queenside"),
     (r"king ?side", "The kingside"),
-    (r"castl\w+", "Castling"),
+    (r"castling", "Castling"),  # "castles" only tells the move
     (r"king walk|king (?:goes for a walk|walks|runs|marches)", "The king's walk"),
     (r"discover\w+", "The discovered attack"),
     (r"double check", "The double check"),

@@ -76,10 +76,10 @@ def suggest_chapters(
         starts = more
     ends = [*starts[1:], end_ms]
     onsets = [word.onset_ms for word in words]
-    sections = [
-        Section(start, end, tuple(texts[bisect_left(onsets, start if start else -1) : bisect_left(onsets, end)]))
-        for start, end in zip(starts, ends, strict=True)
-    ]
+    sections = []
+    for start, end in zip(starts, ends, strict=True):
+        said = slice(bisect_left(onsets, start if start else -1), bisect_left(onsets, end))
+        sections.append(Section(start, end, tuple(texts[said]), tuple(onsets[said])))
     titles = title_sections(sections, board, score, sorted(asks), english=language.lower().startswith("en"))
     return tuple(Chapter(start, title) for start, title in zip(starts, titles, strict=True))
 

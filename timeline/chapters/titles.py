@@ -18,14 +18,21 @@ from timeline.tracks import BoardSpan, BoardTrack
 
 _THEMES = tuple((re.compile(rf"\b(?:{pattern})\b"), title) for pattern, title in THEMES)
 
+LATE = 0.7
+"""From this share of a section on its end is near."""
+IN_SIDELINE, IN_SIDELINES, AT_THE_END = 0.3, 0.5, 0.5
+"""Weights of a theme mentioned in a sideline in passing, in a section that is mostly sidelines, and near the end (our
+choice): below .6 in all it gives no title."""
+
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A stretch of the talk in recording time, ms, and its words."""
+    """A stretch of the talk in recording time, ms, its words, and when they begin."""
 
     start_ms: int
     end_ms: int
     words: tuple[str, ...]
+    onsets_ms: tuple[int, ...] = ()
 
     @property
     def text(self) -> str:
@@ -57,7 +64,7 @@ def title_sections(
     sections: Sequence[Section], board: BoardTrack, score: Score, asks: Sequence[int], *, english: bool
 ) -> list[str]:
     """A title for each section, all different, at most 60 characters, first letter capital."""
-    talk = _Talk(sections, board, score, asks, _themes(sections) if english else [()] * len(sections), english)
+    talk = _Talk(sections, board, score, asks, _themes(sections, board) if english else [()] * len(sections), english)
     titles: list[str] = []
     for index in range(len(sections)):
         options = [_cut(title[:1].upper() + title[1:]) for title in _options(talk, index)]
@@ -127,10 +134,14 @@ def _sentences(section: Section) -> list[str]:
     return [*texts, " ".join(sentence)]
 
 
-def _themes(sections: Sequence[Section]) -> list[list[str]]:
+def _themes(sections: Sequence[Section], board: BoardTrack) -> list[list[str]]:
     """For each section the themes that are more its own than the other sections', best first."""
-    counts = [{title: len(pattern.findall(section.text)) for pattern, title in _THEMES} for section in sections]
-    totals = {title: sum(count[title] for count in counts) for _, title in _THEMES}
+    said = [{title: _places(pattern, section) for pattern, title in _THEMES} for section in sections]
+    totals = {title: sum(len(places[title]) for places in said) for _, title in _THEMES}
+    counts = [
+        {title: sum(_weight(section, board, place) for place in found) for title, found in places.items()}
+        for section, places in zip(sections, said, strict=True)
+    ]
     result = []
     for count in counts:
         scored = []
@@ -141,6 +152,33 @@ def _themes(sections: Sequence[Section]) -> list[list[str]]:
         scored.sort(key=lambda pair: (-pair[0], pair[1]))
         result.append([title for value, title in scored if value >= 0.6])
     return result
+
+
+def _places(pattern: re.Pattern[str], section: Section) -> list[int]:
+    return [found.start() for found in pattern.finditer(section.text)]
+
+
+def _weight(section: Section, board: BoardTrack, place: int) -> float:
+    """What a theme's words, at a place in the section's text, say of the whole section: little where they belong to a
+    sideline, or where the section is nearly over (the next one may be about it)."""
+    if not section.onsets_ms:
+        return 1.0
+    at_ms = section.onsets_ms[section.text.count(" ", 0, place)]
+    late = at_ms > section.start_ms + LATE * (section.end_ms - section.start_ms)
+    span = board.at(min(at_ms, board.end_ms - 1))
+    weight = 1.0
+    if span.origin == "sideline":
+        weight = IN_SIDELINES if _mostly_sidelines(board, section) else IN_SIDELINE
+    return weight * (AT_THE_END if late else 1.0)
+
+
+def _mostly_sidelines(board: BoardTrack, section: Section) -> bool:
+    inside = (
+        min(span.end_ms, section.end_ms) - max(span.start_ms, section.start_ms)
+        for span in board.spans
+        if span.origin == "sideline"
+    )
+    return 2 * sum(ms for ms in inside if ms > 0) > section.end_ms - section.start_ms
 
 
 def _shown(board: BoardTrack, section: Section) -> list[BoardSpan]:
