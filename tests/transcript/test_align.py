@@ -351,8 +351,12 @@ def exhaustive(cost: np.ndarray, words: list[int], costs: Costs, must_from: int,
             for end in range(t + 1, frames + 1):
                 if last != "rest":
                     through(end, k, spent + costs.pause + quiet[t:end].sum(), "rest")
-                if last != "other":
-                    through(end, k, spent + costs.enter + (plain[t:end] + costs.stray).sum(), "other")
+                for lane, enter, stray in (
+                    ("other", costs.enter, costs.stray),
+                    ("long", costs.long_enter, costs.long_stray),
+                ):
+                    if last != lane:
+                        through(end, k, spent + enter + (plain[t:end] + stray).sum(), lane)
 
     for k in range(must_from + 1):
         through(0, k, 0.0, "")
@@ -367,8 +371,9 @@ def test_the_search_finds_the_least_cost(seed: int, frames: int, words: list[int
     dice = np.random.default_rng(seed)
     raw = dice.integers(0, 120, (frames, 12)).astype(np.int16)
     costs = Costs(
-        stray=dice.uniform(0, 4), enter=dice.uniform(0, 8), skip=dice.uniform(0, 20), pause=dice.uniform(0, 3)
-    )
+        stray=dice.uniform(0, 4), enter=dice.uniform(0, 8), long_stray=dice.uniform(0, 2),
+        long_enter=dice.uniform(0, 16), skip=dice.uniform(0, 20), pause=dice.uniform(0, 3),
+    )  # fmt: skip
     trellis = Trellis.of_phones([[(str(w),)] for w in words], Made())
     must_from, must_to = int(dice.integers(0, len(words) + 1)), int(dice.integers(0, len(words) + 1))
     if must_from > must_to:

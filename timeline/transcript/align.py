@@ -26,6 +26,7 @@ from timeline.transcript.acoustics import FRAME_MS, PhoneTable, SoundScores, pho
 from timeline.transcript.exactness import Span, exact_spans
 from timeline.transcript.placing import place_between
 from timeline.transcript.sound import RATE
+from timeline.transcript.spread import word_ms
 from timeline.transcript.trellis import Costs, Trellis
 from timeline.transcript.words import Timing, Transcript, Word
 
@@ -41,9 +42,13 @@ _WORD_MS = 220
 _LEAST_WINDOW_MS, _MOST_WINDOW_MS = 15_000, 30_000
 _ROUGH_MS = 75_000
 """Blocks longer than this do not say where their words are."""
+_FULL = 0.5
+"""Blocks whose words take less of their time than this do not say either: somebody pauses, or the recording goes on."""
 _STEP_MS, _AHEAD_MS = 30_000, 12_000
 _QUICKEST_WORDS_S = 4.5
-_HARD = Costs(stray=9.0, enter=70.0, skip=90.0)
+_QUICK = 0.6
+"""The share of its usual time in which a word can be said."""
+_HARD = Costs(stray=9.0, enter=70.0, long_stray=5.0, long_enter=870.0, skip=90.0)
 _HARD_MISFIT = 4.0
 """For sound that fits the model badly throughout (rooms, accents): words are held on to.
 
@@ -55,9 +60,15 @@ _BELIEVED, _AROUND = 0.65, 12
 """Share of words that must follow each other, so many on both sides: other talks reach 0.3 to 0.6, damaged ones 0.8."""
 _LEAST = 0.3
 """Where fewer of all words are believed, the transcript is another talk's, and a few lucky finds would mislead."""
+_FEW = 3
+"""So many words that the recording has no room for at its end may be ill heard, or said very fast."""
+_LONG = 2 * _AROUND + 1
+"""So many words in a row that are not found: their stamps are off, or they are not said."""
 _ISLAND, _STRAYS_MS = 4, 400
 _PAUSE_MS = 250
 """Words of one phrase are nearer to each other."""
+_LEAST_LEAD = 0.0
+"""Silence fits there as well as the word and its neighbours (said ones lead by 2 and more, by 0.3 at 5 dB of noise)."""
 _GOOD, _FAIR, _POOR = 3.2, 4.5, 6.0
 """Misfit over a word and its neighbours: said there below the first, something else there above the last."""
 
@@ -67,6 +78,7 @@ class Placed:
     """A word of the transcript found in the sound; times in ms from the recording's start.
 
     ``strays_ms``: how much speech that the transcript lacks was heard just before it.
+    ``lead``: how much better than silence the word fits.
     """
 
     index: int
@@ -74,6 +86,7 @@ class Placed:
     end_ms: int
     misfit: float
     strays_ms: int = 0
+    lead: float = math.inf
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +111,9 @@ def align_words(
     ``samples``: 16 kHz mono from the recording's start. Each word says how its
     time was found and how far it can be trusted. ``scores``: those of the
     samples, where somebody has them. ``progress`` gets words done and in all.
-    Same input, same words.
+    Last words that the recording is too short for stand at its end. Where
+    hardly a word is found, all stay as the transcript has them. Same input,
+    same words.
     """
     words = transcript.words
     if not words or len(samples) < RATE // 10:
@@ -115,12 +130,17 @@ def align_words(
             placed[hit.index] = hit
         if progress is not None:
             progress(window.last, len(words))
-    kept = _in_order(_believed(placed))
+    placed = _heard_again(placed, listener, total_ms)
+    held = _held(listener.texts, _believed(placed), total_ms)
+    kept = [*_believed(placed[:held]), *[None] * (len(words) - held)]
+    if sum(p is not None for p in kept) < _LEAST * held:  # another talk's recording: it says nothing of these words
+        return words
     spans = exact_spans(words, transcript.blocks, [None if p is None else p.onset_ms for p in kept], total_ms)
     if spans is not None:
         kept = _in_order(_at_home(kept, words, spans, listener))
     timed = [_timed(w, p, t) for w, p, t in zip(words, kept, _trust(kept), strict=True)]
-    return place_between(timed, samples, None if spans is None else [spans[w.block] for w in words])
+    inside = place_between(timed[:held], samples, None if spans is None else [spans[w.block] for w in words[:held]])
+    return (*inside, *(replace(w, onset_ms=total_ms, end_ms=total_ms) for w in words[held:]))
 
 
 def windows(words: Sequence[Word], total_ms: int) -> list[Window]:
@@ -143,15 +163,20 @@ def windows(words: Sequence[Word], total_ms: int) -> list[Window]:
         first = last
     # A block's last words may come later than thought, up to the next block's start.
     later = [*(w.start_ms for w in found[1:]), total_ms]
-    return [
+    found = [
         replace(w, start_ms=min(w.start_ms, total_ms), end_ms=min(total_ms, max(w.end_ms, min(n, w.end_ms + _LATE_MS))))
         for w, n in zip(found, later, strict=True)
     ]
+    # After the last block there is no stamp: how long somebody pauses in it, or the recording goes on, is not known.
+    last = found[-1]
+    found[-1] = replace(last, end_ms=max(last.end_ms, min(total_ms, last.start_ms + _ROUGH_MS)))
+    return found
 
 
 def _parted(words: Sequence[Word], first: int, last: int) -> list[Window]:
     span = words[last - 1].end_ms - words[first].onset_ms
-    parts = max(1, -(-span // _MOST_WINDOW_MS)) if 1.5 * _MOST_WINDOW_MS < span <= _ROUGH_MS else 1
+    full = _FULL * span <= sum(word_ms(w.text) for w in words[first:last])
+    parts = max(1, -(-span // _MOST_WINDOW_MS)) if full and 1.5 * _MOST_WINDOW_MS < span <= _ROUGH_MS else 1
     cuts = [first]
     for k in range(1, parts):
         at = words[first].onset_ms + span * k // parts
@@ -164,7 +189,7 @@ class _Listener:
     """Looks for stretches of one transcript in one recording."""
 
     def __init__(self, texts: Sequence[str], scores: SoundScores) -> None:
-        self._texts = texts
+        self.texts = texts
         self._scores = scores
         self._table: PhoneTable = phone_table()
         self._total_ms = scores.frames * FRAME_MS
@@ -187,8 +212,11 @@ class _Listener:
     def _near(self, window: Window, margin_ms: int, costs: Costs) -> list[Placed]:
         start, end = max(0, window.start_ms - margin_ms), min(self._total_ms, window.end_ms + margin_ms)
         context = margin_ms // _WORD_MS
-        first, last = max(0, window.first - context), min(len(self._texts), window.last + context)
-        found = self._match(start, end, first, last, window.first - first, window.last - first, costs)
+        first, last = max(0, window.first - context), min(len(self.texts), window.last + context)
+        must = window.last - first
+        if end == self._total_ms and _quickest(self.texts[window.first : window.last]) > end - window.start_ms:
+            must = window.first - first  # the recording ends before the words do
+        found = self._match(start, end, first, last, window.first - first, must, costs)
         return [p for p in found if window.first <= p.index < window.last]
 
     def within(self, first: int, last: int, span: Span) -> list[Placed]:
@@ -225,17 +253,66 @@ class _Listener:
         if self._scores.silent(begin, end_ms // FRAME_MS):
             return []
         scores = self._scores.between(begin, max(begin, end_ms // FRAME_MS))
-        best = Trellis(self._texts[first:last], self._table).best(scores, must_from, must_to, costs)
-        return [
+        best = Trellis(self.texts[first:last], self._table).best(scores, must_from, must_to, costs)
+        found = [
             Placed(
                 first + f.index,
                 (begin + f.start) * FRAME_MS,
                 (begin + f.end) * FRAME_MS,
                 f.misfit,
                 f.strays * FRAME_MS,
+                f.lead,
             )
             for f in (best[0] if best else [])
         ]
+        leads = _leads(found)
+        return [p for p, lead in zip(found, leads, strict=True) if lead >= _LEAST_LEAD]
+
+
+def _heard_again(
+    placed: Sequence[Placed | None], listener: _Listener, total_ms: int
+) -> list[Placed | None]:
+    """Long stretches that are not where their stamps say, looked for in all the sound between what was found."""
+    heard = list(placed)
+    kept = _believed(heard)
+    for first, last in _lost(kept):
+        start = next((p.end_ms for p in reversed(kept[:first]) if p is not None), 0)
+        end = next((p.onset_ms for p in kept[last:] if p is not None), total_ms)
+        again: list[Placed | None] = [*heard[:first], *[None] * (last - first), *heard[last:]]
+        for hit in listener.walk(Window(first, last, start + MARGIN_MS, end - MARGIN_MS)):
+            again[hit.index] = hit
+        trial = _believed(again)
+        if sum(p is not None for p in trial[first:last]) > sum(p is not None for p in kept[first:last]):
+            heard, kept = again, trial
+    return heard
+
+
+def _lost(placed: Sequence[Placed | None]) -> list[tuple[int, int]]:
+    """First and last (exclusive) word of long runs that were not found, a few lucky finds among them."""
+    runs: list[tuple[int, int]] = []
+    for k, p in enumerate(placed):
+        if p is None:
+            if runs and k - runs[-1][1] < _LONG:
+                runs[-1] = (runs[-1][0], k + 1)
+            else:
+                runs.append((k, k + 1))
+    return [(a, b) for a, b in runs if sum(p is None for p in placed[a:b]) >= _LONG]
+
+
+def _held(texts: Sequence[str], placed: Sequence[Placed | None], total_ms: int) -> int:
+    """How many of the words the recording can hold: those up to the last one found, and what can follow it."""
+    last = next((p for p in reversed(placed) if p is not None), None)
+    if last is None:
+        return len(texts)
+    count, room = last.index + 1, total_ms - last.end_ms
+    while count < len(texts) and (room := room - _quickest(texts[count : count + 1])) >= 0:
+        count += 1
+    return count if len(texts) - count > _FEW else len(texts)
+
+
+def _quickest(texts: Sequence[str]) -> float:
+    """The least time for words, in ms."""
+    return _QUICK * sum(map(word_ms, texts))
 
 
 def _at_home(
@@ -292,14 +369,29 @@ def _worth(placed: Sequence[Placed]) -> int:
 
 
 def _believed(placed: Sequence[Placed | None]) -> list[Placed | None]:
-    """Without words amid many that were not found, or only with other speech between: another talk, or a language."""
+    """In order, without words amid many that were not found, or only with other speech between.
+
+    Those are another talk's, or of another language.
+    """
     follows = [0, *accumulate(int(p is not None and p.strays_ms == 0) for p in placed)]
     kept: list[Placed | None] = []
     for k, p in enumerate(placed):
         low, high = max(0, k - _AROUND), min(len(placed), k + _AROUND + 1)
         share = (follows[high] - follows[low]) / (high - low)
         kept.append(p if share >= _BELIEVED else None)
-    return kept if sum(p is not None for p in kept) >= _LEAST * len(kept) else [None] * len(kept)
+    return _in_order(kept)
+
+
+def _leads(placed: Sequence[Placed]) -> list[float]:
+    """How much better than silence each word fits, taken with those that are said in one go with it."""
+    found = []
+    for k, word in enumerate(placed):
+        near = [word]
+        near += [p for p in placed[max(0, k - 1) : k] if word.onset_ms - p.end_ms <= _PAUSE_MS]
+        near += [p for p in placed[k + 1 : k + 2] if p.onset_ms - word.end_ms <= _PAUSE_MS]
+        length = sum(p.end_ms - p.onset_ms for p in near)
+        found.append(sum(p.lead * (p.end_ms - p.onset_ms) for p in near) / max(1, length))
+    return found
 
 
 def fits(placed: Sequence[Placed]) -> list[float]:

@@ -19,6 +19,8 @@ _MOST_LATE = 0.25
 _JITTER_MS = 300
 """Recognisers let a word start a little before the last one; more is disorder."""
 _LONG_CAPTION_MS = 10_000
+_TAIL_MS = 5000
+"""So much more after the last words, and the recording goes on: room tone, music, other talk."""
 _WORD_SURE = 0.9
 _HALF_SECOND = 500
 
@@ -184,6 +186,8 @@ def _timed(blocks: list[RawBlock], kind: str, source: Source, end_ms: int | None
         timing = Timing.CAPTION if captioned else Timing.BLOCK
         stretches.append(Stretch(texts, start, end, k, timing, block.speaker))
     speed = pace([s for s, b in zip(stretches[:-1] or stretches, blocks, strict=False) if not b.words])
+    if len(blocks) > 1 and blocks[-1].end_ms is None and not blocks[-1].words:
+        stretches[-1] = _ending(stretches[-1], speed)
     words: list[Word] = []
     settled: list[Block] = []
     for block, stretch in zip(blocks, stretches, strict=True):
@@ -196,6 +200,12 @@ def _timed(blocks: list[RawBlock], kind: str, source: Source, end_ms: int | None
         end = stretch.end_ms if stretch.end_ms is not None else max(w.end_ms for w in said)
         settled.append(Block(block.start_ms, max(block.start_ms, end), block.text, block.line, block.speaker))
     return Transcript(_monotone(words, end_ms), tuple(settled), kind)
+
+
+def _ending(stretch: Stretch, speed: float) -> Stretch:
+    """The last stretch; where the recording goes on for long after its words, they end at the speaker's pace."""
+    end = spread(replace(stretch, end_ms=None), speed)[-1].end_ms
+    return stretch if stretch.end_ms is None or stretch.end_ms - end <= _TAIL_MS else replace(stretch, end_ms=None)
 
 
 def _given(block: RawBlock, stretch: Stretch, source: Source) -> tuple[Word, ...]:

@@ -37,12 +37,17 @@ class Costs:
     """In natural log units.
 
     ``stray``: a frame of speech that is not in the transcript, over its
-    best-fitting sounds; ``enter``: beginning it; ``skip``: a word that is not
-    said; ``pause``: beginning a silence. Set on synthetic lessons.
+    best-fitting sounds; ``enter``: beginning it; ``long_stray`` and
+    ``long_enter``: the same where it goes on for long, or is music: so that one
+    long stretch costs less than the same with a word here and there in it;
+    ``skip``: a word that is not said; ``pause``: beginning a silence. Set on
+    synthetic lessons.
     """
 
     stray: float = 4.5
     enter: float = 60.0
+    long_stray: float = 2.5
+    long_enter: float = 460.0
     skip: float = 50.0
     pause: float = 3.0
 
@@ -61,18 +66,21 @@ class Found:
     end: int
     misfit: float
     strays: int = 0
+    lead: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class _Lanes:
-    """Best log scores up to each frame: inside words, in silence, in other speech, and between words."""
+    """Best log scores up to each frame: inside words, in silence, in other speech (short, long), and between words."""
 
     state: NDArray[np.float32]
     rest: NDArray[np.float32]
     other: NDArray[np.float32]
+    long: NDArray[np.float32]
     node: NDArray[np.float32]
     fit: NDArray[np.int16]
     plain: NDArray[np.float32]
+    silence: NDArray[np.float32]
 
 
 class Trellis:
@@ -145,11 +153,11 @@ class Trellis:
         plain = scores[:, : table.plain].min(axis=1).astype(np.float32) * np.float32(-UNIT)
         quiet = [s for phone in QUIET for s in table.alone(phone)]
         silence = scores[:, quiet].min(axis=1).astype(np.float32) * np.float32(-UNIT)
-        stray = plain - np.float32(costs.stray)
+        stray, far = plain - np.float32(costs.stray), plain - np.float32(costs.long_stray)
 
         states = len(self._joined)
         state = np.full((frames + 1, states), _NEVER, np.float32)
-        rest, other, node = (np.full((frames + 1, count + 1), _NEVER, np.float32) for _ in range(3))
+        rest, other, long, node = (np.full((frames + 1, count + 1), _NEVER, np.float32) for _ in range(4))
         skips = np.arange(count + 1, dtype=np.float32) * np.float32(costs.skip)
         node[0, : must_from + 1] = 0
         node[0, must_from + 1 :] = -skips[1 : count - must_from + 1]  # words may be passed over before any sound too
@@ -165,13 +173,16 @@ class Trellis:
             rest[t + 1] += silence[t]
             np.maximum(other[t], nodes - np.float32(costs.enter), out=other[t + 1])
             other[t + 1] += stray[t]
+            np.maximum(long[t], nodes - np.float32(costs.long_enter), out=long[t + 1])
+            long[t + 1] += far[t]
             np.maximum(rest[t + 1], other[t + 1], out=raw)
+            np.maximum(raw, long[t + 1], out=raw)
             np.maximum(raw[1:], np.maximum.reduceat(new[self._lasts], self._ways_of), out=raw[1:])
             # Passing over words: the best of all nodes before, each less its skips.
             raw += skips
             np.maximum.accumulate(raw, out=node[t + 1])
             node[t + 1] -= skips
-        return _Lanes(state, rest, other, node, fit, plain)
+        return _Lanes(state, rest, other, long, node, fit, plain, silence)
 
     def _back(self, lanes: _Lanes, k: int, costs: Costs) -> list[Found]:
         """The choices that led to node ``k`` at the end, found by comparing once more from the last to the first."""
@@ -179,30 +190,36 @@ class Trellis:
 
         found: list[Found] = []
         bounds = [*self._ways_of, len(self._lasts)]
-        pause, enter = np.float32(costs.pause), np.float32(costs.enter)
-        state, rest, other, node = lanes.state, lanes.rest, lanes.other, lanes.node
+        state, node = lanes.state, lanes.node
+        between = {
+            -1: (lanes.rest, np.float32(costs.pause)),
+            -2: (lanes.other, np.float32(costs.enter)),
+            -3: (lanes.long, np.float32(costs.long_enter)),
+        }
         t = len(state) - 1
         while t > 0:
-            ways = [(float(rest[t, k]), -1), (float(other[t, k]), -2)]
+            ways = [(float(lane[t, k]), name) for name, (lane, _) in between.items()]
             if k:
                 ways += [(float(state[t, self._lasts[v]]), v) for v in range(bounds[k - 1], bounds[k])]
             value, way = max(ways)
             if k and float(node[t, k - 1]) - costs.skip > value:
                 k -= 1
             elif way < 0:
-                lane, cost = (rest, pause) if way == -1 else (other, enter)
+                lane, cost = between[way]
                 until = t
                 t -= 1
                 while t > 0 and lane[t, k] >= node[t, k] - cost:
                     t -= 1
-                if way == -2 and found:
+                if way != -1 and found:
                     found[-1] = replace(found[-1], strays=found[-1].strays + until - t)
             else:
                 at, end, misfit = int(self._lasts[way]), t, 0.0
+                quiet = 0.0
                 first = int(self._firsts[way])
                 while True:
                     t -= 1
                     misfit += float(lanes.plain[t]) + UNIT * float(lanes.fit[t, at])
+                    quiet += float(lanes.plain[t] - lanes.silence[t])
                     came = node[t, k - 1] if at == first else state[t, at - 1]
                     if came > state[t, at]:
                         if at == first:
@@ -210,7 +227,7 @@ class Trellis:
                         at -= 1
                     elif t == 0:
                         break  # before the first frame nothing is in a word: cannot be reached
-                found.append(Found(k - 1, t, end, misfit / (end - t)))
+                found.append(Found(k - 1, t, end, misfit / (end - t), lead=(quiet - misfit) / (end - t)))
                 k -= 1
         found.reverse()
         return found
