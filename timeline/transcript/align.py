@@ -19,7 +19,7 @@ from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
-from statistics import mean
+from statistics import mean, median
 from typing import TYPE_CHECKING
 
 from timeline.transcript.acoustics import FRAME_MS, PhoneTable, SoundScores, phone_table
@@ -27,7 +27,7 @@ from timeline.transcript.exactness import Span, exact_spans
 from timeline.transcript.placing import place_between
 from timeline.transcript.sound import RATE
 from timeline.transcript.spread import word_ms
-from timeline.transcript.trellis import Costs, Trellis
+from timeline.transcript.trellis import Costs, Found, Trellis
 from timeline.transcript.words import Timing, Transcript, Word
 
 if TYPE_CHECKING:
@@ -67,8 +67,11 @@ _LONG = 2 * _AROUND + 1
 _ISLAND, _STRAYS_MS = 4, 400
 _PAUSE_MS = 250
 """Words of one phrase are nearer to each other."""
-_LEAST_LEAD = 0.0
-"""Silence fits there as well as the word and its neighbours (said ones lead by 2 and more, by 0.3 at 5 dB of noise)."""
+_LEAST_LEAD = 0.4
+"""Silence fits a word and its neighbours this much nearly as well as the words around: noise, or music."""
+_LONGEST_MS, _LONGEST = 1200, 4
+"""No word lasts so long, and so many times as long as usual."""
+_TRIES = 3
 _GOOD, _FAIR, _POOR = 3.2, 4.5, 6.0
 """Misfit over a word and its neighbours: said there below the first, something else there above the last."""
 
@@ -78,7 +81,6 @@ class Placed:
     """A word of the transcript found in the sound; times in ms from the recording's start.
 
     ``strays_ms``: how much speech that the transcript lacks was heard just before it.
-    ``lead``: how much better than silence the word fits.
     """
 
     index: int
@@ -86,7 +88,6 @@ class Placed:
     end_ms: int
     misfit: float
     strays_ms: int = 0
-    lead: float = math.inf
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,24 +250,46 @@ class _Listener:
     def _match(
         self, start_ms: int, end_ms: int, first: int, last: int, must_from: int, must_to: int, costs: Costs
     ) -> list[Placed]:
+        import numpy as np
+
         begin = start_ms // FRAME_MS
         if self._scores.silent(begin, end_ms // FRAME_MS):
             return []
         scores = self._scores.between(begin, max(begin, end_ms // FRAME_MS))
-        best = Trellis(self.texts[first:last], self._table).best(scores, must_from, must_to, costs)
-        found = [
+        trellis = Trellis(self.texts[first:last], self._table)
+        noise = np.zeros(len(scores), np.bool_)
+        for _ in range(_TRIES):
+            best = trellis.best(scores, must_from, must_to, costs, noise)
+            found = best[0] if best else []
+            no_speech = self._no_speech(found, first, begin)
+            for k in no_speech:  # with the silence up to the next word, where that is none either
+                until = found[k + 1].start if k + 1 in no_speech and not found[k + 1].strays else found[k].end
+                noise[found[k].start : until] = True
+            if not no_speech:
+                break
+        return [
             Placed(
                 first + f.index,
                 (begin + f.start) * FRAME_MS,
                 (begin + f.end) * FRAME_MS,
                 f.misfit,
                 f.strays * FRAME_MS,
-                f.lead,
             )
-            for f in (best[0] if best else [])
+            for k, f in enumerate(found)
+            if k not in no_speech
         ]
+
+    def _no_speech(self, found: Sequence[Found], first: int, begin: int) -> set[int]:
+        """Which of the words found are no speech: a sound as long as no word, silence, noise between the talk."""
         leads = _leads(found)
-        return [p for p, lead in zip(found, leads, strict=True) if lead >= _LEAST_LEAD]
+        least = max(0.0, _LEAST_LEAD * median(leads)) if leads else 0.0
+        return {
+            k
+            for k, (f, lead) in enumerate(zip(found, leads, strict=True))
+            if lead < least
+            or (f.end - f.start) * FRAME_MS > max(_LONGEST_MS, _LONGEST * word_ms(self.texts[first + f.index]))
+            or self._scores.silent(begin + f.start, begin + f.end)
+        }
 
 
 def _heard_again(
@@ -371,27 +394,29 @@ def _worth(placed: Sequence[Placed]) -> int:
 def _believed(placed: Sequence[Placed | None]) -> list[Placed | None]:
     """In order, without words amid many that were not found, or only with other speech between.
 
-    Those are another talk's, or of another language.
+    Those are another talk's, or of another language; so are words that fit badly, many together.
     """
     follows = [0, *accumulate(int(p is not None and p.strays_ms == 0) for p in placed)]
+    lengths = [0, *accumulate(p.end_ms - p.onset_ms if p else 0 for p in placed)]
+    misfits = [0.0, *accumulate(p.misfit * (p.end_ms - p.onset_ms) if p else 0.0 for p in placed)]
     kept: list[Placed | None] = []
     for k, p in enumerate(placed):
         low, high = max(0, k - _AROUND), min(len(placed), k + _AROUND + 1)
         share = (follows[high] - follows[low]) / (high - low)
-        kept.append(p if share >= _BELIEVED else None)
+        fit = misfits[high] - misfits[low] <= _FAIR * (lengths[high] - lengths[low])
+        kept.append(p if share >= _BELIEVED and fit else None)
     return _in_order(kept)
 
 
-def _leads(placed: Sequence[Placed]) -> list[float]:
+def _leads(found: Sequence[Found]) -> list[float]:
     """How much better than silence each word fits, taken with those that are said in one go with it."""
-    found = []
-    for k, word in enumerate(placed):
+    leads = []
+    for k, word in enumerate(found):
         near = [word]
-        near += [p for p in placed[max(0, k - 1) : k] if word.onset_ms - p.end_ms <= _PAUSE_MS]
-        near += [p for p in placed[k + 1 : k + 2] if p.onset_ms - word.end_ms <= _PAUSE_MS]
-        length = sum(p.end_ms - p.onset_ms for p in near)
-        found.append(sum(p.lead * (p.end_ms - p.onset_ms) for p in near) / max(1, length))
-    return found
+        near += [f for f in found[max(0, k - 1) : k] if (word.start - f.end) * FRAME_MS <= _PAUSE_MS]
+        near += [f for f in found[k + 1 : k + 2] if (f.start - word.end) * FRAME_MS <= _PAUSE_MS]
+        leads.append(sum(f.lead * (f.end - f.start) for f in near) / sum(f.end - f.start for f in near))
+    return leads
 
 
 def fits(placed: Sequence[Placed]) -> list[float]:

@@ -122,16 +122,22 @@ class Trellis:
         self._firsts, self._lasts, self._words = np.array(firsts), np.array(lasts), np.array(words)
 
     def best(
-        self, scores: NDArray[np.int16], must_from: int, must_to: int, costs: Costs
+        self,
+        scores: NDArray[np.int16],
+        must_from: int,
+        must_to: int,
+        costs: Costs,
+        noise: NDArray[np.bool_] | None = None,
     ) -> tuple[list[Found], float] | None:
         """The words that are said, and what all this costs a frame; None where there is no way through.
 
         ``scores``: (frames, senones). The sound may begin before any word up
-        to ``must_from`` and end after any word from ``must_to`` on.
+        to ``must_from`` and end after any word from ``must_to`` on. ``noise``: frames
+        known to hold no speech, which count as silence.
         """
         if len(scores) < 3 or not self.count:
             return None
-        lanes = self._forward(scores, must_from, costs)
+        lanes = self._forward(scores, must_from, costs, noise)
         ends = lanes.node[-1, must_to:]
         k = must_to + int(ends.argmax())
         value = float(lanes.node[-1, k])
@@ -145,7 +151,9 @@ class Trellis:
         rows[:, self._differs] = np.minimum(rows[:, self._differs], scores[:, self._apart[self._differs]])
         return rows
 
-    def _forward(self, scores: NDArray[np.int16], must_from: int, costs: Costs) -> _Lanes:
+    def _forward(
+        self, scores: NDArray[np.int16], must_from: int, costs: Costs, noise: NDArray[np.bool_] | None
+    ) -> _Lanes:
         import numpy as np
 
         frames, count, table = len(scores), self.count, self._table
@@ -153,6 +161,8 @@ class Trellis:
         plain = scores[:, : table.plain].min(axis=1).astype(np.float32) * np.float32(-UNIT)
         quiet = [s for phone in QUIET for s in table.alone(phone)]
         silence = scores[:, quiet].min(axis=1).astype(np.float32) * np.float32(-UNIT)
+        if noise is not None:
+            silence[noise] = plain[noise]
         stray, far = plain - np.float32(costs.stray), plain - np.float32(costs.long_stray)
 
         states = len(self._joined)
