@@ -32,7 +32,7 @@ class Step:
     has no transcript"``), or None. ``needs`` names steps that come before.
     ``keeps_files`` false: the file it writes is a person's to change, so a
     change there is no reason to run again; and its inputs may be changed by
-    running, so they are taken afterwards.
+    running, so they are taken afterwards. ``recall`` tells again what a step that is up to date found.
     """
 
     name: str
@@ -42,6 +42,7 @@ class Step:
     needs: tuple[str, ...] = ()
     missing: Callable[[Work], str | None] = lambda work: None
     keeps_files: bool = True
+    recall: Callable[[Work], None] = lambda work: None
 
 
 @dataclass(frozen=True)
@@ -133,6 +134,7 @@ def build(
             key = fingerprint(step.inputs(work))
             files = None if step.name in force else memory.fresh(work.folder, step.name, key)
             if files is not None:
+                step.recall(work)
                 results.append(StepResult(step.name, "fresh", files))
                 continue
             progress(step.says, 0, 0)

@@ -57,7 +57,14 @@ def _make_words(work: Work) -> Sequence[Path]:
     return [work.make_words()]
 
 
-WORDS = Step("words", "listening for the words", lambda work: work.words_inputs(), _make_words, missing=_no_transcript)
+WORDS = Step(
+    "words",
+    "listening for the words",
+    lambda work: work.words_inputs(),
+    _make_words,
+    missing=_no_transcript,
+    recall=lambda work: work.recall_words(),
+)
 
 
 # -- follow

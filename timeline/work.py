@@ -203,7 +203,8 @@ class Work:
         if any(w.timing is Timing.ALIGNED for w in words) and not findings:  # each word was found in the sound
             read = [f for f in read if f.code != "no-times"]
         self.findings[before:] = [*read, *findings]
-        heard = Heard(tuple(words), (*read, *findings), transcript.sounds)
+        sounds = tuple(s for s in transcript.sounds if s.before <= len(words))  # last words may be left out
+        heard = Heard(tuple(words), (*read, *findings), sounds)
         save_cached(self._words_file, fingerprint(self.words_inputs()), heard, Heard)
         self.__dict__ |= {"words": heard.words, "sounds": heard.sounds}
         return self._words_file
@@ -226,6 +227,13 @@ class Work:
         """What the transcript marks between its words; read with them."""
         _ = self.words
         return tuple(self.__dict__.get("sounds", ()))
+
+    def recall_words(self) -> None:
+        """Tell again what stays true of words made earlier: that many of them were not heard."""
+        from timeline.transcript.prepare import NOT_HEARD
+
+        heard = load_cached(self._words_file, fingerprint(self.words_inputs()), Heard)
+        self.findings += [f for f in heard.findings if f.code == NOT_HEARD] if heard else []
 
     @property
     def words_known(self) -> bool:

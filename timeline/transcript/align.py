@@ -62,9 +62,13 @@ _LEAST = 0.3
 """Where fewer of all words are believed, the transcript is another talk's, and a few lucky finds would mislead."""
 _FEW = 3
 """So many words that the recording has no room for at its end may be ill heard, or said very fast."""
-_LONG = 2 * _AROUND + 1
+_MUCH = 0.25
+"""Share of the words: with more of them lost, no stamp is trusted."""
+_LONG = _AROUND
 """So many words in a row that are not found: their stamps are off, or they are not said."""
 _ISLAND, _STRAYS_MS = 4, 400
+_APART_MS = 5000
+"""So much other speech before a talk's last few words, and they were hardly said there."""
 _PAUSE_MS = 250
 """Words of one phrase are nearer to each other."""
 _LEAST_LEAD = 0.4
@@ -169,8 +173,8 @@ def windows(words: Sequence[Word], total_ms: int) -> list[Window]:
         for w, n in zip(found, later, strict=True)
     ]
     # After the last block there is no stamp: how long somebody pauses in it, or the recording goes on, is not known.
-    last = found[-1]
-    found[-1] = replace(last, end_ms=max(last.end_ms, min(total_ms, last.start_ms + _ROUGH_MS)))
+    end = found[-1]
+    found[-1] = replace(end, end_ms=max(end.end_ms, min(total_ms, end.start_ms + _ROUGH_MS)))
     return found
 
 
@@ -292,22 +296,37 @@ class _Listener:
         }
 
 
-def _heard_again(
-    placed: Sequence[Placed | None], listener: _Listener, total_ms: int
-) -> list[Placed | None]:
-    """Long stretches that are not where their stamps say, looked for in all the sound between what was found."""
-    heard = list(placed)
-    kept = _believed(heard)
-    for first, last in _lost(kept):
-        start = next((p.end_ms for p in reversed(kept[:first]) if p is not None), 0)
-        end = next((p.onset_ms for p in kept[last:] if p is not None), total_ms)
-        again: list[Placed | None] = [*heard[:first], *[None] * (last - first), *heard[last:]]
-        for hit in listener.walk(Window(first, last, start + MARGIN_MS, end - MARGIN_MS)):
-            again[hit.index] = hit
-        trial = _believed(again)
-        if sum(p is not None for p in trial[first:last]) > sum(p is not None for p in kept[first:last]):
-            heard, kept = again, trial
+def _heard_again(placed: Sequence[Placed | None], listener: _Listener, total_ms: int) -> list[Placed | None]:
+    """Long stretches that are not where their stamps say, looked for in all the sound between what was found.
+
+    Where that is much of the talk, all of it is first looked for as if without stamps.
+    """
+    heard, kept = list(placed), _believed(placed)
+    lost = sum(p is None for p in kept)
+    if lost >= _LONG and lost > _MUCH * len(kept):
+        heard, kept = _walked(heard, kept, (0, len(kept)), listener, total_ms)
+    for run in _lost(kept):
+        heard, kept = _walked(heard, kept, run, listener, total_ms)
     return heard
+
+
+def _walked(
+    heard: list[Placed | None],
+    kept: list[Placed | None],
+    run: tuple[int, int],
+    listener: _Listener,
+    total_ms: int,
+) -> tuple[list[Placed | None], list[Placed | None]]:
+    """What was heard and what is believed of it, with a run of words walked through, where that finds more of them."""
+    first, last = run
+    start = next((p.end_ms for p in reversed(kept[:first]) if p is not None), 0)
+    end = next((p.onset_ms for p in kept[last:] if p is not None), total_ms)
+    again: list[Placed | None] = [*heard[:first], *[None] * (last - first), *heard[last:]]
+    for hit in listener.walk(Window(first, last, start + MARGIN_MS, end - MARGIN_MS)):
+        again[hit.index] = hit
+    trial = _believed(again)
+    more = sum(p is not None for p in trial[first:last]) > sum(p is not None for p in kept[first:last])
+    return (again, trial) if more else (heard, kept)
 
 
 def _lost(placed: Sequence[Placed | None]) -> list[tuple[int, int]]:
@@ -327,7 +346,7 @@ def _held(texts: Sequence[str], placed: Sequence[Placed | None], total_ms: int) 
     last = next((p for p in reversed(placed) if p is not None), None)
     if last is None:
         return len(texts)
-    count, room = last.index + 1, total_ms - last.end_ms
+    count, room = last.index + 1, float(total_ms - last.end_ms)
     while count < len(texts) and (room := room - _quickest(texts[count : count + 1])) >= 0:
         count += 1
     return count if len(texts) - count > _FEW else len(texts)
@@ -405,7 +424,15 @@ def _believed(placed: Sequence[Placed | None]) -> list[Placed | None]:
         share = (follows[high] - follows[low]) / (high - low)
         fit = misfits[high] - misfits[low] <= _FAIR * (lengths[high] - lengths[low])
         kept.append(p if share >= _BELIEVED and fit else None)
-    return _in_order(kept)
+    return _in_order(_attached(kept))
+
+
+def _attached(placed: Sequence[Placed | None]) -> list[Placed | None]:
+    """Without a few last words that much other speech parts from all the rest: they were found in it by chance."""
+    found = [p for p in placed if p is not None]
+    cuts = [k for k, p in enumerate(found) if p.strays_ms >= _APART_MS]
+    apart = {p.index for p in found[cuts[-1] :]} if cuts and len(found) - cuts[-1] <= _ISLAND < len(found) else set()
+    return [None if p is None or p.index in apart else p for p in placed]
 
 
 def _leads(found: Sequence[Found]) -> list[float]:
