@@ -16,6 +16,7 @@ import chess
 from timeline.checks import gamefacts, mobility, positional, tactics  # noqa: F401  (they fill DECIDERS)
 from timeline.checks.claims import DECIDERS, MATE_NODES, QUICK_NODES, Spot, Talk, Verdict, some
 from timeline.checks.grammar import Claim
+from timeline.checks.likened import likened
 from timeline.checks.nouns import moves_named, parse_noun
 from timeline.checks.reading import read_statements
 from timeline.checks.sentence import Sentence
@@ -276,6 +277,8 @@ def judge(
             if verdict is False and each.kind in WIDE_KINDS:
                 spots = distinct([*near, *positions.wide(*times, own)])
                 verdict = decide(each, spots, talk)
+            if verdict is False and each.kind == "opening" and likened(words, first, last, each.parts["opening"]):
+                verdict = None
             if verdict is False and each.kind in _HITS and "king" in texts and texts & _AIMS:
                 verdict = None  # "two bishops pointing at his king": a direction, not a check
             if verdict is False and each.kind in _OF_GAME and _of_a_line(words[first : last + 1], track, times):
