@@ -31,6 +31,23 @@ def men(board: chess.Board, places: Iterable[int]) -> str:
     return ", ".join(names) if names else "nothing"
 
 
+LATELY = 4
+"""Half-moves back: so far a piece that has moved is the one spoken of ("the knight"), another of its kind is not."""
+
+
+def meant(claim: Claim, spot: Spot, talk: Talk, name: str, side: chess.Color | None = None) -> list[int]:
+    """The squares of the piece so called; of several that one may mean, the one that moved lately if one has."""
+    called = noun(claim, name, talk)
+    places = at(claim, spot, talk, name, side)
+    return places if called is not None and called.plural else latest(spot, places)
+
+
+def latest(spot: Spot, places: Sequence[int]) -> list[int]:
+    """The one of these squares to which a piece moved last; all of them where none has moved lately."""
+    moved = next((m.to_square for m in reversed(spot.path[-LATELY:]) if m.to_square in places), None)
+    return list(places) if moved is None else [moved]
+
+
 def explain(claim: Claim, spot: Spot, talk: Talk) -> str:
     """The facts against a statement that was found wrong."""
     function = _BY_KIND.get(claim.kind)
@@ -78,15 +95,28 @@ def _threat(claim: Claim, spot: Spot, talk: Talk) -> str:
 
 
 def _legal_count(claim: Claim, spot: Spot, talk: Talk) -> str:
-    board = spot.before if spot.before is not None and spot.before.legal_moves.count() > 1 else spot.board
-    moves = [board.san(m) for m in board.legal_moves]
-    return f"there are {len(moves)} legal moves: {', '.join(moves[:6])}{', …' if len(moves) > 6 else ''}"
+    """The moves of the side named, where it was last on the move; of a side not named, now and before the last move."""
+    side = side_of(claim, talk)
+    asked = [b for b in (spot.board, spot.before) if b is not None and side in (None, b.turn)]
+    told = []
+    for board in asked:
+        has = "has" if board is spot.board else "had"
+        told.append(f"{colour(board.turn)} {has} {_listed([board.san(m) for m in board.legal_moves], 'legal move')}")
+    if len(told) > 1 and spot.before is not None and spot.last is not None:
+        told[1] = f"before {spot.before.san(spot.last)}, {told[1]}"
+    return "; ".join(told) or f"it is {colour(spot.board.turn)}'s move"
+
+
+def _listed(names: Sequence[str], what: str) -> str:
+    """ "6 legal moves: Kd2, Ke2, …" """
+    shown = f"{', '.join(names[:6])}{', …' if len(names) > 6 else ''}"
+    return f"{len(names)} {what}{'' if len(names) == 1 else 's'}: {shown}".rstrip(": ")
 
 
 def _moves(claim: Claim, spot: Spot, talk: Talk) -> str:
     """The moves that there are, of the side, king or piece spoken of (of the side to move, where it is not said)."""
     if claim.kind == "piece_moves":
-        places: Sequence[int | None] = at(claim, spot, talk, "a", side_of(claim, talk))[:2]
+        places: Sequence[int | None] = meant(claim, spot, talk, "a", side_of(claim, talk))[:2]
     else:
         named = sides(claim, talk)
         side = spot.board.turn if len(named) > 1 else named[0]
@@ -97,14 +127,13 @@ def _moves(claim: Claim, spot: Spot, talk: Talk) -> str:
         turned = facts.with_turn(spot.board, mover)
         names = [turned.san(m) for m in moves_of(spot.board, mover, place) or ()]
         who = colour(mover) if place is None else man(spot.board, place)
-        told.append(f"{who} has {len(names)}: {', '.join(names[:6])}{', …' if len(names) > 6 else ''}".rstrip(": "))
+        told.append(f"{who} has {_listed(names, 'move')}")
     return "; ".join(told)
 
 
 def _pinned(claim: Claim, spot: Spot, talk: Talk) -> str:
-    found = at(claim, spot, talk, "a")
     told = []
-    for place in found[:2]:
+    for place in meant(claim, spot, talk, "a")[:2]:
         lines = facts.pin(spot.board, place)
         if lines:
             told.append(f"behind {man(spot.board, place)} stands {man(spot.board, lines[0][1])}")
@@ -114,28 +143,32 @@ def _pinned(claim: Claim, spot: Spot, talk: Talk) -> str:
 
 
 def _attacked(claim: Claim, spot: Spot, talk: Talk) -> str:
-    hitters = at(claim, spot, talk, "a")
+    hitters = meant(claim, spot, talk, "a")
     if not hitters:
         return "nothing attacks it"
-    hit = [s for h in hitters for s in facts.forked(spot.board, h)]
-    return f"{men(spot.board, hitters[:2])} attacks {men(spot.board, hit)}"
+    board = spot.board
+    return "; ".join(f"{man(board, h)} attacks {men(board, facts.forked(board, h))}" for h in hitters[:2])
 
 
 def _defended(claim: Claim, spot: Spot, talk: Talk) -> str:
     board = spot.board
-    place = next(iter(targets(claim, spot, talk)), None)
+    guarding = at(claim, spot, talk, "a")
+    owners = {board.color_at(g) for g in guarding}
+    found = targets(claim, spot, talk)
+    # "The knight is protected by the bishop on f8": a knight of the bishop's side.
+    place = next(iter(latest(spot, [p for p in found if board.color_at(p) in owners] or found)), None)
     if place is None:
         return "it does not"
     owner = board.color_at(place)
-    side = owner if owner is not None else (board.color_at(next(iter(at(claim, spot, talk, "a")), place)))
+    side = owner if owner is not None else board.color_at(next(iter(guarding), place))
     guards = facts.attackers(board, place, bool(side))
-    return f"{chess.square_name(place)} is protected by {men(board, guards)}"
+    return f"{man(board, place)} is protected by {men(board, guards)}"
 
 
 def _guards_of(claim: Claim, spot: Spot, talk: Talk) -> str:
     board = spot.board
     told = []
-    for place in at(claim, spot, talk, "a")[:2]:
+    for place in meant(claim, spot, talk, "a")[:2]:
         side = bool(board.color_at(place))
         hitters, guards = facts.attackers(board, place, not side), facts.attackers(board, place, side)
         told.append(f"{man(board, place)} is attacked by {men(board, hitters)} and protected by {men(board, guards)}")
@@ -153,7 +186,7 @@ def _numbers(claim: Claim, spot: Spot, talk: Talk) -> str:
 
 def _cannot_capture(claim: Claim, spot: Spot, talk: Talk) -> str:
     board = spot.board
-    for origin in at(claim, spot, talk, "a"):
+    for origin in meant(claim, spot, talk, "a"):
         side = bool(board.color_at(origin))
         if board.is_pinned(side, origin):
             return f"{man(board, origin)} is pinned to its king"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 import chess
 
@@ -22,6 +22,24 @@ def check_said(context: CheckContext, help_: Help) -> Iterator[Finding]:
     if not context.words:
         return
     statements, talk = judge(context.score, context.words, context.track, context.follow, context.said)
+    yield from said_once(_found(context, statements, talk, help_))
+
+
+def said_once(findings: Iterable[Finding]) -> Iterator[Finding]:
+    """One of those that tell the same of the same words: a sentence may be read alone and with its question, too."""
+    kept: list[Finding] = []
+    for finding in sorted(findings, key=lambda f: f.extra["words"][1] - f.extra["words"][0]):
+        if not any(_same(finding, other) for other in kept):
+            kept.append(finding)
+    yield from sorted(kept, key=lambda f: f.extra["words"])
+
+
+def _same(one: Finding, other: Finding) -> bool:
+    (a, b), (c, d) = one.extra["words"], other.extra["words"]
+    return (one.code, one.actual) == (other.code, other.actual) and a <= d and c <= b
+
+
+def _found(context: CheckContext, statements: Sequence[Statement], talk: Talk, help_: Help) -> Iterator[Finding]:
     for number, statement in enumerate(statements):
         help_.progress("what is said", number, len(statements))
         if context.unfollowed and statement.claim.kind not in ANYWHERE:
