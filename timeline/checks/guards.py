@@ -53,7 +53,7 @@ _AFTERWARDS = frozenset("if unless when after until once otherwise would soon la
 _ASKING = frozenset("is are was were am does do did can could has have had will would should shall may might".split())
 _BREAKS = frozenset(", and but because so now".split())
 _TAKEN_BACK = re.compile(
-    r"^(?: ,| well| oh| uh| um| er)*(?: no(?: wait| no| sorry|(?= ,| it is| he is| that is not))| sorry| i mean(?! (?:,|that|come|do|i|just|look|seriously|really|what|who|how|why|like|by|if|to|in|on|(?:it|this|there|you|we|he|she|they)(?! (?:is|was|are|has|have|can|does|do) not)) )|"
+    r"^(?: ,| well| oh| uh| um| er)*(?: no(?: wait| no| sorry| i mean|(?= ,| it is| he is| that is not))| sorry| i mean(?! (?:,|that|come|do|i|just|look|seriously|really|what|who|how|why|like|by|if|to|in|on|(?:it|this|there|you|we|he|she|they)(?! (?:is|was|are|has|have|can|does|do) not)) )|"
     r" excuse me| or rather| silly me| wait| hang on| hold on| correction| pardon| my mistake| i am sorry|"
     r" not really| my bad| that is wrong| that is not true|"
     r" actually no| apologies| scratch that| i misspoke| rather| i should say)(?= )"
@@ -114,6 +114,7 @@ _COMING = re.compile(
 )
 _FORETOLD = re.compile(r" (?:going to|about to|will|would|could|threatens to|wants to) (?:[a-z]+ )")
 """Said in the sentence before: "the queen is going to check behind it. Discovered check."."""
+NEAR_WORDS = 16  # so far back stands what "he" means
 MOST_BARE = 3  # words of a sentence that is only a term
 _MATE_COMING = re.compile(
     r"^ (?:coming|looming|brewing|around the corner|threatened|on the cards|in the air|to come|on the way|next)(?= )"
@@ -228,6 +229,14 @@ def _elsewhere(sentence: Sentence, claim: Claim, before: list[str], after: list[
     return claim.kind == "double_check" and bool(before) and before[-1] in _EXAMINE
 
 
+def _of_the_king(before: Sequence[str], inner: Sequence[str]) -> bool:
+    """Whether the nearest man named before "he has one square" is a king, or a check is nearer; pawns count no squares."""
+    if inner[0] in ("white", "black"):
+        return True
+    near = next((w for w in reversed(before[-NEAR_WORDS:]) if w in _MEN - {"pawn"} or w.removesuffix("s") == "check"), "")
+    return near == "king" or near.startswith("check")
+
+
 def recipe(before: Sequence[str]) -> bool:
     """Whether the words before a statement tell what to do first ("move the pawn and ...")."""
     return len(before) > 1 and before[0] in _DO_THIS and "and" in before and before[1] not in _SEE_THIS
@@ -248,6 +257,16 @@ def elsewhere_between(sentence: Sentence, claim: Claim) -> bool:
 def conditional(words: Iterable[str]) -> bool:
     """Whether what follows these words is only supposed."""
     return any(word in CONDITION for word in words)
+
+
+_ANEW = re.compile(r"(?<! as)(?<! so)(?<! very)(?<! quite)(?<! pretty) (?:well|okay|anyway|right) (?:so|if|when|now|what|let) ")
+
+
+def _till_anew(words: list[str]) -> list[str]:
+    """The words up to "well, if ...", "okay, now ...", which begin something new where nobody set a stop."""
+    text = " " + " ".join(words) + " "
+    new = _ANEW.search(text)
+    return words if new is None else text[: new.start()].split()
 
 
 def _same_clause(words: list[str]) -> list[str]:
@@ -285,7 +304,7 @@ def why_not(
     texts = [t.text for t in sentence.tokens]
     before, after = texts[: claim.first], texts[claim.last + 1 :]
     if not sentence.end:  # no punctuation: a sentence may run on for ever
-        before, after = before[-12:], after[:12]
+        before, after = before[-12:], _till_anew(after[:12])
     if sentence.end == "?":
         return "a question"
     if before and before[-1] in _ASKING and (len(before) == 1 or before[-2] in _BREAKS):
@@ -337,6 +356,8 @@ def why_not(
         return "of any piece, not of one"
     if claim.parts.get("a") in ("which", "that", "who") and before[-1:] and before[-1].endswith("s"):
         return "of several pieces, not of one"
+    if "checked" in claim.parts and not _of_the_king([*(previous.text.split() if previous else ()), *before], inner):
+        return "perhaps another piece's"
     if claim.kind == "opening" and _WORDS.search(sentence.text):
         return "the name of a language"
     if claim.kind == "turn" and _EITHER_FIRST.search(sentence.text):

@@ -28,6 +28,7 @@ LEAST_BESIDE = 0.8  # ... where what it leaves out is taken from the rest of the
 LEAST_IN_PART = 0.8  # ... where only a part of the stretch is read
 SURE_OTHER = 0.9  # how sure the weights must be of another fact to be believed before a rule
 LEAST_OWN = 0.02  # ... and how little they must think of the rule's own
+RUNS_ON = 10  # words of a stretch that may well state more than one thing
 BELIEVED = 0.5  # so likely by its words alone, a rule's fact is not held against the slower model
 LEAST_WORDS = 2  # of such a part
 MOST_AT_ONCE = 48  # words of a sentence that is read as one only where the weights are sure of it
@@ -116,8 +117,19 @@ def contradicted(sentence: Sentence, claim: Claim) -> bool:
     if _of(kinds, shares_by_words(things)) >= BELIEVED:
         return False
     told = shares(things)
-    other = max(share for kind, share in told.items() if kind not in {NONE, "standing", *kinds})
-    return other > SURE_OTHER and _of(kinds, told) < LEAST_OWN
+    other = max((kind for kind in told if kind not in {NONE, "standing", *kinds}), key=told.__getitem__)
+    if told[other] <= SURE_OTHER or _of(kinds, told) >= LEAST_OWN:
+        return False
+    return not _said_beside(sentence, claim, where, other)
+
+
+def _said_beside(sentence: Sentence, claim: Claim, where: tuple[int, int], other: str) -> bool:
+    """Whether the words beside a claim state that other fact by themselves, where talk runs on without a stop."""
+    if sentence.end or where[1] - where[0] < RUNS_ON:
+        return False
+    words = [t.text for t in sentence.tokens]
+    beside = [words[where[0] : claim.first], words[claim.last + 1 : where[1] + 1]]
+    return any(shares(abstract(f" {' '.join(part)} "))[other] > SURE_OTHER for part in beside if part)
 
 
 def _of(kinds: Collection[str], told: Mapping[str, float]) -> float:

@@ -47,7 +47,11 @@ def _of_side(board: chess.Board, side: chess.Color, wanted: int | None, loose: b
 
 @decider("king_squares")
 def _king_squares(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
-    return some(_of_king(spot.board, side, claim) for side in sides(claim, talk))
+    """ "The king" of a side that is not said is the one in check, if one is; else either."""
+    named = sides(claim, talk)
+    if spot.board.is_check():
+        named = [side for side in named if side == spot.board.turn]
+    return some(_of_king(spot.board, side, claim) for side in named)
 
 
 def _of_king(board: chess.Board, side: chess.Color, claim: Claim) -> Verdict:

@@ -68,6 +68,15 @@ _TURNS = (
     (r"(?:please )?(?:remember|note|notice|observe|mind|realize|understand|see)(?: here)? (?:that|how)", ""),
     (r"(?:please )?(?:remember|note|notice|mind you|look|you know|you see|guess what|believe it or not) ,", ""),
     (r"^(?:(?:well|oh|and|but|so|yes|yeah) ,? ?)?i mean(?: ,)?(?: that)?", ""),
+    # -- fillers of lively talk; "I mean" before what sets something right stays (see "guards")
+    (r"(?<!no )(?<!no , )(?<!what )(?:, )?i mean(?: ,)?(?= (?:he|she|it|they|we|you|this|that|there) (?:[a-z]+ly |just |only |still |also |already |now )*(?:is|are|was|has|have|had|got)(?! (?:not|never|no) ) )", ","),
+    (r"(?:uh|uhm|um|er|erm)(?: (?:uh|uhm|um|er|erm|like))*", ""),
+    (r"(is|are|was|were|has|have|had|got)((?: (?:[a-z]+ly|just|now))*)(?: (?:well you know|you know|let us face it|what do you call it|how shall i say))+(?: like)?(?! (?:what|who|how|that|where|why|it|this|when|if) )", r"\1\2"),
+    (r"(has|have|had|got)((?: (?:[a-z]+ly|just|now))*) like(?= )", r"\1\2"),
+    (r"(is|are|was|were)((?: (?:[a-z]+ly|just|now))*) like(?= (?:[a-z]+ly )*(?:(?!nothing |something |anything |everything |king |castling )[a-z]+(?:ed|ing)|loose|under attack|\d+) )", r"\1\2"),
+    (r"(is|are|was|were|has|have|had)(?: ,)? i mean(?: ,)?(?! (?:,|i|he|she|it|they|we|you|the|his|her|my|white|black|this|that|there|not|no|is|was|has) )", r"\1"),
+    (r"(?:, )?(?:(?:but|and|well|i mean|,) )*(?:honestly |really |,)*(?:who(?: really)? cares|who is counting|(?:nobody|no 1) (?:really )?cares|what do i care)(?: (?:about (?:that|it|pawns|a pawn)|right|really|anyway))*", ","),
+    (r"(?:, )?(?:(?:but|and|well|i mean|,) )*who would(?: not)? (?:have |ever )*(?:like|love|want|think|thought|believe|believed|guess|guessed|care|mind|expect|expected|complain|object)(?: (?:that|it|so|this))*(?= (?:$|,))", ""),
     (r"(?:just )?(?:have a )?look (?:at )?(?:how|what)", ""),
     (r"(?:you|we|i) will (?:all |surely |certainly )?(?:notice|see|agree|observe|find)(?: that)?(?= (?:the|that|this|his|her|white|black|it) )", ""),
     (r"(?:and )?if (?:you|we) (?:just )?(?:calculate|work it out|look|count|check|compare|think|pay|recall|remember|notice|like|will|please|may)"

@@ -108,7 +108,8 @@ class Positions:
                 continue
             chosen.append(index)
         now = [i for i in chosen if spans[i].start_ms <= end_ms and spans[i].end_ms > start_ms]
-        order = list(reversed(now)) + [i for i in chosen if i not in now]
+        here = (now or chosen or [0])[-1]
+        order = [*reversed(now), *sorted((i for i in chosen if i not in now), key=lambda i: abs(i - here))]
         found = [self._of_span(i) for i in order]
         for before, move in self._spoken(min(said_from, start_ms - NEAR_MS), max(said_to, end_ms + NEAR_MS), own):
             for path in (before, (*before, move)):

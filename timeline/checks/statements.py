@@ -28,6 +28,7 @@ from timeline.tracks import BoardTrack
 from timeline.transcript.words import Word
 
 SURE_OF_NOUNS = 0.9  # how sure a reading by weights must be that its nouns are judged by themselves
+RUN_ON = 16  # words to either side of a statement that belong to it where a transcript has no stops
 ALONE = 3  # a sentence of so few words goes with the one before
 
 # Below these, the position on the board is too doubtful to call anyone wrong. Facts of the game need no position;
@@ -111,6 +112,9 @@ def decide(claim: Claim, spots: Sequence[Spot], talk: Talk) -> Verdict:
     function = DECIDERS.get(claim.kind)
     if function is None or not spots:
         return None
+    if "checked" in claim.parts:
+        # "He has only one square": a king's only where the likeliest position has one in check.
+        spots = [s for s in spots if s.board.is_check()] if spots[0].board.is_check() else []
     if claim.kind == "mate_in":
         # First a quick look everywhere: a long search of the wrong position helps nobody.
         talk.effort = QUICK_NODES
@@ -123,7 +127,7 @@ def decide(claim: Claim, spots: Sequence[Spot], talk: Talk) -> Verdict:
         if verdict is True:
             return True
         verdicts.append(verdict)
-    return None if any(v is None for v in verdicts) else False
+    return None if not verdicts or any(v is None for v in verdicts) else False
 
 
 _OF_PAWNS = frozenset(["isolated", "passed", "backward"])
@@ -247,6 +251,13 @@ def _names_no_move(claim: Claim) -> bool:
     return claim.kind in _CASTLING or (placed and "aq" not in parts and "move" not in parts)
 
 
+def _around(sentence: Sentence, claim: Claim) -> tuple[int, int]:
+    """The words of a claim's sentence; where nobody set a stop, those around it: it may run on for ever."""
+    ahead = 0 if sentence.end else max(0, claim.first - RUN_ON)
+    behind = len(sentence.tokens) - 1 if sentence.end else min(len(sentence.tokens) - 1, claim.last + RUN_ON)
+    return sentence.tokens[ahead].first, sentence.tokens[behind].last
+
+
 def judge(
     score: Score,
     words: Sequence[Word],
@@ -262,7 +273,7 @@ def judge(
     found: list[Statement] = []
     for sentence, claim, before in read_statements(said):
         first, last = sentence.tokens[claim.first].first, sentence.tokens[claim.last].last
-        whole = sentence.tokens[0].first, sentence.tokens[-1].last
+        whole = _around(sentence, claim)
         times = words[first].onset_ms, words[last].end_ms
         own = (first, last) if _names_no_move(claim) else None
         near = positions.near(*times, words[whole[0]].onset_ms, words[whole[1]].end_ms, own)

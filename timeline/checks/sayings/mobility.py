@@ -17,6 +17,7 @@ _ROOM = "(?:flight |escape |legal |available )?(?:squares?|moves?)"
 _COUNT = "(?:only |just |exactly |still )*<N>"
 _SEVERAL = "(?:only |just |exactly |still )*(?!1 )<N>"  # one legal move is "the only move"
 _STOP = r"(?= (?:$|,|and|anywhere|at all|any more|anymore|now|here|any longer|because|so))"
+_ENDED = "(?= (?:$|,|and|but|so|or|well|okay|because|if|now|here|then|you know|i mean|that is|only|only 1))"
 _REPLY = "(?:moves?|replies|reply|answers?|responses?)"
 
 RULES.say(
@@ -32,6 +33,18 @@ RULES.say(
     "king_squares", _KEYS,
     f"<P> king <~> <HAS> <~> {_COUNT} {_ROOM}{_LEFT}{_ALL}", f"there <IS> <~> {_COUNT} {_ROOM}{_LEFT} for <P> king{_ALL}",
 )  # fmt: skip
+RULES.say(
+    "king_squares", _KEYS,
+    f"<P> king <~> can (?:only|just) (?:go|run|move|flee|escape|step) to <N> squares?{_LEFT}{_ALL}",
+)
+RULES.say(
+    "king_squares", _KEYS,  # of a side or of "he": its king's where it is in check
+    f"<S> (?:<HAS>|is <~> got) <~> {_COUNT} (?:flight |escape )?squares?{_LEFT}{_ENDED}",
+    f"it (?:<HAS>|is <~> got) <~> {_COUNT} (?:flight |escape )?squares?{_LEFT}{_ENDED}",
+    f"(?:<S>|it) can (?:only|just) (?:go|run|move|flee|escape|step) to <N> squares?{_LEFT}{_ENDED}",
+    f"there <IS> <~> {_COUNT} (?:flight |escape )?squares?{_LEFT} for (?:him|her|it){_LEFT}{_ENDED}",
+    checked="yes",
+)
 RULES.say(
     "piece_moves", _KEYS,
     f"<A> <HAS> <~> {_NONE} legal (?:squares?|moves?){_LEFT}{_ALL}", f"<A> {_LACKS} legal moves?{_LEFT}{_ALL}", n="0",
