@@ -15,6 +15,7 @@ from timeline.checks.engine import Engine, find_engine
 from timeline.checks.run import accept, in_order, run_checks
 from timeline.checks.scorelines import forgiven
 from timeline.checks.show import as_html, as_json, finding_data
+from timeline.checks.tally import Tally
 from timeline.files import state_folder, write_atomic
 from timeline.problems import Finding, LessonFileError, ScoreError, Severity
 from timeline.score import Score
@@ -33,9 +34,11 @@ class CheckedWork(Work):
     """A lesson to be checked: faults of its PGN become findings, not an error, as long as some moves can be read.
 
     ``lost``: moves may be missing from the score, so nothing that needs the board can be judged.
+    ``tally``: the statements that were read and how they were judged, once they were.
     """
 
     lost = False
+    tally: Tally | None = None
 
     @cached_property
     def score(self) -> Score:
@@ -91,6 +94,7 @@ def check_lesson(
         context = replace(context, track=tracks.board, words=work.words, follow=follow, pauses=tracks.pauses)
     asked = engine or lesson.checks.engine
     found = _run(work, context, families, asked)
+    work.tally = context.tally if context.words and families is None else None
     if not work.lost and whole:
         told += work.caption_result.findings
     found = in_order([*accept([*work.findings, *told], lesson.accept), *found])
@@ -133,13 +137,13 @@ def at_or_above(findings: Iterable[Finding], least: Severity) -> list[Finding]:
     return [f for f in findings if f.accepted is None and _RANK[f.severity] >= _RANK[least]]
 
 
-def write_findings(work: Work, findings: Sequence[Finding]) -> list[Path]:
+def write_findings(work: CheckedWork, findings: Sequence[Finding]) -> list[Path]:
     """``out/findings.json``, and ``out/findings.html`` with small boards; in order of time."""
     lesson = work.loaded.lesson
     files = {
-        work.loaded.out / "findings.json": as_json(findings, title=lesson.title),
+        work.loaded.out / "findings.json": as_json(findings, title=lesson.title, tally=work.tally),
         work.loaded.out / "findings.html": as_html(
-            findings, title=lesson.title, orientation=lesson.orientation == "white"
+            findings, title=lesson.title, orientation=lesson.orientation == "white", tally=work.tally
         ),
     }
     for path, text in files.items():

@@ -58,6 +58,27 @@ def test_findings_are_grouped_and_told_with_place_fact_and_mend(folder: Path) ->
     assert "error[wrong-material]" in done.stdout
 
 
+def test_the_last_line_counts_what_was_read_and_says_that_the_rest_was_not_judged(folder: Path) -> None:
+    said = "The knight on c6 is attacked by the bishop. White is winning. And what a day it is."
+    with (folder / "talk.txt").open("a") as talk:
+        talk.write(f"[0:22] {said}\n")
+    told = [line for line in check(folder).stdout.splitlines() if " read in the talk" in line]
+    assert told == [
+        "4 statements read in the talk: 1 true, 2 false, 1 could not be told; what else was said was not judged"
+    ]
+    written = json.loads((folder / "out" / "findings.json").read_text())
+    assert written["statements"] == {"read": 4, "true": 1, "false": 2, "not_told": 1}
+    assert told[0] in (folder / "out" / "findings.html").read_text()
+
+
+def test_a_talk_in_which_nothing_is_stated_is_not_told_to_be_true(folder: Path) -> None:
+    (folder / "talk.txt").write_text("[0:00] What a day it is, and how good to see you all.\n")
+    done = check(folder)
+    assert done.exit_code == 0
+    assert "no statement about the board was read in the talk, so nothing said in it was judged" in done.stdout
+    assert "read in the talk" not in check(folder, "--quiet").stdout
+
+
 def test_show_draws_the_position(folder: Path) -> None:
     assert "8  r . b q k b n r" in check(folder, "--show").stdout
     assert "8  r . b q k b n r" not in check(folder).stdout

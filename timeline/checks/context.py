@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from timeline.checks.sentence import Sentence
 from timeline.checks.talk import lesson_sentences
+from timeline.checks.tally import Tally
 from timeline.follow.result import Follow
 from timeline.lesson import Lesson
 from timeline.problems import Finding
@@ -27,7 +28,7 @@ class CheckContext:
 
     ``recording`` and ``film`` are files: their sound and picture are measured
     only when they are given. ``score_text`` is the PGN as written, for what a
-    reader would drop.
+    reader would drop. ``tally`` is filled in by the family that judges what is said.
     """
 
     lesson: Lesson
@@ -40,6 +41,7 @@ class CheckContext:
     score_text: str | None = None
     recording: Path | None = None
     film: Path | None = None
+    tally: Tally = field(default_factory=Tally)
 
     @property
     def unfollowed(self) -> bool:

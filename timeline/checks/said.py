@@ -42,12 +42,16 @@ def _same(one: Finding, other: Finding) -> bool:
 def _found(context: CheckContext, statements: Sequence[Statement], talk: Talk, help_: Help) -> Iterator[Finding]:
     for number, statement in enumerate(statements):
         help_.progress("what is said", number, len(statements))
+        verdict = statement.verdict
         if context.unfollowed and statement.claim.kind not in ANYWHERE:
-            continue  # the board says nothing yet: one finding of the lesson tells so
-        if statement.verdict is False:
+            verdict = None  # the board says nothing yet: one finding of the lesson tells so
+        elif verdict is False:
             yield _wrong(context, statement, talk)
-        elif statement.verdict is None and statement.claim.kind in JUDGED:
-            yield from _judged(context, statement, talk, help_)
+        elif verdict is None and statement.claim.kind in JUDGED:
+            verdict, finding = _judged(context, statement, talk, help_)
+            if finding is not None:
+                yield finding
+        context.tally.add(*statement.words, verdict)
 
 
 def _wrong(context: CheckContext, statement: Statement, talk: Talk) -> Finding:
@@ -64,29 +68,31 @@ def _wrong(context: CheckContext, statement: Statement, talk: Talk) -> Finding:
     return _finding(context, statement, spot, code.code, severity, explain(claim, spot, talk), sure)
 
 
-def _judged(context: CheckContext, statement: Statement, talk: Talk, help_: Help) -> Iterator[Finding]:
+def _judged(
+    context: CheckContext, statement: Statement, talk: Talk, help_: Help
+) -> tuple[bool | None, Finding | None]:
+    """The engine's verdict on a judgement, and what is to be told of it."""
     claim = statement.claim
     spot = statement.spots[0] if statement.spots else None
     if spot is None:
-        return
+        return None, None
     if help_.engine is None:
         if claim.kind == "only_move":
-            return  # legal moves were counted; whether the others are bad nobody asked
-        yield _finding(context, statement, spot, "not-checked", Severity.NOTE, "not checked: no engine", None)
-        return
+            return None, None  # legal moves were counted; whether the others are bad nobody asked
+        told = "not checked: no engine"
+        return None, _finding(context, statement, spot, "not-checked", Severity.NOTE, told, None)
     judged = judge_with(help_.engine, claim, statement.spots, talk)
     if judged is None or judged.verdict is None:
-        if claim.kind != "only_move":
-            stopped = help_.engine.stopped
-            told = "not checked: the engine stopped" if stopped else "not checked: the engine could not decide"
-            yield _finding(context, statement, spot, "not-checked", Severity.NOTE, told, None)
-        return
-    if judged.verdict is False:
-        code = {"best": "not-best", "mate_in": "no-mate-in", "only_move": "engine-disagrees"}.get(
-            claim.kind, "engine-disagrees"
-        )
-        sure = round(min(0.9, judged.spot.sure), 2)
-        yield _finding(context, statement, judged.spot, code, CODES[code].severity, judged.actual, sure)
+        if claim.kind == "only_move":
+            return None, None
+        stopped = help_.engine.stopped
+        told = "not checked: the engine stopped" if stopped else "not checked: the engine could not decide"
+        return None, _finding(context, statement, spot, "not-checked", Severity.NOTE, told, None)
+    if judged.verdict:
+        return True, None
+    code = {"best": "not-best", "mate_in": "no-mate-in"}.get(claim.kind, "engine-disagrees")
+    sure = round(min(0.9, judged.spot.sure), 2)
+    return False, _finding(context, statement, judged.spot, code, CODES[code].severity, judged.actual, sure)
 
 
 def _finding(

@@ -11,6 +11,7 @@ from typing import Any
 import chess
 
 from timeline.checks.codes import CODES
+from timeline.checks.tally import Tally
 from timeline.problems import Finding
 from timeline.timecode import format_ms
 
@@ -59,11 +60,13 @@ def as_text(
     show: bool = False,
     accepted: bool = True,
     orientation: chess.Color = chess.WHITE,
+    tally: Tally | None = None,
 ) -> str:
     """Findings grouped, each with place, what was said, what is so, how sure, and how to mend it.
 
     ``show`` draws the position of each statement. ``accepted``: whether those
-    that lesson.yaml accepts are told, in one line with their reason.
+    that lesson.yaml accepts are told, in one line with their reason. ``tally``
+    closes the list: what was not judged is no more proved than before.
     """
     lines: list[str] = []
     shown = [f for f in findings if accepted or f.accepted is None]
@@ -76,6 +79,7 @@ def as_text(
             lines += _lines(finding, show, orientation)
     lines += [""] if lines else []
     lines.append(summary(findings))
+    lines += [str(tally)] if tally is not None else []
     return "\n".join(lines) + "\n"
 
 
@@ -109,14 +113,12 @@ def finding_data(finding: Finding) -> dict[str, Any]:
     return data | ({"extra": finding.extra} if finding.extra else {})
 
 
-def as_json(findings: Sequence[Finding], *, title: str = "") -> str:
-    """All findings as JSON: ``format``, ``title``, ``counts``, ``findings``."""
-    data = {
-        "format": FORMAT,
-        "title": title,
-        "counts": counts(findings),
-        "findings": [finding_data(f) for f in findings],
-    }
+def as_json(findings: Sequence[Finding], *, title: str = "", tally: Tally | None = None) -> str:
+    """All findings as JSON: ``format``, ``title``, ``counts``, ``statements`` (how many were judged), ``findings``."""
+    data: dict[str, Any] = {"format": FORMAT, "title": title, "counts": counts(findings)}
+    if tally is not None:
+        data["statements"] = tally.counts()
+    data["findings"] = [finding_data(f) for f in findings]
     return json.dumps(data, ensure_ascii=False, indent=1) + "\n"
 
 
@@ -134,7 +136,9 @@ svg {{ width: 176px; height: 176px; flex: none; }}
 """
 
 
-def as_html(findings: Sequence[Finding], *, title: str, orientation: chess.Color = chess.WHITE) -> str:
+def as_html(
+    findings: Sequence[Finding], *, title: str, orientation: chess.Color = chess.WHITE, tally: Tally | None = None
+) -> str:
     """A page that stands alone: no script, nothing loaded from elsewhere; boards are drawn in it."""
     parts = [
         "<!DOCTYPE html>",
@@ -142,6 +146,7 @@ def as_html(findings: Sequence[Finding], *, title: str, orientation: chess.Color
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
         f"<title>Findings: {html.escape(title)}</title><style>{_STYLE}</style></head><body>{piece_sheet()}<main>",
         f"<h1>Findings: {html.escape(title)}</h1><p>{html.escape(summary(findings))}</p>",
+        *([f"<p>{html.escape(str(tally))}</p>"] if tally is not None else []),
     ]
     for group in (*GROUPS, "Other"):
         mine = [f for f in findings if group_of(f) == group]

@@ -53,10 +53,11 @@ def check(
         findings = check_lesson(work, engine=engine, film=not no_film)
         files = write_findings(work, findings)
     if json:
-        show(as_json(findings, title=lesson.title).rstrip("\n"))
+        show(as_json(findings, title=lesson.title, tally=work.tally).rstrip("\n"))
     elif not quiet:
         white = lesson.orientation == "white"
-        show(as_text(findings, show=show_boards, accepted=accepted, orientation=white).rstrip("\n"))
+        told = as_text(findings, show=show_boards, accepted=accepted, orientation=white, tally=work.tally)
+        show(told.rstrip("\n"))
         say(f"wrote {' and '.join(str(f) for f in files)}")
     if at_or_above(findings, fail_on):
         raise typer.Exit(FOUND)
