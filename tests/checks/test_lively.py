@@ -70,6 +70,7 @@ def test_what_sets_a_slip_right_or_only_supposes_is_still_heard(say: str) -> Non
         ("The king has four squares.", CHECKING, True),
         ("My king has only one square.", CHECKED, False),
         ("The king has five squares.", CHECKED, True),
+        ("My king has three squares.", CHECKING, True),
         ("The king can only go to one square.", CHECKING, False),
         ("Knight a5 check. He's only got one square.", CHECKING, False),
         ("Knight a5 check. He's got four squares.", CHECKING, True),

@@ -47,16 +47,18 @@ def _of_side(board: chess.Board, side: chess.Color, wanted: int | None, loose: b
 
 @decider("king_squares")
 def _king_squares(claim: Claim, spot: Spot, talk: Talk) -> Verdict:
-    """ "The king" of a side that is not said is the one in check, if one is; else either."""
+    """Of a side that is not said ("my king") either may be meant, the other's too while one stands in check."""
     named = sides(claim, talk)
-    if spot.board.is_check():
-        named = [side for side in named if side == spot.board.turn]
-    return some(_of_king(spot.board, side, claim) for side in named)
+    either = len(named) > 1 and spot.board.is_check()
+    return some(_of_king(spot.board, side, claim, either=either) for side in named)
 
 
-def _of_king(board: chess.Board, side: chess.Color, claim: Claim) -> Verdict:
+def _of_king(board: chess.Board, side: chess.Color, claim: Claim, *, either: bool = False) -> Verdict:
+    """``either``: also of a king whose opponent is in check."""
     place, wanted = board.king(side), claim.number()
     moves = moves_of(board, side, place) if place is not None else None
+    if moves is None and either:
+        moves = [m for m in facts.with_turn(board, side).legal_moves if m.from_square == place]
     if moves is None or wanted is None:
         return None
     goals = {m.to_square for m in moves}
