@@ -69,7 +69,8 @@ _TURNS = (
     (r"(?:please )?(?:remember|note|notice|mind you|look|you know|you see|guess what|believe it or not) ,", ""),
     (r"^(?:(?:well|oh|and|but|so|yes|yeah) ,? ?)?i mean(?: ,)?(?: that)?", ""),
     # -- fillers of lively talk; "I mean" before what sets something right stays (see "guards")
-    (r"(?<!no )(?<!no , )(?<!what )(?:, )?i mean(?: ,)?(?= (?:he|she|it|they|we|you|this|that|there) (?:[a-z]+ly |just |only |still |also |already |now )*(?:is|are|was|has|have|had|got)(?! (?:not|never|no) ) )", ","),
+    (r"((?:he|she|it|that|this|there|they|we|you|i) (?:is|are|was|has|have|had))(?: ,)? i mean(?: ,)? \1", r"\1"),
+    (r"(?<!no )(?<!no , )(?<!what )(?:, )?i mean(?: ,)?(?= (?:he|she|it|they|we|you|this|that) (?:[a-z]+ly |just |only |still |also |already |now )*(?:is|are|was|has|have|had|got)(?! (?:not|never|no) ) )", ","),
     (r"(?:uh|uhm|um|er|erm)(?: (?:uh|uhm|um|er|erm|like))*", ""),
     (r"(is|are|was|were|has|have|had|got)((?: (?:[a-z]+ly|just|now))*)(?: (?:well you know|you know|let us face it|what do you call it|how shall i say))+(?: like)?(?! (?:what|who|how|that|where|why|it|this|when|if) )", r"\1\2"),
     (r"(has|have|had|got)((?: (?:[a-z]+ly|just|now))*) like(?= )", r"\1\2"),
