@@ -49,6 +49,13 @@ def commands() -> list[list[str]]:
     return found
 
 
+@pytest.mark.parametrize("name", ["batch", "captions", "make"])
+def test_a_command_module_can_be_the_first_to_be_imported(name: str):
+    """As the worker processes of a batch do."""
+    subprocess.run([sys.executable, "-c", f"import timeline.cli.{name}"], check=True, timeout=60)
+
+
+
 def test_the_command_imports_nothing_heavy():
     """In a fresh interpreter: the libraries that decode, draw and compute are imported only where they are used."""
     heavy = ("moviepy", "numpy", "av", "PIL", "pocketsphinx", "overlays", "rich", "uharfbuzz")

@@ -9,9 +9,9 @@ import typer
 
 from timeline.batch import BatchResult, find_lessons, run_batch
 from timeline.build import build
+from timeline.cli.application import app
 from timeline.cli.frame import FOUND, Json, Quiet, guarded, say, show, show_json
 from timeline.cli.make import all_steps
-from timeline.cli.program import app
 from timeline.timecode import format_clock
 
 

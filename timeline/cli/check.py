@@ -10,8 +10,8 @@ from timeline.checklesson import CheckedWork, at_or_above, check_lesson, write_f
 from timeline.checks.accepted import refuse_unknown
 from timeline.checks.codes import code_table
 from timeline.checks.show import as_json, as_text
+from timeline.cli.application import app
 from timeline.cli.frame import FOUND, Folder, Json, Quiet, choice, flag, guarded, progress_bar, say, show
-from timeline.cli.program import app
 from timeline.files import lesson_lock
 from timeline.problems import Severity
 from timeline.store import load_lesson

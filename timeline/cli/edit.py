@@ -11,8 +11,8 @@ import typer
 
 from timeline import edit
 from timeline.changecheck import check_change, check_played
+from timeline.cli.application import app
 from timeline.cli.frame import flag, guarded, say, show, show_json, warn
-from timeline.cli.program import app
 from timeline.history import change_lesson
 from timeline.history import redo as redo_change
 from timeline.history import undo as undo_change

@@ -8,9 +8,9 @@ from typing import Annotated
 import typer
 
 from timeline.checklesson import finding_data
+from timeline.cli.application import app
 from timeline.cli.frame import Folder, Json, Quiet, choice, flag, guarded, progress_bar, say, show_json, warn
 from timeline.cli.make import make
-from timeline.cli.program import app
 from timeline.files import lesson_lock
 from timeline.moments import no_moment
 from timeline.problems import OutputError

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from timeline.cli.application import app
 from timeline.cli.frame import Folder, Json, Quiet, flag, guarded, progress_bar, say, show_json
-from timeline.cli.program import app
 from timeline.schema import lesson_schema
 from timeline.store import HEARD_FILE, LESSON_FILE, LoadedLesson, new_lesson
 

@@ -7,8 +7,8 @@ from typing import Annotated
 
 import typer
 
+from timeline.cli.application import app
 from timeline.cli.frame import Folder, Json, Quiet, flag, guarded, progress_bar, say, show_json
-from timeline.cli.program import app
 
 
 @app.command(epilog="Example: plyline listen my-lesson --model models/small.en")

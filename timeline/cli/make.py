@@ -10,8 +10,8 @@ import typer
 
 from timeline.build import BuildReport, Step
 from timeline.build import build as run_build
+from timeline.cli.application import app
 from timeline.cli.frame import Folder, Json, Quiet, flag, guarded, progress_bar, say, show_json, warn
-from timeline.cli.program import app
 from timeline.cli.report import left_out, report_data, show_report, show_sureness
 from timeline.doubts import sureness
 from timeline.problems import AddressError

@@ -9,8 +9,8 @@ from typing import Annotated
 import typer
 
 from timeline.checklesson import finding_data
+from timeline.cli.application import app
 from timeline.cli.frame import Folder, Json, Quiet, choice, guarded, progress_bar, say, show_json, warn
-from timeline.cli.program import app
 from timeline.store import load_lesson
 from timeline.timecode import parse_ms
 from timeline.work import Work
