@@ -21,9 +21,7 @@ def drills(monkeypatch: pytest.MonkeyPatch):
     return drills
 
 
-@pytest.mark.parametrize(
-    ("name", "f1", "right"), [("ways", 0.93, 0.93), ("discourse", 0.92, 0.89), ("styles", 0.84, 0.82)]
-)
+@pytest.mark.parametrize(("name", "f1", "right"), [("ways", 0.93, 0.93), ("discourse", 0.92, 0.89)])
 def test_drills_are_followed(drills, name: str, f1: float, right: float) -> None:
     """A little under today's figures (SOURCE.txt), so that a change for the better elsewhere may cost a move here."""
     from narrated import pooled

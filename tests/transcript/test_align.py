@@ -188,11 +188,10 @@ def room(seconds: int, loud: float) -> np.ndarray:
     return np.random.default_rng(1).normal(0, loud, seconds * RATE).astype(np.int16)
 
 
-@pytest.mark.parametrize("tail", ["quiet room", "loud room", "silence", "other talk"])
+@pytest.mark.parametrize("tail", ["loud room", "other talk"])
 def test_a_recording_may_go_on_after_the_last_word(sound, tail: str):
     """Nobody says when the last block ends: its words are not spread over what comes after."""
-    loud = {"quiet room": 30, "loud room": 400, "silence": 0}
-    both = np.concatenate([sound[: ENDED_MS * 16], room(40, loud[tail]) if tail in loud else sound[: 16 * RATE]])
+    both = np.concatenate([sound[: ENDED_MS * 16], room(40, 400) if tail == "loud room" else sound[: 16 * RATE]])
     first, second = (" ".join(t for t, o in ENDED if (o >= STAMPS[1]) == late) for late in (False, True))
     rows = [f"[0:00] {first}", f"[0:17] {second}"]
     talk, _ = read_transcript("\n".join(rows), name="t", end_ms=len(both) // 16)
