@@ -23,9 +23,9 @@ from timeline.build import build
 from timeline.problems import OutputError
 from timeline.steps import STEPS
 from timeline.store import load_lesson
-from timeline.transcript import align
+from timeline.transcript import align, belief
 from timeline.transcript.acoustics import FRAME_MS, SILENCE, UNIT, SoundScores, phone_table
-from timeline.transcript.align import Placed, align_words
+from timeline.transcript.align import align_words
 from timeline.transcript.exactness import LEAST_BLOCKS, exact_spans
 from timeline.transcript.placing import place_between
 from timeline.transcript.prepare import prepare_words
@@ -463,8 +463,8 @@ def test_the_search_finds_the_least_cost(seed: int, frames: int, words: list[int
 # -- order, neighbours
 @given(st.lists(st.one_of(st.none(), st.integers(0, 50)), max_size=30))
 def test_order_costs_as_few_words_as_possible(onsets: list[int | None]):
-    placed = [None if o is None else Placed(k, 10 * o, 10 * o + 15, 1.0) for k, o in enumerate(onsets)]
-    kept = align._in_order(placed)
+    placed = [None if o is None else belief.Placed(k, 10 * o, 10 * o + 15, 1.0) for k, o in enumerate(onsets)]
+    kept = belief.in_order(placed)
     found = [p for p in kept if p is not None]
     assert all(a.onset_ms <= a.end_ms <= b.onset_ms for a, b in itertools.pairwise(found))
     assert all(p is None or (p.index == k and placed[k] is not None) for k, p in enumerate(kept))

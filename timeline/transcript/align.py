@@ -15,14 +15,14 @@ are not found are placed between their neighbours by the sound's silences.
 from __future__ import annotations
 
 import math
-from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import accumulate, pairwise
+from itertools import pairwise
 from statistics import mean, median
 from typing import TYPE_CHECKING
 
 from timeline.transcript.acoustics import FRAME_MS, PhoneTable, SoundScores, phone_table
+from timeline.transcript.belief import AROUND, FAIR, Placed, believed, fits, in_order, trust
 from timeline.transcript.exactness import Span, exact_spans
 from timeline.transcript.placing import place_between
 from timeline.transcript.sound import RATE
@@ -56,19 +56,14 @@ So held, the right ones misfit by 3.6 at most (at 0 dB of noise), those of anoth
 """
 _ENOUGH = 0.75
 """Share of a window's words that follow each other as they should: from there on nothing else is tried."""
-_BELIEVED, _AROUND = 0.65, 12
-"""Share of words that must follow each other, so many on both sides: other talks reach 0.3 to 0.6, damaged ones 0.8."""
 _LEAST = 0.3
 """Where fewer of all words are believed, the transcript is another talk's, and a few lucky finds would mislead."""
 _FEW = 3
 """So many words that the recording has no room for at its end may be ill heard, or said very fast."""
 _MUCH = 0.25
 """Share of the words: with more of them lost, no stamp is trusted."""
-_LONG = _AROUND
+_LONG = AROUND
 """So many words in a row that are not found: their stamps are off, or they are not said."""
-_ISLAND, _STRAYS_MS = 4, 400
-_APART_MS = 5000
-"""So much other speech before a talk's last few words, and they were hardly said there."""
 _PAUSE_MS = 250
 """Words of one phrase are nearer to each other."""
 _LEAST_LEAD = 0.4
@@ -76,22 +71,7 @@ _LEAST_LEAD = 0.4
 _LONGEST_MS, _LONGEST = 1200, 4
 """No word lasts so long, and so many times as long as usual."""
 _TRIES = 3
-_GOOD, _FAIR, _POOR = 3.2, 4.5, 6.0
-"""Misfit over a word and its neighbours: said there below the first, something else there above the last."""
 
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """A word of the transcript found in the sound; times in ms from the recording's start.
-
-    ``strays_ms``: how much speech that the transcript lacks was heard just before it.
-    """
-
-    index: int
-    onset_ms: int
-    end_ms: int
-    misfit: float
-    strays_ms: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,14 +116,14 @@ def align_words(
         if progress is not None:
             progress(window.last, len(words))
     placed = _heard_again(placed, listener, total_ms)
-    held = _held(listener.texts, _believed(placed), total_ms)
-    kept = [*_believed(placed[:held]), *[None] * (len(words) - held)]
+    held = _held(listener.texts, believed(placed), total_ms)
+    kept = [*believed(placed[:held]), *[None] * (len(words) - held)]
     if sum(p is not None for p in kept) < _LEAST * held:  # another talk's recording: it says nothing of these words
         return words
     spans = exact_spans(words, transcript.blocks, [None if p is None else p.onset_ms for p in kept], total_ms)
     if spans is not None:
-        kept = _in_order(_at_home(kept, words, spans, listener))
-    timed = [_timed(w, p, t) for w, p, t in zip(words, kept, _trust(kept), strict=True)]
+        kept = in_order(_at_home(kept, words, spans, listener))
+    timed = [_timed(w, p, t) for w, p, t in zip(words, kept, trust(kept), strict=True)]
     inside = place_between(timed[:held], samples, None if spans is None else [spans[w.block] for w in words[:held]])
     return (*inside, *(replace(w, onset_ms=total_ms, end_ms=total_ms) for w in words[held:]))
 
@@ -301,7 +281,7 @@ def _heard_again(placed: Sequence[Placed | None], listener: _Listener, total_ms:
 
     Where that is much of the talk, all of it is first looked for as if without stamps.
     """
-    heard, kept = list(placed), _believed(placed)
+    heard, kept = list(placed), believed(placed)
     lost = sum(p is None for p in kept)
     if lost >= _LONG and lost > _MUCH * len(kept):
         heard, kept = _walked(heard, kept, (0, len(kept)), listener, total_ms)
@@ -324,7 +304,7 @@ def _walked(
     again: list[Placed | None] = [*heard[:first], *[None] * (last - first), *heard[last:]]
     for hit in listener.walk(Window(first, last, start + MARGIN_MS, end - MARGIN_MS)):
         again[hit.index] = hit
-    trial = _believed(again)
+    trial = believed(again)
     more = sum(p is not None for p in trial[first:last]) > sum(p is not None for p in kept[first:last])
     return (again, trial) if more else (heard, kept)
 
@@ -374,7 +354,7 @@ def _at_home(
             continue
         inside = len(found) - len(away)
         again = listener.within(first, last, span)
-        if len(again) >= inside and (inside > len(away) or (_found(again, last - first) and mean(fits(again)) < _FAIR)):
+        if len(again) >= inside and (inside > len(away) or (_found(again, last - first) and mean(fits(again)) < FAIR)):
             kept[first:last] = [None] * (last - first)
             for hit in again:
                 kept[hit.index] = hit
@@ -410,31 +390,6 @@ def _worth(placed: Sequence[Placed]) -> int:
     return sum(p.strays_ms == 0 for p in placed)
 
 
-def _believed(placed: Sequence[Placed | None]) -> list[Placed | None]:
-    """In order, without words amid many that were not found, or only with other speech between.
-
-    Those are another talk's, or of another language; so are words that fit badly, many together.
-    """
-    follows = [0, *accumulate(int(p is not None and p.strays_ms == 0) for p in placed)]
-    lengths = [0, *accumulate(p.end_ms - p.onset_ms if p else 0 for p in placed)]
-    misfits = [0.0, *accumulate(p.misfit * (p.end_ms - p.onset_ms) if p else 0.0 for p in placed)]
-    kept: list[Placed | None] = []
-    for k, p in enumerate(placed):
-        low, high = max(0, k - _AROUND), min(len(placed), k + _AROUND + 1)
-        share = (follows[high] - follows[low]) / (high - low)
-        fit = misfits[high] - misfits[low] <= _FAIR * (lengths[high] - lengths[low])
-        kept.append(p if share >= _BELIEVED and fit else None)
-    return _in_order(_attached(kept))
-
-
-def _attached(placed: Sequence[Placed | None]) -> list[Placed | None]:
-    """Without a few last words that much other speech parts from all the rest: they were found in it by chance."""
-    found = [p for p in placed if p is not None]
-    cuts = [k for k, p in enumerate(found) if p.strays_ms >= _APART_MS]
-    apart = {p.index for p in found[cuts[-1] :]} if cuts and len(found) - cuts[-1] <= _ISLAND < len(found) else set()
-    return [None if p is None or p.index in apart else p for p in placed]
-
-
 def _leads(found: Sequence[Found]) -> list[float]:
     """How much better than silence each word fits, taken with those that are said in one go with it."""
     leads = []
@@ -446,69 +401,7 @@ def _leads(found: Sequence[Found]) -> list[float]:
     return leads
 
 
-def fits(placed: Sequence[Placed]) -> list[float]:
-    """The misfit of each word taken with its neighbours, weighted by length: one short word tells little."""
-    found = []
-    for k in range(len(placed)):
-        near = placed[max(0, k - 1) : k + 2]
-        length = sum(p.end_ms - p.onset_ms for p in near)
-        found.append(sum(p.misfit * (p.end_ms - p.onset_ms) for p in near) / max(1, length))
-    return found
-
-
-def _in_order(placed: Sequence[Placed | None]) -> list[Placed | None]:
-    """Without the fewest words that break the order: where windows meet, both may claim the same sound."""
-    found = [p for p in placed if p is not None]
-    tails: list[int] = []  # onset of the last word of the best run of each length
-    ends: list[int] = []
-    before: list[int] = []
-    for k, p in enumerate(found):
-        length = bisect_right(tails, p.onset_ms)
-        tails[length : length + 1] = [p.onset_ms]
-        ends[length : length + 1] = [k]
-        before.append(ends[length - 1] if length else -1)
-    kept: list[Placed | None] = [None] * len(placed)
-    at = ends[-1] if ends else -1
-    while at >= 0:
-        kept[found[at].index] = found[at]
-        at = before[at]
-    last: Placed | None = None
-    for k, hit in enumerate(kept):
-        if hit is not None:
-            if last is not None and last.end_ms > hit.onset_ms:
-                kept[last.index] = replace(last, end_ms=max(last.onset_ms, hit.onset_ms))
-            last = kept[k] = hit
-    return kept
-
-
-def _trust(placed: Sequence[Placed | None]) -> list[float]:
-    """How far each word's place can be trusted.
-
-    By its fit, by whether its neighbours were found, and by whether it belongs
-    to a stretch of its own: a few words amid speech that the transcript lacks
-    may have been put anywhere in it.
-    """
-    found = [p for p in placed if p is not None]
-    fit = dict(zip((p.index for p in found), fits(found), strict=True))
-    alone = _islands(found)
-    result = []
-    for k, p in enumerate(placed):
-        if p is None:
-            result.append(0.0)
-            continue
-        lost = sum(placed[n] is None for n in range(max(0, k - 3), min(len(placed), k + 4)))
-        sure = 0.95 if fit[k] < _GOOD else 0.85 if fit[k] < _FAIR else 0.7 if fit[k] < _POOR else 0.5
-        result.append(round(sure * (1 - 0.06 * lost) * (0.5 if k in alone else 1.0), 2))
-    return result
-
-
-def _islands(found: Sequence[Placed]) -> set[int]:
-    """Words in runs of at most ``_ISLAND`` between two stretches of speech that the transcript lacks."""
-    starts = [k for k, p in enumerate(found) if p.strays_ms >= _STRAYS_MS]
-    return {p.index for a, b in pairwise(starts) if b - a <= _ISLAND for p in found[a:b]}
-
-
-def _timed(word: Word, placed: Placed | None, trust: float) -> Word:
+def _timed(word: Word, placed: Placed | None, sure: float) -> Word:
     if placed is None:
         return word
-    return replace(word, onset_ms=placed.onset_ms, end_ms=placed.end_ms, confidence=trust, timing=Timing.ALIGNED)
+    return replace(word, onset_ms=placed.onset_ms, end_ms=placed.end_ms, confidence=sure, timing=Timing.ALIGNED)
