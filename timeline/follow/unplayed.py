@@ -30,10 +30,9 @@ _LIST = re.compile(
 )
 """Before a list of moves that one side might make."""
 _WISH = re.compile(
-    r"(?:^| )(?:(?:really |now |also )*(?:threatens|threatened|threatening|threatens to|threatening to)"
+    r"(?:^| )(?:(?:really |now |also )*(?:threatens|threatened|threatening)(?: to)?"
     r"|threats? (?:is|was|are|were|here is)(?: to)?"
-    r"|(?:would|'d) (?:like|love) to|(?:wants|wanted|hopes|hoped|intends|intended|plans|planned|dreams of|hoping|wanting|planning) (?:to )?"
-    r"|time for|get in|gets in)$"
+    r"|(?:would|'d) (?:like|love) to|time for|get in|gets in)$"
 )
 """Before what one side would like to play, its moves one after the other without the answers."""
 _THREAT = re.compile(r"(?:^| )(?:threats? (?:is|was|are|were)(?: now)?|threatens|threatened|threatening)(?: to)?$")
