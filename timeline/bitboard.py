@@ -77,6 +77,35 @@ def attackers(pos: Position, square: int, by: int, by_white: int, occupied: int)
     return found
 
 
+def attacked(pos: Position) -> int:
+    """The squares that the side to move attacks, its own men's included."""
+    pawns, knights, bishops, rooks, queens, kings, ours, theirs, white, _, _ = pos
+    occupied = ours | theirs
+    men = pawns & ours
+    if white:
+        found = (men & ~chess.BB_FILE_A) << 7 | (men & ~chess.BB_FILE_H) << 9
+    else:
+        found = (men & ~chess.BB_FILE_A) >> 9 | (men & ~chess.BB_FILE_H) >> 7
+    men = (bishops | queens) & ours
+    while men:
+        low = men & -men
+        men ^= low
+        square = low.bit_length() - 1
+        found |= DIAG[square][DIAG_MASK[square] & occupied]
+    men = (rooks | queens) & ours
+    while men:
+        low = men & -men
+        men ^= low
+        square = low.bit_length() - 1
+        found |= FILE[square][FILE_MASK[square] & occupied] | RANK[square][RANK_MASK[square] & occupied]
+    men = knights & ours
+    while men:
+        low = men & -men
+        men ^= low
+        found |= KNIGHT[low.bit_length() - 1]
+    return found | KING[(kings & ours).bit_length() - 1]
+
+
 def checkers(pos: Position) -> int:
     """The pieces that give check to the side to move."""
     king = (pos[5] & pos[6]).bit_length() - 1

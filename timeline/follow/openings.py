@@ -26,6 +26,7 @@ _NAMED = (
     ("dragon", "e4 c5 Nf3 d6 d4 cxd4 Nxd4 Nf6 Nc3 g6"),
 )  # fmt: skip
 _PATTERNS = tuple((re.compile(rf"\b(?:{name})s?\b"), line.split()) for name, line in _NAMED)
+_ANY = re.compile(rf"\b(?:{'|'.join(name for name, _ in _NAMED)})s?\b")
 
 
 class Openings:
@@ -37,6 +38,8 @@ class Openings:
 
     def named(self, text: str) -> Node | None:
         """The furthest mainline position whose opening the text names."""
+        if not _ANY.search(text):
+            return None
         hits = [k for k, (pattern, _) in enumerate(_PATTERNS) if pattern.search(text)]
         if not hits:
             return None

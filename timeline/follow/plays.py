@@ -12,7 +12,7 @@ from timeline.follow.effects import retreats
 from timeline.follow.grounds import Grounds
 from timeline.follow.hypotheses import Feature, Hyp
 from timeline.follow.lattice import Lattice
-from timeline.follow.matching import matches
+from timeline.follow.matching import fit_of, matches
 from timeline.follow.mentions import Desc, Mention
 from timeline.follow.movers import Movers
 from timeline.follow.sense import UNSPECIFIC, exchanged, there, told
@@ -228,12 +228,13 @@ class Plays:
         key = (id(m), first, last)
         found = self._later.get(key)
         if found is None:
-            main = self.tree.main
             found = self._later[key] = []
-            for ply in range(first, min(last + 1, len(main) - 1)):
-                wanted = main[ply + 1].move
-                for legal, cost, _ in matches(main[ply], m.desc):
-                    if legal.move == wanted:
+            for ply in range(first, min(last + 1, len(self.tree.steps))):
+                step = self.tree.steps[ply]
+                if fit_of(self.tree.main[ply], step, m.desc) is None:
+                    continue  # most are: spares working out what else fits there
+                for legal, cost, _ in matches(self.tree.main[ply], m.desc):
+                    if legal.move == step.move:
                         found.append((ply, legal, cost))
                         break
         return found

@@ -204,9 +204,7 @@ def _told(spine: Spine, order: Sequence[Mention], last: int) -> tuple[list[int],
     """For each mention the ply that the game has been told to with it; and the first token after the game's last move told."""
     front, fronts, end = 0, [], math.inf
     for m in order:
-        share, ply = max(
-            ((spine.at(m.start, ply), ply) for ply in range(max(1, front - 1), last + 1)), default=(0.0, 0)
-        )
+        share, ply = spine.best(m.start, max(1, front - 1), last)
         if share > _TOLD and ply >= front:
             front = ply
             end = m.end

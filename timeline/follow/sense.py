@@ -30,6 +30,8 @@ def exchanged(node: Node, legal: Legal) -> int:
 def _exchanged(board: chess.Board, legal: Legal) -> int:
     side, square = board.turn, legal.to_sq
     occupied = board.occupied & ~chess.BB_SQUARES[legal.from_sq] | chess.BB_SQUARES[square]
+    if not board.attackers_mask(not side, square, occupied) & occupied:
+        return VALUES[legal.victim] + (VALUES[legal.promo] - 1 if legal.promo else 0)
     standing = VALUES[legal.promo or legal.piece]
     won = [VALUES[legal.victim] + (VALUES[legal.promo] - 1 if legal.promo else 0)]
     turn = not side

@@ -15,7 +15,7 @@ from collections.abc import Iterator
 
 import chess
 
-from timeline.bitboard import Position, attackers, checkers, from_board, legal_moves, make
+from timeline.bitboard import Position, attacked, attackers, checkers, from_board, legal_moves, make
 
 WORTH = (0, 100, 320, 330, 500, 900, 0)
 MATED = -20_000
@@ -86,15 +86,14 @@ def _captures(pos: Position, occupied: int) -> Iterator[tuple[int, int, int]]:
         ahead = low << 8 if white else low >> 8
         if not ahead & occupied:
             yield 0, ahead.bit_length() - 1, low
+    hit = attacked(pos) & theirs
     for victim in (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT, chess.PAWN):
-        men = pos[victim - 1] & theirs
+        men = pos[victim - 1] & hit
         while men:
             low = men & -men
             men ^= low
             square = low.bit_length() - 1
-            takers = attackers(pos, square, ours, white, occupied)
-            if takers:
-                yield victim, square, takers
+            yield victim, square, attackers(pos, square, ours, white, occupied)
 
 
 def _standing(pos: Position, king: int) -> int:

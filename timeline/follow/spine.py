@@ -63,7 +63,17 @@ class Spine:
         k = self._place.get(tok)
         if k is None or not 0 < ply <= self._shares.shape[1]:
             return 0.0
-        return float(self._shares[k, ply - 1])
+        return self._shares.item(k, ply - 1)
+
+    def best(self, tok: int, first: int, last: int) -> tuple[float, int]:
+        """The largest share of the mention over token ``tok`` telling a move to one of the plies ``first`` to ``last`` (from 1),
+        and that ply, the later of equal ones; (0, 0) where there is none."""
+        k = self._place.get(tok)
+        row = self._shares[k, first - 1 : last] if k is not None else ()
+        if len(row) == 0:
+            return 0.0, 0
+        at = len(row) - 1 - int(row[::-1].argmax())
+        return float(row[at]), first + at
 
     def on(self, tok: int) -> float:
         """The share of the mention over token ``tok`` telling any mainline move."""
@@ -82,7 +92,7 @@ def _worth(lattice: Lattice, tree: Tree, order: Sequence[Mention]) -> Grid:
     """What each mention says for telling each mainline move (mentions, moves); minus infinity where it cannot."""
     import numpy as np
 
-    moves = [tree.step(ply) for ply in range(len(tree.main) - 1)]
+    moves = tree.steps
     found = np.full((len(order), len(moves)), -np.inf)
     rows: dict[object, Grid] = {}
     for k, m in enumerate(order):

@@ -244,7 +244,7 @@ class Node:
 
 
 class Tree:
-    """All nodes of one decoding. ``main[n]`` is the mainline after n plies."""
+    """All nodes of one decoding. ``main[n]`` is the mainline after n plies, ``steps[n]`` its next move there."""
 
     def __init__(self, score: Score) -> None:
         self.score = score
@@ -255,13 +255,10 @@ class Tree:
             node = self._node(self.main[-1], move, score.boards[ply + 1].copy(stack=False), ply + 1)
             self.main[-1].children[move] = node
             self.main.append(node)
+        self.steps = [_apart(node.board, move) for node, move in zip(self.main, score.moves, strict=False)]
         self.spoken: dict[tuple[int, int], list[int]] = {}
-        for ply, node in enumerate(self.main[:-1]):
-            played = self.main[ply + 1].move
-            assert played is not None
-            self.spoken.setdefault((node.board.piece_type_at(played.from_square) or 0, played.to_square), []).append(
-                ply
-            )
+        for ply, step in enumerate(self.steps):
+            self.spoken.setdefault((step.piece, step.to_sq), []).append(ply)
         self.kept: set[tuple[int, chess.Move]] = set()
         for path in score.sidelines():
             node = self.root
@@ -286,12 +283,6 @@ class Tree:
         if node.main and node.ply < len(self.main) - 1:
             return self.main[node.ply + 1].move
         return None
-
-    def step(self, ply: int) -> Legal:
-        """The mainline's move after ``ply`` plies."""
-        move = self.main[ply + 1].move
-        assert move is not None
-        return _apart(self.main[ply].board, move)
 
     def numbered(self, number: int, mover: str = "") -> list[tuple[str, int]]:
         """Mainline plies that a move's number can mean: before the move, after White's, after Black's, as far as there are.
