@@ -89,7 +89,7 @@ class Score:
         """How many of the path's first moves are the mainline's."""
         count = 0
         for ours, theirs in zip(path, self.moves, strict=False):
-            if ours != theirs:
+            if ours is not theirs and ours != theirs:
                 break
             count += 1
         return count

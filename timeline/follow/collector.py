@@ -13,7 +13,8 @@ def collector_paused() -> Iterator[None]:
 
     A search makes hundreds of thousands of small objects that all stay in use
     until its end; looking through them for cycles took a third of its time
-    (tests/benchmarks/follow.py) and found nothing.
+    (tests/benchmarks/follow.py) and found nothing. What is alive at the end then
+    counts as old, or else the next object made would have it all looked through.
     """
     running = gc.isenabled()
     gc.disable()
@@ -21,4 +22,7 @@ def collector_paused() -> Iterator[None]:
         yield
     finally:
         if running:
+            if not gc.get_freeze_count():  # nothing that others have set aside comes back
+                gc.freeze()
+                gc.unfreeze()
             gc.enable()

@@ -175,7 +175,7 @@ def _filed(at_ms: int, change: Change, shown: Sequence[FixedPoint]) -> int:
 
 
 def _path(change: Change) -> tuple[str, ...]:
-    return tuple(move.uci() for move in change.node.path())
+    return change.node.uci
 
 
 def _chain(final: Hyp) -> list[Hyp]:

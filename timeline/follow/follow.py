@@ -75,7 +75,7 @@ def _follow(
     toks, lattice, tree = decoder.toks, decoder.lattice, decoder.tree
     taken = steps(final)
     changes = board_changes(lattice, taken)
-    own = {(max(0, toks[c.tok].onset_ms - lead_ms), tuple(m.uci() for m in c.node.path())) for c in changes if c.own}
+    own = {(max(0, toks[c.tok].onset_ms - lead_ms), c.node.uci) for c in changes if c.own}
     cues = worth_showing([cue for cue, _ in followed_cues(decoder, changes, score, lead_ms, hold_ms)], own)
     end_ms = toks[-1].end_ms
     asks = find_asks(toks, cues, end_ms)
@@ -83,7 +83,9 @@ def _follow(
     if marks:
         boards, until, quiet = _standing(lattice, changes, tree.root)
         found = find_marks(lattice, boards, quiet, until)
-    return Follow(tuple(cues), tuple(_readings(lattice, taken, score)), found, asks)
+    readings = tuple(_readings(lattice, taken, score))
+    tree.release()
+    return Follow(tuple(cues), readings, found, asks)
 
 
 def decode(
@@ -111,12 +113,13 @@ def decode(
     again = Recap(lattice.context, tree, spine, order).all_odds()
     said = tenor.over(lattice, tree, spine) if tenor is not None else {}
     persons: dict[str, bool] = {}
+    quick: Decoder | None = None
     if speaks_of_persons(toks):  # a quick decoding first, to learn whose moves "I" and "he" tell of
         quick = Decoder(lattice, tree, weights, QUICK_BEAM, network=network, tenor=said, fixed=pins, spine=spine)
         persons = learn_persons(quick, quick.run(last=QUICK_TOKENS))
     decoder = Decoder(
         lattice, tree, weights, network=network, tenor=said, fixed=pins, progress=progress, persons=persons,
-        spine=spine, again=again,
+        spine=spine, again=again, earlier=quick,
     )  # fmt: skip
     return decoder, decoder.run()
 
@@ -152,11 +155,10 @@ def followed_cues(
             own_ms = at_ms
         elif at_ms < own_ms + hold_ms:
             at_ms = own_ms + hold_ms
-        path = change.node.path()
         cue = FollowedCue(
             at_ms,
-            tuple(m.uci() for m in path),
-            score.address(path),
+            change.node.uci,
+            score.address(change.node.path()),
             toks[change.first].word,
             toks[change.last].word,
             sure(facts),
@@ -268,14 +270,12 @@ def _readings(lattice: Lattice, taken: Sequence[Step], score: Score) -> list[Rea
         elif m.hear < 0.4:
             kind = "square" if m.desc.to >= 0 else "piece"
             if m.kind in ("full", "pawn", "to", "capsq") or m.desc.piece:
-                path = tuple(move.uci() for move in step.node.path())
-                out.append(Reading(words[0].first, words[-1].last, kind, words, path, sure=0.8))  # type: ignore[arg-type]
+                out.append(Reading(words[0].first, words[-1].last, kind, words, step.node.uci, sure=0.8))  # type: ignore[arg-type]
     return out
 
 
 def _reading(m: Mention, words: tuple, base: Node, move: chess.Move, played: bool, score: Score) -> Reading:  # type: ignore[type-arg]
-    path = tuple(x.uci() for x in base.path())
     san = base.board.san(move) if move in base.board.legal_moves else None
     return Reading(
-        words[0].first, words[-1].last, "move", words, path, move.uci(), san, played, 0.95 if played else 0.7
+        words[0].first, words[-1].last, "move", words, base.uci, move.uci(), san, played, 0.95 if played else 0.7
     )

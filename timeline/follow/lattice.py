@@ -18,33 +18,19 @@ BIDS = frozenset("so now and but okay right please let me us let's just then fir
 """Before a bid to put a man back no other words stand: "he put the rook back" is a move."""
 
 
-class Lattice:
-    """All readings of one token sequence and what stands around them; shared by several decodings."""
+class Heard:
+    """What may be heard at each token: the grammar's readings, each with the men that its words leave."""
 
-    def __init__(self, toks: Sequence[Tok]) -> None:
-        self.toks = toks
-        self.n = len(toks)
+    def __init__(self, toks: Sequence[Tok], context: Context) -> None:
+        self.toks, self.context = toks, context
         self._grammar = Grammar(toks)
-        self.context = Context(toks)
         self._readings: dict[int, list[Mention]] = {}
-        self._names: dict[tuple[int, int], list[str]] = {}
-        self._back: dict[tuple[int, int], bool] = {}
-        self._put_back: dict[tuple[int, int], bool] = {}
-        self.unplayed = Unplayed(toks, self.readings)
 
-    def readings(self, i: int) -> list[Mention]:
+    def at(self, i: int) -> list[Mention]:
+        """The mentions that begin at a token."""
         found = self._readings.get(i)
         if found is None:
             found = self._readings[i] = [self._man(m) for m in self._grammar.at(i)]
-        return found
-
-    def back(self, m: Mention) -> bool:
-        """Whether the words of a mention, or the two before it, go "back to" its square."""
-        key = (m.start, m.end)
-        found = self._back.get(key)
-        if found is None:
-            words = [tok.text for tok in self.toks[max(0, m.start - 2) : m.end]]
-            found = self._back[key] = any(a == "back" and b in ("to", "on", "onto") for a, b in pairwise(words))
         return found
 
     def _man(self, m: Mention) -> Mention:
@@ -55,6 +41,29 @@ class Lattice:
         words = [tok.text for tok in self.toks[max(start, m.start - 4) : m.end]]
         piece = any(word in NOT_PAWNS for word in words) if m.prep else "square" in words
         return replace(m, desc=m.desc._replace(man=True)) if piece and "pawn" not in words else m
+
+
+class Lattice:
+    """All readings of one token sequence and what stands around them; shared by several decodings."""
+
+    def __init__(self, toks: Sequence[Tok]) -> None:
+        self.toks = toks
+        self.n = len(toks)
+        self.context = Context(toks)
+        self.readings = Heard(toks, self.context).at
+        self._names: dict[tuple[int, int], list[str]] = {}
+        self._back: dict[tuple[int, int], bool] = {}
+        self._put_back: dict[tuple[int, int], bool] = {}
+        self.unplayed = Unplayed(toks, self.readings)
+
+    def back(self, m: Mention) -> bool:
+        """Whether the words of a mention, or the two before it, go "back to" its square."""
+        key = (m.start, m.end)
+        found = self._back.get(key)
+        if found is None:
+            words = [tok.text for tok in self.toks[max(0, m.start - 2) : m.end]]
+            found = self._back[key] = any(a == "back" and b in ("to", "on", "onto") for a, b in pairwise(words))
+        return found
 
     def put_back(self, m: Mention) -> bool:
         """Whether the mention's clause tells a listener to put a man back ("put the rook back on a6"): no move."""

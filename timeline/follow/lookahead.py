@@ -11,9 +11,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+import chess
+
 from timeline.follow.lattice import Lattice
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Desc
+from timeline.follow.sense import exchanged
 from timeline.follow.tree import Node, Tree
 
 REACH_TOKENS = 40
@@ -63,6 +66,7 @@ class Lookahead:
                 at += 1
             self.first.append(at)
         self._known: dict[tuple[int, int, int], Run] = {}
+        self._silent: dict[tuple[int, int], list[Node]] = {}
 
     def run(self, node: Node, i: int) -> Run:
         """How far the words from token ``i`` on can be played from ``node``."""
@@ -102,6 +106,40 @@ class Lookahead:
             if (total.worth, total.main) > (best.worth, best.main):
                 best = total
         return best
+
+    def silent(self, node: Node, i: int) -> list[Node]:
+        """Moves after which the talk can be played on, where it cannot be from ``node``: one was told without its name."""
+        at = self.first[i]
+        key = (node.key, at)
+        known = self._silent.get(key)
+        if known is None:
+            known = self._silent[key] = self._find_silent(node, i, at)
+        return known
+
+    def _find_silent(self, node: Node, i: int, at: int) -> list[Node]:
+        here = self.run(node, i)
+        if not here.stopped or here.worth or not self._other_side_could(node, at):
+            return []
+        ranked: list[tuple[float, int, Node]] = []
+        for legal in node.legal:
+            child = self.tree.child(node, legal.move)
+            run = self.run(child, i)
+            if run.worth >= 1.0:
+                ranked.append((run.worth + 0.05 * max(-5, min(3, exchanged(node, legal))), -len(ranked), child))
+        ranked.sort(key=lambda r: r[:2], reverse=True)
+        return [child for _, _, child in ranked[:3]]
+
+    def _other_side_could(self, node: Node, at: int) -> bool:
+        """Whether the side that is not to move has the piece that the next mention names, near its goal."""
+        board = node.board
+        for desc in self.anchors[at].descs:
+            if desc.castle:
+                return True
+            if desc.piece and desc.to >= 0:
+                men = board.attackers_mask(not board.turn, desc.to) if desc.piece != chess.PAWN else chess.BB_ALL
+                if men & board.pieces_mask(desc.piece, not board.turn):
+                    return True
+        return False
 
 
 def _anchors(lattice: Lattice) -> Iterator[Anchor]:

@@ -131,6 +131,7 @@ def _reconstruct(
     unheeded = tuple(
         (numbers[at], *_standing(steps, at)) for at, sans in sorted(orders.items()) if sans and at not in obeyed
     )
+    search.tree.release()
     return Reconstruction(board.fen(), tuple(plies), spoken, unheeded, board.chess960)
 
 

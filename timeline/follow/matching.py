@@ -6,7 +6,7 @@ import chess
 
 from timeline.follow.effects import fits, reach
 from timeline.follow.mentions import Desc
-from timeline.follow.tree import Legal, Node
+from timeline.follow.tree import Legal, Node, Tree
 
 Match = tuple[Legal, float, str]
 """A legal move, the cost of reading the description as it (0 is a perfect fit), and how it stands to the last
@@ -28,6 +28,16 @@ def fit_of(node: Node, legal: Legal, d: Desc) -> float | None:
         if not (chess.BB_SQUARES[legal.from_sq] & men and chess.BB_SQUARES[legal.to_sq] & goals):
             return None
     return _fit(node, legal, d)
+
+
+def game_fits(tree: Tree, desc: Desc) -> dict[int, float]:
+    """The mainline's moves that a description can be, each alone: by the ply before it, in order, the cost (``fit_of``);
+    remembered with the tree."""
+    known = tree.fits.get(desc)
+    if known is None:
+        costs = ((ply, fit_of(tree.main[ply], step, desc)) for ply, step in enumerate(tree.steps))
+        known = tree.fits[desc] = {ply: cost for ply, cost in costs if cost is not None}
+    return known  # type: ignore[return-value]
 
 
 def _matches(node: Node, d: Desc) -> list[Match]:

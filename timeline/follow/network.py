@@ -42,8 +42,12 @@ class Network:
     def _last(self, sums: Array) -> Array:
         import numpy as np
 
-        first = np.maximum(sums + self.bias, 0.0)
-        found: Array = np.maximum(first @ self.inner + self.inner_bias, 0.0) @ self.out
+        first: Array = sums + self.bias
+        np.maximum(first, 0.0, out=first)
+        second: Array = first @ self.inner
+        second += self.inner_bias
+        np.maximum(second, 0.0, out=second)
+        found: Array = second @ self.out
         return found
 
     def ground(self, feats: Sequence[Feature]) -> Array:
@@ -56,29 +60,32 @@ class Network:
             if row is not None:
                 rows.append(row)
                 values.append(value)
-        found: Array = np.array(values, np.float32) @ self.vectors[rows]
+        found: Array = np.array(values, np.float32) @ self.vectors.take(rows, 0)
         return found
 
     def extra(self, options: Sequence[Sequence[Feature]], grounds: Sequence[Array] = ()) -> list[float]:
         """Log-odds (natural units) to add to each option, given its features and the sum of others (``ground``)."""
         import numpy as np
 
-        rows: list[int] = []
-        values: list[float] = []
-        starts: list[int] = []
         get = self.index.get
-        none = len(self.vectors) - 1
+        rows: list[list[int]] = []
+        values: list[list[float]] = []
         for feats in options:
-            starts.append(len(rows))
-            rows.append(none)
-            values.append(0.0)
+            known, by = [], []
             for name, value in feats:
                 row = get(name)
                 if row is not None:
-                    rows.append(row)
-                    values.append(value)
-        scaled = self.vectors[rows] * np.array(values, np.float32)[:, None]
-        sums = np.add.reduceat(scaled, starts, axis=0)
+                    known.append(row)
+                    by.append(value)
+            rows.append(known)
+            values.append(by)
+        most = max(1, max(map(len, rows)))
+        none = len(self.vectors) - 1
+        for known, by in zip(rows, values, strict=True):
+            left = most - len(known)
+            known.extend([none] * left)
+            by.extend([0.0] * left)
+        sums = (np.array(values, np.float32)[:, None] @ self.vectors.take(rows, 0))[:, 0]
         if grounds:
             sums += np.array(grounds)
         found: list[float] = (self._last(sums) - self._nothing).tolist()

@@ -12,7 +12,7 @@ from timeline.follow.effects import retreats
 from timeline.follow.grounds import Grounds
 from timeline.follow.hypotheses import Feature, Hyp
 from timeline.follow.lattice import Lattice
-from timeline.follow.matching import fit_of, matches
+from timeline.follow.matching import game_fits, matches
 from timeline.follow.mentions import Desc, Mention
 from timeline.follow.movers import Movers
 from timeline.follow.sense import UNSPECIFIC, exchanged, there, told
@@ -229,14 +229,11 @@ class Plays:
         found = self._later.get(key)
         if found is None:
             found = self._later[key] = []
-            for ply in range(first, min(last + 1, len(self.tree.steps))):
-                step = self.tree.steps[ply]
-                if fit_of(self.tree.main[ply], step, m.desc) is None:
-                    continue  # most are: spares working out what else fits there
-                for legal, cost, _ in matches(self.tree.main[ply], m.desc):
-                    if legal.move == step.move:
-                        found.append((ply, legal, cost))
-                        break
+            for ply in game_fits(self.tree, m.desc):
+                if first <= ply <= last:
+                    step = self.tree.steps[ply]
+                    fitting = matches(self.tree.main[ply], m.desc)
+                    found += [(ply, legal, cost) for legal, cost, _ in fitting if legal.move == step.move][:1]
         return found
 
     def _teleports(self, hyp: Hyp, m: Mention, last: int, reach: int, i: int) -> None:

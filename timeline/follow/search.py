@@ -48,6 +48,9 @@ FAR = 6.0
 """How far behind the best a hypothesis may be and still go on. With 24 of them F1 .783 (7), .782 (6), .779 (5) for 1,
 0.9, 0.75 of the time; false changes 1,990, 2,032, 2,082."""
 
+TURNED = 7.5
+"""The same once the talk may have turned (returns, takebacks), which costs most of them several units."""
+
 UNTOLD_AT_MOST = 3
 """For so many moves that nobody told a way to a person's cue pays, one unit of log-odds each."""
 
@@ -72,7 +75,8 @@ class Decoder:
     index to the path that must stand on the board from there on. ``tenor``
     holds what each way to take the mention at a token adds to the score;
     ``spine`` says which mentions tell the game, ``again`` which clauses go back
-    to a position (all None or empty: without).
+    to a position (all None or empty: without). ``earlier``, a decoder over the
+    same talk with the same weights, lends what it has worked out already.
     """
 
     lattice: Lattice
@@ -89,17 +93,22 @@ class Decoder:
     tenor: Mapping[int, Sequence[float]] = field(default_factory=dict)
     spine: Spine | None = None
     again: Mapping[int, Mapping[int, float]] = field(default_factory=dict)
+    earlier: Decoder | None = None
 
     def __post_init__(self) -> None:
         self.named = self.keep_feats or self.network is not None
         self.toks = self.lattice.toks
         self.context = self.lattice.context
         self.n = self.lattice.n
-        self.ahead = Lookahead(self.lattice, self.tree)
+        self.ahead: Lookahead = self.earlier.ahead if self.earlier else Lookahead(self.lattice, self.tree)
         self.turns = Turns(self.lattice, self.tree, self.ahead, self.spine, self.again)
         self.order: list[Hyp] = []
         movers = Movers(self.toks, self.context, self.persons)
-        self.grounds = Grounds(self.lattice, self.ahead, self.weights, self.network, keep=self.keep_feats)
+        self.grounds: Grounds = (
+            self.earlier.grounds
+            if self.earlier
+            else Grounds(self.lattice, self.ahead, self.weights, self.network, keep=self.keep_feats)
+        )
         self.plays = Plays(self.lattice, self.tree, self.grounds, movers, self.spine, self.judge)
 
     def run(self, start: Hyp | None = None, first: int = 0, last: int | None = None) -> Hyp:
@@ -138,6 +147,7 @@ class Decoder:
             self._sum(hyps)
             if self.context.may_turn(i):
                 hyps = self._turns(hyps, i)
+                hyps = [h for h in hyps if h.score > hyps[0].score - TURNED]
                 self._sum(hyps)
             readings = self.lattice.readings(i)
             if not readings:

@@ -43,10 +43,12 @@ def settled(board: chess.Board) -> int:
 def _settle(pos: Position, score: int, alpha: int, beta: int, left: int, king: int) -> int:
     """Alpha-beta over captures; ``score`` is what stands on the board for the side to move, ``king`` the table for kings."""
     ours, theirs, white = pos[6], pos[7], pos[8]
+    if score >= beta:
+        return score
     occupied = ours | theirs
     if attackers(pos, (pos[5] & theirs).bit_length() - 1, ours, white, occupied):
         return -MATED  # the last move left its king to be taken
-    if score >= beta or not left:
+    if not left:
         return score
     best, alpha = score, max(alpha, score)
     mine, yours = TABLES[white], TABLES[1 - white]
@@ -67,6 +69,9 @@ def _settle(pos: Position, score: int, alpha: int, beta: int, left: int, king: i
             table = king if piece == chess.KING else piece
             grown = chess.QUEEN if piece == chess.PAWN and not 7 < to < 56 else table
             gain = mine[grown][to] - mine[table][start] + yours[victim][to]
+            if score + gain <= alpha:
+                best = max(best, score + gain)  # the other side would let it stand at that
+                continue
             move = start | to << 6 | (chess.QUEEN << 12 if grown != table else 0)
             value = -_settle(make(pos, move), -(score + gain), -beta, -alpha, left - 1, king)
             if value > best:

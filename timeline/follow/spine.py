@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from timeline.follow.lattice import Lattice
-from timeline.follow.matching import fit_of
+from timeline.follow.matching import game_fits
 from timeline.follow.mentions import Mention
 from timeline.follow.tree import Tree
 
@@ -69,9 +69,9 @@ class Spine:
         """The largest share of the mention over token ``tok`` telling a move to one of the plies ``first`` to ``last`` (from 1),
         and that ply, the later of equal ones; (0, 0) where there is none."""
         k = self._place.get(tok)
-        row = self._shares[k, first - 1 : last] if k is not None else ()
-        if len(row) == 0:
+        if k is None or first > min(last, self._shares.shape[1]):
             return 0.0, 0
+        row = self._shares[k, first - 1 : last]
         at = len(row) - 1 - int(row[::-1].argmax())
         return float(row[at]), first + at
 
@@ -92,8 +92,8 @@ def _worth(lattice: Lattice, tree: Tree, order: Sequence[Mention]) -> Grid:
     """What each mention says for telling each mainline move (mentions, moves); minus infinity where it cannot."""
     import numpy as np
 
-    moves = tree.steps
-    found = np.full((len(order), len(moves)), -np.inf)
+    moves = len(tree.steps)
+    found = np.full((len(order), moves), -np.inf)
     rows: dict[object, Grid] = {}
     for k, m in enumerate(order):
         for reading in lattice.readings(m.start):
@@ -101,8 +101,9 @@ def _worth(lattice: Lattice, tree: Tree, order: Sequence[Mention]) -> Grid:
                 continue
             row = rows.get(reading.desc)
             if row is None:
-                fits = (fit_of(tree.main[ply], legal, reading.desc) for ply, legal in enumerate(moves))
-                row = rows[reading.desc] = np.array([-np.inf if fit is None else -fit for fit in fits])
+                row = rows[reading.desc] = np.full(moves, -np.inf)
+                fits = game_fits(tree, reading.desc)
+                row[list(fits)] = [-fit for fit in fits.values()]
             found[k] = np.maximum(found[k], row + (_WORTH[reading.kind] - _HEARD * reading.hear))
     return found
 

@@ -24,6 +24,8 @@ class Legal(NamedTuple):
     castle: str
 
 
+FEW = 2
+"""Men up to which asking each where it goes is cheaper than asking a square who comes there."""
 _PROMOTIONS = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
 
@@ -49,6 +51,7 @@ class Node:
         "_legal",
         "_losses",
         "_place",
+        "_uci",
         "children",
         "key",
         "matches",
@@ -71,6 +74,7 @@ class Node:
         self._danger: tuple[int, int, int] | None = None
         self._losses: dict[chess.Move, int] = {}
         self._place: int | None = None
+        self._uci: tuple[str, ...] | None = None
         self.swaps: dict[chess.Move, int] = {}
         self.worth: int | None = None
         self.children: dict[chess.Move, Node] = {}
@@ -136,7 +140,10 @@ class Node:
         found: list[Legal] = []
         own, enemy = board.occupied_co[turn], board.occupied_co[not turn]
         kind_at = board.piece_type_at
-        for source in chess.scan_reversed(men & own & ~board.pawns):
+        pieces = men & own & ~board.pawns
+        if not goals & (goals - 1) and pieces.bit_count() > FEW:
+            pieces &= board.attackers_mask(turn, goals.bit_length() - 1)
+        for source in chess.scan_reversed(pieces):
             piece = kind_at(source) or 0
             targets = board.attacks_mask(source) & ~own & goals
             if source == king:
@@ -234,6 +241,20 @@ class Node:
             self._losses[legal.move] = known
         return known
 
+    @property
+    def uci(self) -> tuple[str, ...]:
+        """The path in UCI; worked out once, because cues and readings ask for it again and again."""
+        way: list[Node] = []
+        node = self
+        while node._uci is None and node.parent is not None:
+            way.append(node)
+            node = node.parent
+        known = node._uci or ()
+        for node in reversed(way):
+            assert node.move is not None
+            known = node._uci = (*known, node.move.uci())
+        return known
+
     def path(self) -> tuple[chess.Move, ...]:
         moves: list[chess.Move] = []
         node: Node | None = self
@@ -259,6 +280,7 @@ class Tree:
         self.spoken: dict[tuple[int, int], list[int]] = {}
         for ply, step in enumerate(self.steps):
             self.spoken.setdefault((step.piece, step.to_sq), []).append(ply)
+        self.fits: dict[object, object] = {}
         self.kept: set[tuple[int, chess.Move]] = set()
         for path in score.sidelines():
             node = self.root
@@ -271,6 +293,14 @@ class Tree:
     def _node(self, parent: Node | None, move: chess.Move | None, board: chess.Board | None, shared: int) -> Node:
         self.count += 1
         return Node(parent, move, board, shared, self.count)
+
+    def release(self) -> None:
+        """Lets go of every position but those that somebody holds: as parents and children they would keep each other."""
+        nodes = [self.root]
+        for node in nodes:
+            nodes.extend(node.children.values())
+        for node in nodes:
+            node.children = {}
 
     def child(self, node: Node, move: chess.Move) -> Node:
         found = node.children.get(move)

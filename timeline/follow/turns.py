@@ -57,7 +57,6 @@ class Turns:
         self.tree, self.ahead, self.spine = tree, ahead, spine
         self.again = again or {}
         self.openings = Openings(tree)
-        self._silent: dict[tuple[int, int], list[Node]] = {}
         self._at = -1
 
     def _look(self, i: int) -> None:
@@ -163,7 +162,7 @@ class Turns:
                 found.append((node.parent, "un", []))
             if rank < 5:
                 found.extend(
-                    (silent, "sil", self._plain(silent, place)) for place, silent in enumerate(self.silent(node, i))
+                    (silent, "sil", self._plain(silent, place)) for place, silent in enumerate(self.ahead.silent(node, i))
                 )
         elif node.ply:
             found.append((main[node.ply - 1], "um", []))
@@ -222,40 +221,6 @@ class Turns:
         if legal.victim:
             feats.append(("sil:takes", 1.0))
         return feats
-
-    def silent(self, node: Node, i: int) -> list[Node]:
-        """Moves after which the talk can be played on, where it cannot be from ``node``: one was told without its name."""
-        at = self.ahead.first[i]
-        key = (node.key, at)
-        known = self._silent.get(key)
-        if known is None:
-            known = self._silent[key] = self._find_silent(node, i, at)
-        return known
-
-    def _find_silent(self, node: Node, i: int, at: int) -> list[Node]:
-        here = self.ahead.run(node, i)
-        if not here.stopped or here.worth or not self._other_side_could(node, at):
-            return []
-        ranked: list[tuple[float, int, Node]] = []
-        for legal in node.legal:
-            child = self.tree.child(node, legal.move)
-            run = self.ahead.run(child, i)
-            if run.worth >= 1.0:
-                ranked.append((run.worth + 0.05 * max(-5, min(3, exchanged(node, legal))), -len(ranked), child))
-        ranked.sort(key=lambda r: r[:2], reverse=True)
-        return [child for _, _, child in ranked[:3]]
-
-    def _other_side_could(self, node: Node, at: int) -> bool:
-        """Whether the side that is not to move has the piece that the next mention names, near its goal."""
-        board = node.board
-        for desc in self.ahead.anchors[at].descs:
-            if desc.castle:
-                return True
-            if desc.piece and desc.to >= 0:
-                men = board.attackers_mask(not board.turn, desc.to) if desc.piece != chess.PAWN else chess.BB_ALL
-                if men & board.pieces_mask(desc.piece, not board.turn):
-                    return True
-        return False
 
     def _agent_at(self, i: int) -> bool | None:
         word = self.toks[i].text
