@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+from functools import reduce
+from operator import or_
 from pathlib import Path
 
 import chess
@@ -67,6 +69,8 @@ def test_moves_checks_and_mates_are_those_of_the_chess_library(start: int, choic
         position = bitboard.from_board(board)
         numbers = bitboard.legal_moves(position)
         assert sorted(bitboard.to_move(board, m).uci() for m in numbers) == [m.uci() for m in moves]
+        men = chess.scan_forward(board.occupied_co[board.turn])
+        assert bitboard.attacked(position) == reduce(or_, (board.attacks_mask(man) for man in men))
         checks = {bitboard.to_move(board, m).uci() for m in bitboard.checking_moves(position)}
         assert checks == {m.uci() for m in moves if board.gives_check(m)}
         if not moves:
