@@ -24,9 +24,10 @@ from timeline.problems import OutputError
 from timeline.steps import STEPS
 from timeline.store import load_lesson
 from timeline.transcript import align, belief
-from timeline.transcript.acoustics import FRAME_MS, SILENCE, UNIT, SoundScores, phone_table
+from timeline.transcript.acoustics import FRAME_MS, SILENCE, SoundScores, phone_table
 from timeline.transcript.align import align_words
 from timeline.transcript.exactness import LEAST_BLOCKS, exact_spans
+from timeline.transcript.mixtures import UNIT
 from timeline.transcript.placing import place_between
 from timeline.transcript.prepare import prepare_words
 from timeline.transcript.pronounce import model_folder, pronunciations
@@ -113,6 +114,20 @@ def test_scores_do_not_depend_on_how_they_are_asked_for(sound, scores):
     assert part.shape == (180, phone_table().senones)
     assert part.min() >= 0
     assert fresh.between(2050, 2200).shape[0] == fresh.frames - 2050 == 50
+
+
+def test_words_stand_where_they_are_said_in_noise(sound):
+    """Pink noise at 5 dB: cepstra that it presses together must be drawn out, or half of the words are lost."""
+    dice = np.random.default_rng(1)
+    rate = np.maximum(np.fft.rfftfreq(len(sound), 1 / RATE), 20)
+    noise = np.fft.irfft((dice.standard_normal(len(rate)) + 1j * dice.standard_normal(len(rate))) / np.sqrt(rate))
+    loud = sound[np.abs(sound) > 200].astype(float)
+    noise *= 10 ** (-5 / 20) * loud.std() / noise.std()
+    found = align_words(transcript(TOLD), np.clip(sound[: len(noise)] + noise, -32768, 32767).astype(np.int16))
+    off = errors(found, TOLD)
+    assert median(off) <= 60
+    assert off[round(0.95 * len(off))] <= 250
+    assert sum(w.timing is Timing.ALIGNED for w in found) >= 0.95 * len(found)
 
 
 def test_same_input_same_words(sound, scores):

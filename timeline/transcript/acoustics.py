@@ -1,9 +1,9 @@
 """How well each sound of US English fits each hundredth of a second: pocketsphinx's acoustic model, frame by frame.
 
 pocketsphinx (Huggins-Daines et al., ICASSP 2006) and the US-English model in
-its wheel do the acoustic work; it writes the scores of all its tied states
-(senones) for a stretch of sound, and the model's own table says which three
-of them make up a phone between two others.
+its wheel do the acoustic work: it writes the cepstra of a stretch of sound,
+the model's mixtures score all its tied states (senones) with them, and the
+model's own table says which three of them make up a phone between two others.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from timeline.problems import OutputError
-from timeline.transcript.pronounce import model_folder
+from timeline.transcript.mixtures import STREAM, Mixtures, features, hmm_folder
 from timeline.transcript.sound import RATE
 
 if TYPE_CHECKING:
@@ -29,15 +29,12 @@ FRAME_MS = 10
 SILENCE = "SIL"
 QUIET = (SILENCE, "+NSN+")
 """What may stand for a pause: silence, and noise that is no speech."""
-UNIT = 0.1024
-"""Scores are logs to base 1.0001 shifted by 10 bits: one is 1024 ln 1.0001 natural log units."""
 _INSIDE, _BEGIN, _END, _SINGLE = range(4)
-_END_OF_HEAD = b"endhdr\n"
-_BYTE_ORDER = 4
 _HOP = RATE * FRAME_MS // 1000
 _CHUNK = 2000
 _SEAM = 20
 _LAST_FRAMES = 4
+_COUNT, _CEPSTRUM = 4, 4  # bytes
 _NOTHING = 16  # of 32768: -66 dB of full scale
 
 
@@ -73,6 +70,15 @@ class PhoneTable:
         self._keys, self._found = key[order], table["states"][names:][order]
         self._names = names
 
+    def phone_of(self) -> NDArray[np.int64]:
+        """The phone of each senone, by number."""
+        import numpy as np
+
+        phones = np.empty(self.senones, np.int64)
+        phones[self._states[self._alone]] = np.arange(self._names)[:, None]
+        phones[self._states[self._found]] = (self._keys // (4 * self._names**2))[:, None]
+        return phones
+
     def alone(self, phone: str) -> list[int]:
         """The senones of a phone whatever stands beside it."""
         return [int(s) for s in self._states[self._alone[self.phones[phone]]]]
@@ -104,14 +110,12 @@ class PhoneTable:
 @lru_cache(maxsize=1)
 def phone_table() -> PhoneTable:
     """The table of the model in the wheel."""
-    return PhoneTable(_model() / "mdef")
+    return PhoneTable(hmm_folder() / "mdef")
 
 
-def _model() -> Path:
-    folder = model_folder()
-    if folder is None:
-        raise RuntimeError("pocketsphinx is installed without its US-English model")
-    return folder / "en-us"
+@lru_cache(maxsize=1)
+def _mixtures() -> Mixtures:
+    return Mixtures(hmm_folder(), phone_table().phone_of())
 
 
 def _no_room(folder: Path) -> OutputError:
@@ -120,7 +124,7 @@ def _no_room(folder: Path) -> OutputError:
         "cannot-write",
         "what was heard could not be written to the folder for temporary files",
         file=str(folder),
-        fix="free some 100 MB there, or set TMPDIR to another folder",
+        fix="free some 10 MB there, or set TMPDIR to another folder",
     )
 
 
@@ -135,10 +139,9 @@ class Ear:
         words = folder / "words.dict"
         words.write_text("a AH\n", encoding="ascii")
         self._decoder: Any = pocketsphinx.Decoder(
-            hmm=str(_model()), dict=str(words), lm=None, bestpath=False, loglevel="FATAL", compallsen=True,
-            senlogdir=str(folder),
+            hmm=str(hmm_folder()), dict=str(words), lm=None, bestpath=False, loglevel="FATAL", mfclogdir=str(folder)
         )  # fmt: skip
-        # A search that costs nothing: the scores are all that is wanted.
+        # A search that costs nothing: the cepstra are all that is wanted.
         decoder = self._decoder
         decoder.add_fsg("none", decoder.create_fsg("none", 0, 1, [(0, 1, 1.0, "a")]))
         decoder.activate_search("none")
@@ -152,18 +155,16 @@ class Ear:
             decoder.start_utt()
         except RuntimeError:
             raise _no_room(self.scratch) from None
-        decoder.process_raw(sound.tobytes(), full_utt=True)
+        decoder.process_raw(sound.tobytes(), no_search=True, full_utt=True)
         decoder.end_utt()
-        path = next(self.scratch.glob("*.sen"), None)
+        path = next(self.scratch.glob("*.mfc"), None)
         if path is None:
             raise _no_room(self.scratch)
         data = path.read_bytes()
         path.unlink()
-        at = data.index(_END_OF_HEAD) + len(_END_OF_HEAD) + _BYTE_ORDER
-        senones = phone_table().senones
-        frames = (len(data) - at) // (2 * (senones + 1))
-        rows = np.frombuffer(data, np.int16, frames * (senones + 1), at).reshape(frames, senones + 1)
-        return rows[:, 1:]
+        frames = (len(data) - _COUNT) // (_CEPSTRUM * STREAM)
+        cepstra = np.frombuffer(data, ">f4", frames * STREAM, _COUNT).reshape(frames, STREAM)
+        return _mixtures().misfits(features(cepstra.astype(np.float32)))
 
 
 class SoundScores:

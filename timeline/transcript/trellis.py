@@ -12,7 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Protocol
 
-from timeline.transcript.acoustics import QUIET, SILENCE, UNIT
+from timeline.transcript.acoustics import QUIET, SILENCE
+from timeline.transcript.mixtures import UNIT
 from timeline.transcript.pronounce import Phones, pronunciations
 
 if TYPE_CHECKING:
