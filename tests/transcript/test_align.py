@@ -415,7 +415,9 @@ class Made:
         return [int(p) * 3 + k for p in phones for k in range(3)]
 
 
-def exhaustive(cost: np.ndarray, words: list[int], costs: Costs, must_from: int, must_to: int) -> float:
+def exhaustive(
+    cost: np.ndarray, words: list[int], leaning: list[bool], costs: Costs, must_from: int, must_to: int
+) -> float:
     """The least cost of any way through, by trying every segmentation (each word one phone of three states)."""
     frames = len(cost)
     plain, quiet = cost.min(axis=1), cost[:, 9:12].min(axis=1)
@@ -437,7 +439,8 @@ def exhaustive(cost: np.ndarray, words: list[int], costs: Costs, must_from: int,
         if t < frames:
             for end in range(t + 1, frames + 1):
                 if last != "rest":
-                    through(end, k, spent + costs.pause + quiet[t:end].sum(), "rest")
+                    torn = costs.torn if k and leaning[k - 1] else 0
+                    through(end, k, spent + costs.pause + torn + quiet[t:end].sum(), "rest")
                 for lane, enter, stray in (
                     ("other", costs.enter, costs.stray),
                     ("long", costs.long_enter, costs.long_stray),
@@ -459,20 +462,49 @@ def test_the_search_finds_the_least_cost(seed: int, frames: int, words: list[int
     raw = dice.integers(0, 120, (frames, 12)).astype(np.int16)
     costs = Costs(
         stray=dice.uniform(0, 4), enter=dice.uniform(0, 8), long_stray=dice.uniform(0, 2),
-        long_enter=dice.uniform(0, 16), skip=dice.uniform(0, 20), pause=dice.uniform(0, 3),
+        long_enter=dice.uniform(0, 16), skip=dice.uniform(0, 20), pause=dice.uniform(0, 3), torn=dice.uniform(0, 6),
     )  # fmt: skip
-    trellis = Trellis.of_phones([[(str(w),)] for w in words], Made())
+    leaning = [bool(dice.integers(2)) for _ in words]
+    trellis = Trellis.of_phones([[(str(w),)] for w in words], Made(), leaning)
     must_from, must_to = int(dice.integers(0, len(words) + 1)), int(dice.integers(0, len(words) + 1))
     if must_from > must_to:
         must_from, must_to = must_to, must_from
     best = trellis.best(raw, must_from, must_to, costs)
-    expected = exhaustive(raw * UNIT, words, costs, must_from, must_to)
+    expected = exhaustive(raw * UNIT, words, leaning, costs, must_from, must_to)
     assert best is not None
     found, per_frame = best
     assert per_frame * frames == pytest.approx(expected, abs=0.01)
     assert [f.index for f in found] == sorted({f.index for f in found})
     assert all(a.end <= b.start for a, b in itertools.pairwise(found))
     assert all(0 <= f.start < f.end <= frames and f.end - f.start >= 3 for f in found)
+
+
+@pytest.mark.parametrize(("leaning", "begins"), [(False, 0), (True, 9)])
+def test_a_word_that_leans_on_the_next_is_found_beyond_the_pause(leaning: bool, begins: int):
+    """What sounds like the word before the pause, and what does after it, fit it nearly alike."""
+    raw = np.full((15, 12), 400, np.int16)
+    for first, states, misfit in ((0, (0, 1, 2), 0), (9, (0, 1, 2), 10), (12, (3, 4, 5), 0)):
+        for n, state in enumerate(states):
+            raw[first + n, state] = misfit
+    for first, last, misfit in ((0, 3, 30), (3, 9, 0), (9, 12, 10)):
+        raw[first:last, 9:] = misfit
+    found = Trellis.of_phones([[("0",)], [("1",)]], Made(), [leaning, False]).best(raw, 0, 2, Costs())
+    assert found is not None
+    assert [f.start for f in found[0]] == [begins, 12]
+
+
+def test_words_are_trusted_less_where_they_are_easily_put_wrong():
+    """Beside speech that the transcript lacks, and parted by a silence from the word that they lean on."""
+
+    def sure(leaning: bool, pause_ms: int, strays_ms: int) -> list[float]:
+        at = [1000 + 300 * k + (pause_ms + strays_ms if k > 5 else 0) for k in range(12)]
+        placed = [belief.Placed(k, t, t + 300, 2.0, strays_ms if k == 6 else 0) for k, t in enumerate(at)]
+        return belief.trust(placed, [leaning and k == 5 for k in range(12)])
+
+    assert min(sure(False, 400, 0)) >= 0.9
+    assert min(sure(True, 100, 0)) >= 0.9
+    assert [k for k, s in enumerate(sure(True, 400, 0)) if s < 0.9] == [5]
+    assert [k for k, s in enumerate(sure(False, 0, 2000)) if s < 0.9] == [5, 6]
 
 
 # -- order, neighbours

@@ -24,6 +24,7 @@ from typing import TYPE_CHECKING
 from timeline.transcript.acoustics import FRAME_MS, PhoneTable, SoundScores, phone_table
 from timeline.transcript.belief import AROUND, FAIR, Placed, believed, fits, in_order, trust
 from timeline.transcript.exactness import Span, exact_spans
+from timeline.transcript.phrasing import leans
 from timeline.transcript.placing import place_between
 from timeline.transcript.sound import RATE
 from timeline.transcript.spread import word_ms
@@ -66,7 +67,7 @@ _LONG = AROUND
 """So many words in a row that are not found: their stamps are off, or they are not said."""
 _PAUSE_MS = 250
 """Words of one phrase are nearer to each other."""
-_LEAST_LEAD = 0.4
+_LEAST_LEAD = 0.2
 """Silence fits a word and its neighbours this much nearly as well as the words around: noise, or music."""
 _LONGEST_MS, _LONGEST = 1200, 4
 """No word lasts so long, and so many times as long as usual."""
@@ -123,7 +124,8 @@ def align_words(
     spans = exact_spans(words, transcript.blocks, [None if p is None else p.onset_ms for p in kept], total_ms)
     if spans is not None:
         kept = in_order(_at_home(kept, words, spans, listener))
-    timed = [_timed(w, p, t) for w, p, t in zip(words, kept, trust(kept), strict=True)]
+    sure = trust(kept, [leans(w.text) for w in words])
+    timed = [_timed(w, p, s) for w, p, s in zip(words, kept, sure, strict=True)]
     inside = place_between(timed[:held], samples, None if spans is None else [spans[w.block] for w in words[:held]])
     return (*inside, *(replace(w, onset_ms=total_ms, end_ms=total_ms) for w in words[held:]))
 

@@ -14,6 +14,7 @@ from itertools import accumulate, pairwise
 _BELIEVED, AROUND = 0.65, 12
 """Share of words that must follow each other, so many on both sides: other talks reach 0.3 to 0.6, damaged ones 0.8."""
 _ISLAND, _STRAYS_MS = 4, 400
+_TORN_MS = 200
 _APART_MS = 5000
 """So much other speech before a talk's last few words, and they were hardly said there."""
 _GOOD, FAIR, _POOR = 3.2, 4.5, 6.0
@@ -94,16 +95,20 @@ def in_order(placed: Sequence[Placed | None]) -> list[Placed | None]:
     return kept
 
 
-def trust(placed: Sequence[Placed | None]) -> list[float]:
+def trust(placed: Sequence[Placed | None], leaning: Sequence[bool]) -> list[float]:
     """How far each word's place can be trusted.
 
     By its fit, by whether its neighbours were found, and by whether it belongs
     to a stretch of its own: a few words amid speech that the transcript lacks
-    may have been put anywhere in it.
+    may have been put anywhere in it, and those beside such speech may be the
+    same words said in it. A word that leans on the next one (``leaning``) and is
+    parted from it by a silence was hardly said before that.
     """
     found = [p for p in placed if p is not None]
     fit = dict(zip((p.index for p in found), fits(found), strict=True))
     alone = _islands(found)
+    beside = {w.index for a, b in pairwise(found) if b.strays_ms >= _STRAYS_MS for w in (a, b)}
+    torn = {a.index for a, b in pairwise(found) if leaning[a.index] and b.onset_ms - a.end_ms >= _TORN_MS}
     result = []
     for k, p in enumerate(placed):
         if p is None:
@@ -111,7 +116,8 @@ def trust(placed: Sequence[Placed | None]) -> list[float]:
             continue
         lost = sum(placed[n] is None for n in range(max(0, k - 3), min(len(placed), k + 4)))
         sure = 0.95 if fit[k] < _GOOD else 0.85 if fit[k] < FAIR else 0.7 if fit[k] < _POOR else 0.5
-        result.append(round(sure * (1 - 0.06 * lost) * (0.5 if k in alone else 1.0), 2))
+        sure *= 0.5 if k in alone else 0.85 if k in beside else 1.0
+        result.append(round(sure * (1 - 0.06 * lost) * (0.7 if k in torn else 1.0), 2))
     return result
 
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from timeline.transcript.acoustics import QUIET, SILENCE
 from timeline.transcript.mixtures import UNIT
+from timeline.transcript.phrasing import leans
 from timeline.transcript.pronounce import Phones, pronunciations
 
 if TYPE_CHECKING:
@@ -41,8 +42,9 @@ class Costs:
     best-fitting sounds; ``enter``: beginning it; ``long_stray`` and
     ``long_enter``: the same where it goes on for long, or is music: so that one
     long stretch costs less than the same with a word here and there in it;
-    ``skip``: a word that is not said; ``pause``: beginning a silence. Set on
-    synthetic lessons.
+    ``skip``: a word that is not said; ``pause``: beginning a silence; ``torn``:
+    how much more it is after a word that leans on the next one. Set on synthetic
+    lessons.
     """
 
     stray: float = 4.5
@@ -51,6 +53,7 @@ class Costs:
     long_enter: float = 460.0
     skip: float = 50.0
     pause: float = 3.0
+    torn: float = 20.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,16 +91,16 @@ class Trellis:
     """The states of some words in order, ready to be matched with sound."""
 
     def __init__(self, texts: Sequence[str], table: Sounds) -> None:
-        self._set([pronunciations(t) for t in texts], table)
+        self._set([pronunciations(t) for t in texts], table, [leans(t) for t in texts])
 
     @classmethod
-    def of_phones(cls, ways: Sequence[Sequence[Phones]], table: Sounds) -> Trellis:
-        """Words given by their pronunciations."""
+    def of_phones(cls, ways: Sequence[Sequence[Phones]], table: Sounds, leaning: Sequence[bool]) -> Trellis:
+        """Words given by their pronunciations, and whether each leans on the next one."""
         trellis = cls.__new__(cls)
-        trellis._set(ways, table)
+        trellis._set(ways, table, leaning)
         return trellis
 
-    def _set(self, ways: Sequence[Sequence[Phones]], table: Sounds) -> None:
+    def _set(self, ways: Sequence[Sequence[Phones]], table: Sounds, leaning: Sequence[bool]) -> None:
         import numpy as np
 
         joined: list[int] = []
@@ -117,6 +120,7 @@ class Trellis:
                 lasts.append(len(joined) - 1)
                 words.append(k)
         self.count = len(ways)
+        self._leaning = leaning
         self._table = table
         self._joined, self._apart = np.array(joined), np.array(apart)
         self._differs = np.flatnonzero(self._joined != self._apart)
@@ -152,6 +156,12 @@ class Trellis:
         rows[:, self._differs] = np.minimum(rows[:, self._differs], scores[:, self._apart[self._differs]])
         return rows
 
+    def _pauses(self, costs: Costs) -> NDArray[np.float32]:
+        """What a silence costs before the first word and after each."""
+        import numpy as np
+
+        return np.array([costs.pause, *(costs.pause + costs.torn * leans_on for leans_on in self._leaning)], np.float32)
+
     def _forward(
         self, scores: NDArray[np.int16], must_from: int, costs: Costs, noise: NDArray[np.bool_] | None
     ) -> _Lanes:
@@ -172,6 +182,7 @@ class Trellis:
         skips = np.arange(count + 1, dtype=np.float32) * np.float32(costs.skip)
         node[0, : must_from + 1] = 0
         node[0, must_from + 1 :] = -skips[1 : count - must_from + 1]  # words may be passed over before any sound too
+        pauses = self._pauses(costs)
         came, step, raw = np.empty(states, np.float32), np.empty(states, np.float32), np.empty(count + 1, np.float32)
         unit = np.float32(-UNIT)
         for t in range(frames):
@@ -180,7 +191,7 @@ class Trellis:
             came[self._firsts] = nodes[self._words]
             np.maximum(now, came, out=new)
             new += np.multiply(fit[t], unit, out=step)
-            np.maximum(rest[t], nodes - np.float32(costs.pause), out=rest[t + 1])
+            np.maximum(rest[t], nodes - pauses, out=rest[t + 1])
             rest[t + 1] += silence[t]
             np.maximum(other[t], nodes - np.float32(costs.enter), out=other[t + 1])
             other[t + 1] += stray[t]
@@ -203,9 +214,9 @@ class Trellis:
         bounds = [*self._ways_of, len(self._lasts)]
         state, node = lanes.state, lanes.node
         between = {
-            -1: (lanes.rest, np.float32(costs.pause)),
-            -2: (lanes.other, np.float32(costs.enter)),
-            -3: (lanes.long, np.float32(costs.long_enter)),
+            -1: (lanes.rest, self._pauses(costs)),
+            -2: (lanes.other, np.full(self.count + 1, costs.enter, np.float32)),
+            -3: (lanes.long, np.full(self.count + 1, costs.long_enter, np.float32)),
         }
         t = len(state) - 1
         while t > 0:
@@ -219,7 +230,7 @@ class Trellis:
                 lane, cost = between[way]
                 until = t
                 t -= 1
-                while t > 0 and lane[t, k] >= node[t, k] - cost:
+                while t > 0 and lane[t, k] >= node[t, k] - cost[k]:
                     t -= 1
                 if way != -1 and found:
                     found[-1] = replace(found[-1], strays=found[-1].strays + until - t)
