@@ -66,14 +66,22 @@ def doubts(found: Reconstruction, lesson: Lesson) -> list[Finding]:
             fix="look through out/reconstructed.pgn; a score of your own is always better: `score: …` in lesson.yaml",
         )
     ]
+    findings += _other_games(found)
     board = chess.Board(found.start_fen, chess960=found.chess960)
+    before = ""
     for ply in found.plies:
         label = f"{board.fullmove_number}{'.' if board.turn else '...'} {ply.san}"
+        at_name, before = bool(ply.named) and ply.named == before, ply.named
+        if ply.named and not at_name:
+            label = board.variation_san([chess.Move.from_uci(p.uci) for p in found.plies if p.named == ply.named])
         board.push_uci(ply.uci)
-        if ply.settled or (ply.sure >= lesson.follow.min_sure and not ply.asked):
-            continue
-        other = "is perhaps not of the game" if ply.rival in (None, "none") else f"or {ply.rival}"
+        if at_name or ply.settled or (ply.sure >= lesson.follow.min_sure and not ply.asked):
+            continue  # an opening's moves are told with its first one
+        other = " ".join(f"or {san}" for san in ply.alternatives) or "is perhaps not of the game"
         how = "was not told and is guessed from what follows" if ply.guessed else f"is doubtful (sure {ply.sure:.2f})"
+        if ply.named:
+            how = f"was not told and is guessed from the opening's name ({ply.named})"
+            other = "perhaps other moves led there"
         findings.append(
             Finding(
                 "doubtful-move",
@@ -81,7 +89,51 @@ def doubts(found: Reconstruction, lesson: Lesson) -> list[Finding]:
                 Severity.WARNING,
                 at_ms=ply.at_ms,
                 sure=ply.sure,
-                fix=_settle(found, ply.at_ms, ply.rival),
+                fix=_settle(found, ply.at_ms, ply.alternatives),
+            )
+        )
+    return findings + _left(found, board)
+
+
+def _left(found: Reconstruction, board: chess.Board) -> list[Finding]:
+    """That the talk goes on with moves after the last one of the game; ``board`` stands there."""
+    left = found.left
+    if left is None:
+        return []
+    number = f"{board.fullmove_number}{'.' if board.turn else '...'}"
+    last = f"ends with {found.plies[-1].san}" if found.plies else "has no moves"
+    command = f"plyline edit DIR played {format_ms(left.at_ms)}"
+    go_on = f'"{number}{left.san}"' if left.san else f"MOVES, which are those from {number} on"
+    return [
+        Finding(
+            "moves-left-over",
+            f"the game {last}, and the talk goes on with moves that are not in it: {left.words}",
+            Severity.WARNING,
+            at_ms=left.at_ms,
+            fix=f'if the game goes on by them: {command} {go_on}; if not: {command} "none"',
+        )
+    ]
+
+
+def _other_games(found: Reconstruction) -> list[Finding]:
+    """That the talk tells another game as well, for each."""
+    findings = []
+    for k, game in enumerate(found.games):
+        if k == found.taken:
+            continue
+        ours = found.games[found.taken]
+        which = "another game seems to begin" if k > found.taken else "an earlier game seems to begin"
+        worked_out = f"only the one that begins at {format_ms(ours.at_ms)} is worked out"
+        command, begin = "plyline edit DIR played", "".join(game.moves.split()[:2])
+        other = f'for the other here: {command} {format_ms(game.at_ms)} "{begin}"'
+        same = f'if it is one game: {command} {format_ms(max(game.at_ms, ours.at_ms))} "none"'
+        findings.append(
+            Finding(
+                "another-game",
+                f"{which} at {format_ms(game.at_ms)} ({game.moves}); {worked_out}",
+                Severity.WARNING,
+                at_ms=game.at_ms,
+                fix=f"a lesson holds one game: make one of each; {other}; {same}",
             )
         )
     return findings
@@ -102,8 +154,8 @@ def tempered(follow: Follow, found: Reconstruction) -> Follow:
     return replace(follow, cues=cues)
 
 
-def _settle(found: Reconstruction, at_ms: int, rival: str | None) -> str:
-    """What to type for the first reading, and for the second."""
+def _settle(found: Reconstruction, at_ms: int, others: Sequence[str]) -> str:
+    """What to type for the first reading, and for each other one."""
     board = chess.Board(found.start_fen, chess960=found.chess960)
     moves, number = [], ""
     for ply in found.plies:
@@ -115,5 +167,4 @@ def _settle(found: Reconstruction, at_ms: int, rival: str | None) -> str:
     keep = f'{command} "{number}{" ".join(moves)}"'
     if len(moves) > 1:
         return f"{keep}, with the moves put right"
-    other = "none" if rival in (None, "none") else f"{number}{rival}"
-    return f'{keep}, or {command} "{other}"'
+    return keep + "".join(f', or {command} "{other}"' for other in [f"{number}{san}" for san in others] or ["none"])

@@ -180,6 +180,11 @@ SEARCHED: Weights = {
     "usual:back": 1.5, "usual:take": 0.5, "usual:castle": 1.0, "usual:centre": 1.0, "usual:loses": -1.5,
     "at:cont": -0.2, "at:open": -0.2, "at:alt1": -2.0, "at:alt2": -2.5, "at:alt3": -3.0, "at:fresh": -1.5, "at:instead": -1.5,
     "at:instead2": -3.0,
+    # set by hand, on invented talks and on what they do to the lessons
+    "rc:quiet>main": 0.5, "nr:quiet>main": -0.75, "rc:quiet>side": 0.5, "nr:quiet>side": -0.75, "less": -0.3, "said:now": 1.2,
+    "passing:ok": 1.5, "passing:bad": -3.0, "later>main": -2.0, "end:aside": -2.0, "end:after": -1.0,
+    "act:correct": 1.0, "act:after slip": 1.0, "at:correct": 0.0, "slip:kept": -3.0,
+    "act:opening": -1.0, "act:opening free": -1.5,
 }  # fmt: skip
 
 

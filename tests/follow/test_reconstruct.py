@@ -76,6 +76,139 @@ def test_a_move_that_was_not_heard_is_guessed_and_said_to_be_guessed() -> None:
     assert not any(ply.guessed for ply in found.plies[1:])
 
 
+NAJDORF = "e4 c5 Nf3 d6 d4 cxd4 Nxd4 Nf6 Nc3 a6"
+
+
+@pytest.mark.parametrize(
+    ("text", "guessed", "line"),
+    [
+        ("It was a Najdorf, then bishop g five, e six, f four, and bishop e seven.", NAJDORF, "Bg5 e6 f4 Be7"),
+        ("Ruy Lopez, a six, bishop a four, knight f six, castles.", "e4 e5 Nf3 Nc6 Bb5", "a6 Ba4 Nf6 O-O"),
+        ("It was a queen's gambit accepted. Knight f3 knight f6, e3 e6, bishop takes c4 and c5.", "d4 d5 c4 dxc4",
+         "Nf3 Nf6 e3 e6 Bxc4 c5"),
+        ("A quiet Italian from our club. Bishop c5, c3, knight f6, d4.", "e4 e5 Nf3 Nc6 Bc4", "Bc5 c3 Nf6 d4"),
+        ("A Grünfeld. White takes on d5, the knight takes, e4, knight takes c3, b takes c3, bishop g7.",
+         "d4 Nf6 c4 g6 Nc3 d5", "cxd5 Nxd5 e4 Nxc3 bxc3 Bg7"),
+    ],
+)  # fmt: skip
+def test_moves_of_an_opening_that_is_only_named(text: str, guessed: str, line: str) -> None:
+    found = reconstruct(words(text))
+    assert moves(found) == f"{guessed} {line}"
+    assert " ".join(p.san for p in found.plies if p.guessed) == guessed
+    assert all(p.named == found.plies[0].named for p in found.plies if p.guessed)
+    assert f"the opening's name, {found.plies[0].named}" in " ".join(write_pgn(score_of(found)).split())
+
+
+def test_the_rest_of_an_opening_of_which_some_moves_are_told() -> None:
+    found = reconstruct(words("The Najdorf! e4, c5, knight f3, d6 and so on until a6. Now bishop g5, e6."))
+    assert moves(found) == f"{NAJDORF} Bg5 e6"
+    assert [p.guessed for p in found.plies] == [False] * 4 + [True] * 6 + [False] * 2
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("The French defence. e4, e6, d4, d5, knight c3, knight f6.", "e4 e6 d4 d5 Nc3 Nf6"),
+        ("I am tired of the Sicilian and the French, so d4, d5, c4, e6, knight c3, knight f6.", "d4 d5 c4 e6 Nc3 Nf6"),
+        ("Not a Sicilian, though it looks like one: c4, e5, knight c3, knight f6, g3 d5.", "c4 e5 Nc3 Nf6 g3 d5"),
+        ("We talk about the London today. d4 d5 knight f3 knight f6 bishop f4 c5.", "d4 d5 Nf3 Nf6 Bf4 c5"),
+    ],
+)
+def test_an_opening_whose_moves_are_told_changes_nothing(text: str, line: str) -> None:
+    found = reconstruct(words(text))
+    assert moves(found) == line
+    assert not any(ply.guessed for ply in found.plies)
+
+
+def test_an_opening_guessed_from_its_name_is_one_doubt(tmp_path: Path) -> None:
+    transcript, folder = tmp_path / "talk.txt", tmp_path / "lesson"
+    transcript.write_text("[0:00] It was a Najdorf. Then bishop g five, e six, f four, and bishop e seven.\n[0:20] That is all.\n")
+    run("new", str(folder), "--transcript", str(transcript))
+    told = run("follow", str(folder))
+    line = next(part for part in told.split("warning") if "Najdorf" in part or "najdorf" in part)
+    assert "1. e4 c5 2. Nf3 d6 3. d4 cxd4 4. Nxd4 Nf6 5. Nc3 a6 was not told" in line
+    assert '"1.e4 c5 Nf3 d6 d4 cxd4 Nxd4 Nf6 Nc3 a6 Bg5", with the moves put right' in " ".join(line.split())
+    assert told.count("was not told") == 1
+
+
+TWO = [
+    ("Game one. e4 e5, knight f3 knight c6, bishop b5 a6, and Black resigned much later. The rematch went c4 e5, knight c3 "
+     "knight f6.", 0, "e4 e5 Nf3 Nc6 Bb5 a6", "1. c4 e5 2. Nc3 Nf6"),
+    ("First a short one: d4 d5, c4 c6 and soon a draw. In the afternoon, e4 c5, knight f3 d6, d4, c takes d4, knight takes d4, knight "
+     "f6, and White won.", 1, "e4 c5 Nf3 d6 d4 cxd4 Nxd4 Nf6", "1. d4 d5 2. c4 c6"),
+    ("Last night I won like this: e4 e5, knight f3 knight c6, bishop b5 a6, bishop a4. The next day I had black. My opponent opened "
+     "with d4, I said d5, c4 e6, knight c3 knight f6.", 0, "e4 e5 Nf3 Nc6 Bb5 a6 Ba4", "1. d4 d5 2. c4 e6 3. Nc3 Nf6"),
+]  # fmt: skip
+ONE = [
+    "e4 c5 knight f3. Next move d6. d4, takes.",
+    "e4 e5 knight f3 knight c6 bishop c4. In another game White could have played d4 d5 c4 e6, but not today.",
+    "e4 e5 knight f3 knight c6 bishop c4 bishop c5. Back to the starting position once more: e4 e5 knight f3 knight c6.",
+    "e4 c6 d4 d5 knight c3 takes. After e4 e5 knight f3 knight c6 bishop b5 a6 you would have the Spanish.",
+]
+
+
+@pytest.mark.parametrize(("text", "taken", "line", "other"), TWO)
+def test_a_second_game_is_told_and_not_joined_to_the_first(text: str, taken: int, line: str, other: str) -> None:
+    said = words(text)
+    found = reconstruct(said)
+    assert moves(found) == line
+    assert (len(found.games), found.taken) == (2, taken)
+    assert found.games[1 - taken].moves == other
+    at = found.games[1 - taken].at_ms
+    first = other.split()[1]
+    swapped = reconstruct(said, told=[ToldMoves(at, (first,))])
+    assert swapped.taken == 1 - taken, "a person's word says which game is meant"
+    assert moves(swapped).split()[0] == first
+    if taken == 0:
+        assert not reconstruct(said, told=[ToldMoves(at, ())]).games, "or that no game begins there"
+
+
+@pytest.mark.parametrize("text", ONE)
+def test_one_game_is_not_taken_for_two(text: str) -> None:
+    assert not reconstruct(words(text)).games
+
+
+def test_a_second_game_is_a_finding(tmp_path: Path) -> None:
+    transcript, folder = tmp_path / "talk.txt", tmp_path / "lesson"
+    transcript.write_text(
+        "[0:00] e4 e5, knight f3 knight c6, bishop b5 a6, and White won.\n[0:10] The second game: d4 d5, c4 e6, knight c3.\n[0:20] Bye.\n"
+    )
+    run("new", str(folder), "--transcript", str(transcript))
+    told = run("follow", str(folder))
+    assert "another-game" in told
+    assert "another game seems to begin at 0:1" in told
+    at = told.split("for the other here: plyline edit DIR played ")[1].split()[0]
+    run("edit", str(folder), "played", at, "1.d4")
+    run("follow", str(folder))
+    assert "1. d4 d5 2. c4 e6 3. Nc3" in " ".join((folder / "out" / "reconstructed.pgn").read_text().split())
+
+
+@pytest.mark.parametrize(
+    ("text", "left"),
+    [
+        ("e4 e5 knight f3 knight c6 bishop c4. And here rook takes a8, queen h4 check, king d7.",
+         "rook takes a8, queen h4 check, king d7"),
+        ("e4 e5 knight f3 knight c6 bishop c4. If Black plays knight f6 now, White can go knight g5, d5, takes. Thank you.", None),
+        ("e4 e5 knight f3 knight c6 bishop c4 bishop c5. The bishop on c5 looks at f2, the knight on f3 guards e5.", None),
+        ("e4 e5 knight f3 knight c6 bishop c4 bishop c5. So again: knight f3, knight c6, bishop c4, bishop c5.", None),
+    ],
+)  # fmt: skip
+def test_clear_moves_after_the_last_one_are_told(text: str, left: str | None) -> None:
+    found = reconstruct(words(text))
+    assert (found.left.words if found.left else None) == left
+
+
+def test_moves_left_over_are_a_finding(tmp_path: Path) -> None:
+    transcript, folder = tmp_path / "talk.txt", tmp_path / "lesson"
+    transcript.write_text("[0:00] e4 e5 knight f3 knight c6 bishop c4. Queen takes h8, rook takes a1, knight takes e1.\n[0:10] Bye.\n")
+    run("new", str(folder), "--transcript", str(transcript))
+    told = " ".join(run("follow", str(folder)).split())
+    at = told.split("if not: plyline edit DIR played ")[1].split()[0]
+    run("edit", str(folder), "played", at, "none")
+    assert "moves-left-over" not in run("follow", str(folder))
+    assert "the game ends with Bc4, and the talk goes on with moves that are not in it: queen takes h8, rook takes a1, knight takes e1" in told
+
+
 def test_doubts_name_the_second_reading() -> None:
     """Knight and queen can both take back on d4, and nothing that follows tells which."""
     found = reconstruct(words(RUY))
@@ -83,6 +216,67 @@ def test_doubts_name_the_second_reading() -> None:
     assert ply.asked
     assert {ply.san, ply.rival} == {"Nxd4", "Qxd4"}
     assert f"or {ply.rival}" in write_pgn(score_of(found))
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        # two pawns can take; only one way lets the last knight take a pawn
+        ("E4, e5, f4, d5. Pawn takes pawn, pawn takes pawn. Knight c3, knight c6, and the knight takes the pawn.",
+         "e4 e5 f4 d5 fxe5 dxe4 Nc3 Nc6 Nxe4"),
+        # ... or a pawn take in passing later
+        ("E4, e5, d4, f5. Pawn takes pawn, pawn takes pawn. Knight c3, d5, White takes en passant, and the pawn takes back.",
+         "e4 e5 d4 f5 dxe5 fxe4 Nc3 d5 exd6 cxd6"),
+        ("E4, c5, e5, d5. The pawn takes it in passing. The queen takes back.", "e4 c5 e5 d5 exd6 Qxd6"),
+        # what is told by its kind and then named is one move
+        ("e4 e5 knight f3 f5. he grabs the pawn knight takes e five and queen f six", "e4 e5 Nf3 f5 Nxe5 Qf6"),
+        ("e4 e5 knight f3 knight c6 bishop b5 a6. He takes the knight, bishop takes c6, and Black takes back, d takes c6.",
+         "e4 e5 Nf3 Nc6 Bb5 a6 Bxc6 dxc6"),
+    ],
+)  # fmt: skip
+def test_captures_told_by_their_kind(text: str, line: str) -> None:
+    assert moves(reconstruct(words(text))) == line
+
+
+@pytest.mark.parametrize(
+    ("text", "captures"),
+    [
+        ("E4, e5, knight c3, knight f6, f4, d5. A pawn takes a pawn, and the knight takes a pawn.", {"exd5", "fxe5"}),
+        ("White opened d4, d5, c4, e5. Pawn takes pawn. Knight c6, knight f3.", {"cxd5", "dxe5"}),
+    ],
+)
+def test_a_capture_that_several_moves_fit_is_asked_about_with_each_of_them(text: str, captures: set[str]) -> None:
+    found = reconstruct(words(text))
+    ply = next(p for p in found.plies if p.san in captures)
+    assert ply.asked
+    assert captures <= {ply.san, *ply.alternatives}
+    for san in ply.alternatives:
+        assert f", or {san}" in " ".join(write_pgn(score_of(found)).split())
+
+
+def test_a_capture_that_words_settle_is_not_asked_about() -> None:
+    found = reconstruct(words("D4, d5, c4, c6. Pawn takes pawn, pawn takes pawn. Knight c3, knight c6."))
+    assert moves(found) == "d4 d5 c4 c6 cxd5 cxd5 Nc3 Nc6"
+    assert not any(ply.asked for ply in found.plies[4:])
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("e four d five, e five f five, white takes en passant, the e pawn recaptures, d four.", "e4 d5 e5 f5 exf6 exf6 d4"),
+        ("Each child knows it. white plays e four black e five knight f three and black defends with d six bishop c four bishop g "
+         "four it looks natural knight c three and black plays g six and now comes the bomb knight takes e five black is greedy "
+         "he takes the queen bishop takes d one and bishop takes f seven check king e seven and knight d five is checkmate three "
+         "minor pieces against an army", "e4 e5 Nf3 d6 Bc4 Bg4 Nc3 g6 Nxe5 Bxd1 Bxf7+ Ke7 Nd5#"),
+        ("e4 e5 knight f3 knight c6 bishop c4. The bishop comes out to c5 before I play knight f6. d3, knight f6.",
+         "e4 e5 Nf3 Nc6 Bc4 Bc5 d3 Nf6"),
+        ("Suppose white plays e4. Then black could answer c5, knight f3 d6.", ""),
+        ("e4 e5 knight f3 knight c6 bishop c4. Black could play bishop c5 or knight f6 here. After bishop c5 c3 is the main "
+         "move, and after knight f6, d3.", "e4 e5 Nf3 Nc6 Bc4"),
+    ],
+)  # fmt: skip
+def test_only_words_make_a_sideline_at_the_end(text: str, line: str) -> None:
+    assert moves(reconstruct(words(text))) == line
 
 
 def test_a_person_settles_what_was_played() -> None:

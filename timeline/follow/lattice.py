@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import weakref
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 from timeline.follow.context import Context
+from timeline.follow.corrections import Corrections
 from timeline.follow.grammar import Grammar
+from timeline.follow.ladies import Ladies
 from timeline.follow.lexer import Tok
 from timeline.follow.mentions import Mention
 from timeline.follow.motion import NOT_PAWNS
@@ -25,12 +28,16 @@ class Heard:
         self.toks, self.context = toks, context
         self._grammar = Grammar(toks)
         self._readings: dict[int, list[Mention]] = {}
+        self._ladies = Ladies(toks)
+        me = weakref.proxy(self)  # both holding each other would outlive the talk
+        self.corrections = Corrections(toks, lambda i: me.at(i))
 
     def at(self, i: int) -> list[Mention]:
         """The mentions that begin at a token."""
         found = self._readings.get(i)
         if found is None:
-            found = self._readings[i] = [self._man(m) for m in self._grammar.at(i)]
+            found = self._readings[i] = [hers for m in self._grammar.at(i) for hers in self._ladies.read(self._man(m))]
+            found += [whole for m in found if (whole := self.corrections.completed(m)) is not None]
         return found
 
     def _man(self, m: Mention) -> Mention:
@@ -50,7 +57,8 @@ class Lattice:
         self.toks = toks
         self.n = len(toks)
         self.context = Context(toks)
-        self.readings = Heard(toks, self.context).at
+        heard = Heard(toks, self.context)
+        self.readings, self.corrections = heard.at, heard.corrections
         self._names: dict[tuple[int, int], list[str]] = {}
         self._back: dict[tuple[int, int], bool] = {}
         self._put_back: dict[tuple[int, int], bool] = {}

@@ -17,9 +17,10 @@ LOST = 16.0
 class Line:
     """A hypothesis: ``tip`` ends its main line, ``node`` is the position that the talk is at (in a sideline or at the tip).
 
-    ``act``: main, mend (the last main move was misspoken), rewind (the last main moves were a sideline), gap (after a
-    move that was not told), told (a person's word), side, ign, back or pass. ``last_end``: the token after the last
-    mention used; ``last``: how it was used (0 nothing yet, m, s, i, b).
+    ``act``: main, mend (the last main move was misspoken), correct (it was, and words take it back), rewind (the last main
+    moves were a sideline), gap (after a move that was not told), opening (after an opening's moves that were not told),
+    told (a person's word), side, ign, back or pass. ``last_end``: the token after the last mention used; ``last``: how it
+    was used (0 nothing yet, m, s, i, b).
     """
 
     score: float

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import chess
@@ -13,13 +13,17 @@ import chess.pgn
 
 from timeline.follow.collector import collector_paused
 from timeline.follow.lattice import Lattice
+from timeline.follow.leftover import Leftover, leftover
 from timeline.follow.lexer import tokens
 from timeline.follow.lines import Line, chain
+from timeline.follow.matching import matches
+from timeline.follow.mentions import Mention
+from timeline.follow.newgames import Begun, games_begun
 from timeline.follow.pauses import heard_punctuation
 from timeline.follow.reconstruct import Reconstructor
 from timeline.follow.setup import find_setup
 from timeline.follow.tree import Node
-from timeline.follow.wayweights import Weights, learned
+from timeline.follow.wayweights import BARE_CAPTURES, Weights, learned
 from timeline.score import Score
 from timeline.timecode import format_ms
 from timeline.transcript.words import Word
@@ -30,6 +34,10 @@ AHEAD_TOKENS = 60
 NARROW_BEAM = 8
 CLOSE = 1.0
 """A second reading that falls behind by less than this (natural-log units) is asked about."""
+CLOSE_CAPTURE = 2.5
+"""The same for a capture of which the words say only who takes whom, or not even that, and that other moves fit as well."""
+READINGS = 3
+"""Other readings of one move that are looked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +56,9 @@ class Ply:
     ``at_ms``: their onset; a guessed move has that of the next told one, which a person names to settle both.
     ``sure``: calibrated probability in [0, 1], given that all moves before are right. ``rival``: the move of the second
     reading (SAN), "none" when there the game does not go on here, None when nothing came near; ``margin``: how far it
-    falls behind, in natural-log units.
+    falls behind, in natural-log units. ``others``: further moves that come as near. ``open``: the words are those of a bare
+    capture that other moves fit as well. ``named``: the opening, as it is named, by which a move is
+    guessed.
     """
 
     uci: str
@@ -61,17 +71,35 @@ class Ply:
     margin: float = 0.0
     guessed: bool = False
     settled: bool = False
+    others: tuple[str, ...] = ()
+    open: bool = False
+    named: str = ""
 
     @property
     def asked(self) -> bool:
         """Whether two readings remain, so that a person should say which."""
-        return not self.settled and (self.guessed or self.margin < CLOSE)
+        return not self.settled and (self.guessed or self.margin < (CLOSE_CAPTURE if self.open else CLOSE))
+
+    @property
+    def alternatives(self) -> tuple[str, ...]:
+        """The moves (SAN) of the other readings, the nearest first."""
+        return (() if self.rival in (None, "none") else (str(self.rival),)) + self.others
+
+
+@dataclass(frozen=True, slots=True)
+class ToldGame:
+    """A game that the talk begins: the onset of its first move, and its first moves (SAN, with numbers)."""
+
+    at_ms: int
+    moves: str
 
 
 @dataclass(frozen=True, slots=True)
 class Reconstruction:
     """The main line from ``start_fen`` on. ``setup``: the words (first, last) that read a set-up aloud.
 
+    ``games``: where the talk begins a game anew and with which moves, if it tells more than one; ``taken``: which is the main line.
+    ``left``: moves told after the last one.
     ``unheeded``: numbers of the told moves that could not be played, with the moves up to there and what is legal.
     """
 
@@ -80,6 +108,9 @@ class Reconstruction:
     setup: tuple[int, int] | None = None
     unheeded: tuple[tuple[int, str, str], ...] = ()
     chess960: bool = False
+    games: tuple[ToldGame, ...] = ()
+    taken: int = 0
+    left: Leftover | None = None
 
 
 def reconstruct(
@@ -119,6 +150,10 @@ def _reconstruct(
         orders[max(at, first)] = item.sans
         numbers[max(at, first)] = number
     search = Reconstructor(lattice, board, weights, told=orders, progress=progress)
+    games = games_begun(lattice, search.tree) if setup is None and board.fen() == chess.STARTING_FEN else []
+    parts = _parts(games, orders, first, lattice.n)
+    first, search.stop, taken = _taken(search, parts, orders) if len(parts) > 1 else (first, lattice.n, 0)
+    orders = search.told = {at: sans for at, sans in orders.items() if first <= at < search.stop}
     best = search.run(first=first)[0]
     steps = chain(best)
     plies: list[Ply] = []
@@ -131,8 +166,37 @@ def _reconstruct(
     unheeded = tuple(
         (numbers[at], *_standing(steps, at)) for at, sans in sorted(orders.items()) if sans and at not in obeyed
     )
+    denied = [at for at, sans in orders.items() if not sans]
+    told_games = tuple(
+        ToldGame(lattice.toks[game.start].onset_ms, board.variation_san(game.moves)) for game in games if len(parts) > 1
+    )
+    left = leftover(lattice, steps, denied)
     search.tree.release()
-    return Reconstruction(board.fen(), tuple(plies), spoken, unheeded, board.chess960)
+    return Reconstruction(board.fen(), tuple(plies), spoken, unheeded, board.chess960, told_games, taken, left)
+
+
+def _parts(games: Sequence[Begun], orders: dict[int, tuple[str, ...]], first: int, end: int) -> list[tuple[int, int]]:
+    """The tokens of each game that the talk begins; one part where a person's word joins them.
+
+    A person says "none" of a game's first move where no game begins, and names moves of one game only.
+    """
+    starts = [first, *(game.words for game in games[1:])]
+    parts = list(zip(starts, [*starts[1:], end], strict=True))
+    settled = {k for k, (a, b) in enumerate(parts) for at, sans in orders.items() if sans and a <= at < b}
+    denied = any(orders.get(game.start) == () for game in games[1:])
+    return [(first, end)] if denied or len(settled) > 1 else parts
+
+
+def _taken(search: Reconstructor, parts: Sequence[tuple[int, int]], orders: dict[int, tuple[str, ...]]) -> tuple[int, int, int]:
+    """The part that is worked out, with its number: the one of which a person has settled moves, else the one that tells most."""
+    settled = [k for k, (a, b) in enumerate(parts) if any(sans and a <= at < b for at, sans in orders.items())]
+    plies = []
+    for first, stop in parts:
+        search.stop = stop
+        plies.append(search.run(first=first)[0].tip.ply)
+        search.forget(())
+    k = settled[0] if settled else plies.index(max(plies))
+    return *parts[k], k
 
 
 def _standing(steps: Sequence[Line], at: int) -> tuple[str, str]:
@@ -167,6 +231,8 @@ def _plies(search: Reconstructor, before: Line, step: Line, steps: Sequence[Line
         assert node.parent is not None
         node = node.parent
     made: list[Ply] = []
+    named = search.plays.named(step.tip, step.tok) if step.act == "opening" else None
+    opening = " ".join(tok.text for tok in toks[named.start : named.end]) if named else ""
     for node in reversed(nodes):
         assert node.parent is not None
         assert node.move is not None
@@ -175,11 +241,42 @@ def _plies(search: Reconstructor, before: Line, step: Line, steps: Sequence[Line
             made.append(Ply(node.move.uci(), san, at_ms, *words, 1.0, settled=True))
             continue
         guessed = node is not step.tip
-        margin, rival = _second(search, before, step, steps, node)
+        if guessed and opening and made:  # an opening's moves are guessed together
+            made.append(replace(made[0], uci=node.move.uci(), san=san, rival=None))
+            continue
+        margin, rival, rival_node = _second(search, before, step, steps, (node,))
         sure = _sure(search.weights, margin, "guess" if guessed else "or" if rival not in (None, "none") else "sure")
         told = (-1, -1) if guessed else words
-        made.append(Ply(node.move.uci(), san, at_ms, *told, round(sure, 3), rival, round(margin, 3), guessed))
+        bare = not guessed and m is not None and _open_capture(m, node)
+        ply = Ply(node.move.uci(), san, at_ms, *told, round(sure, 3), rival, round(margin, 3), guessed, open=bare)
+        if guessed and opening:
+            ply = replace(ply, named=opening)
+        if bare and ply.asked:
+            ply = replace(ply, others=_others(search, before, step, steps, [node, rival_node]))
+        made.append(ply)
     return made
+
+
+def _open_capture(m: Mention, node: Node) -> bool:
+    """Whether the words of a capture leave open which one it is."""
+    assert node.parent is not None
+    fitting = [cost for legal, cost, _ in matches(node.parent, m.desc) if legal.move != node.move]
+    return m.kind in BARE_CAPTURES and bool(fitting) and min(fitting) < 0.9
+
+
+def _others(
+    search: Reconstructor, before: Line, step: Line, steps: Sequence[Line], known: Sequence[Node | None]
+) -> tuple[str, ...]:
+    """Moves of further readings beside those ``known`` that come near enough to be asked about as well."""
+    found: list[str] = []
+    barred = [node for node in known if node is not None]
+    while len(barred) == len(found) + len(known) and len(barred) < READINGS:
+        margin, san, node = _second(search, before, step, steps, tuple(barred))
+        if node is None or san is None or margin >= CLOSE_CAPTURE:
+            break
+        found.append(san)
+        barred.append(node)
+    return tuple(found)
 
 
 def _sure(weights: Weights, margin: float, name: str) -> float:
@@ -189,11 +286,11 @@ def _sure(weights: Weights, margin: float, name: str) -> float:
 
 
 def _second(
-    search: Reconstructor, before: Line, step: Line, steps: Sequence[Line], node: Node
-) -> tuple[float, str | None]:
-    """How far the best line without this move falls behind, and what it plays instead."""
-    ends = min(search.n, step.tok + AHEAD_TOKENS)
-    base = node.parent
+    search: Reconstructor, before: Line, step: Line, steps: Sequence[Line], barred: tuple[Node, ...]
+) -> tuple[float, str | None, Node | None]:
+    """How far the best line without these moves (alternatives at one place) falls behind, what it plays instead, and where that leads."""
+    ends = min(search.stop, step.tok + AHEAD_TOKENS)
+    base = barred[0].parent
     assert base is not None
     other_way = Reconstructor(
         search.lattice,
@@ -201,21 +298,22 @@ def _second(
         search.weights,
         told=search.told,
         beam=NARROW_BEAM,
-        barred=node,
+        barred=barred,
         tree=search.tree,
     )
+    other_way.stop = search.stop
     rivals = other_way.run(_fresh(before), step.tok, ends)
-    search.forget((*steps, *rivals[:1]))
+    search.forget((*steps, *rivals[:1]), (*barred,))
     if not rivals:
-        return 12.0, None
+        return 12.0, None, None
     ours = next(line for line in reversed(steps) if line.tok < ends)
     margin = max(0.0, ours.score - before.score - rivals[0].score)
     other: Node | None = rivals[0].tip
     while other is not None and other.ply > base.ply + 1:
         other = other.parent
     if other is not None and other.parent is base and other.move is not None:
-        return margin, base.board.san(other.move)
-    return margin, "none"
+        return margin, base.board.san(other.move), other
+    return margin, "none", None
 
 
 def _fresh(line: Line) -> Line:
@@ -236,9 +334,10 @@ def score_of(found: Reconstruction, *, title: str | None = None) -> Score:
     for ply in found.plies:
         node = node.add_variation(chess.Move.from_uci(ply.uci))
         if ply.guessed:
-            node.comment = f"not told: guessed from what follows at {format_ms(ply.at_ms)}"
+            by = f"guessed from the opening's name, {ply.named}" if ply.named else f"guessed from what follows at {format_ms(ply.at_ms)}"
+            node.comment = f"not told: {by}"
         elif ply.asked:
-            other = f", or {ply.rival}" if ply.rival and ply.rival != "none" else ", or not played"
+            other = "".join(f", or {san}" for san in ply.alternatives) or ", or not played"
             node.comment = f"{format_ms(ply.at_ms)}: sure {ply.sure:.2f}{other}"
     return Score(game, "the game as reconstructed from speech")
 

@@ -20,6 +20,7 @@ _PAIRS = {"rook": "ah", "knight": "bg", "night": "bg", "bishop": "cf"}
 
 _ORDINALS = {word: n for word, n in NTH.items() if n <= 8} | {"square": 1}
 _NOUNS = frozenset("piece pieces move hand man men file square exchange tempo".split())
+_TITLES = frozenset("majesty highness ladyship grace lordship".split())
 
 Named = tuple[int, int, float, bool]
 """A square or piece, tokens used, cost of the hearing in natural-log units, and whether the words were mended."""
@@ -129,6 +130,8 @@ def pieces(toks: Sequence[Tok], k: int) -> list[Named]:
     if word in PIECE_WORDS:
         piece, cost = PIECE_WORDS[word]
         return [(piece, 1, cost, cost >= 0.3 and word.rstrip("s'") != PIECE_NAMES[piece])]
+    if word in _TITLES and k and toks[k - 1].text in ("her", "his"):
+        return [(chess.QUEEN if toks[k - 1].text == "her" else chess.KING, 1, 0.2, False)]
     return []
 
 

@@ -7,9 +7,13 @@ position is taken there, by whatever order of moves.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import NamedTuple
 
 import chess
 
+from timeline.follow.lexer import Tok
 from timeline.follow.tree import Node, Tree
 
 _NAMED = (
@@ -27,6 +31,48 @@ _NAMED = (
 )  # fmt: skip
 _PATTERNS = tuple((re.compile(rf"\b(?:{name})s?\b"), line.split()) for name, line in _NAMED)
 _ANY = re.compile(rf"\b(?:{'|'.join(name for name, _ in _NAMED)})s?\b")
+_DENIED = frozenset("not no never isn't wasn't unlike like than reversed almost avoid avoids avoided avoiding excuse my your".split())
+"""Words before a name, at most two away, by which the game is not that opening, or a language is meant."""
+_PEOPLE = frozenset(
+    "player players master masters champion championship grandmaster grandmasters school friend friends trainer attack language".split()
+)
+"""After "English" or "Dutch": no opening is meant."""
+
+
+class Spoken(NamedTuple):
+    """An opening named by the words from token ``start`` to ``end`` (exclusive), and its moves from the usual position."""
+
+    start: int
+    end: int
+    moves: tuple[chess.Move, ...]
+
+
+def spoken(toks: Sequence[Tok]) -> list[Spoken]:
+    """The openings that words name, in order; of several names that begin at one word the longest."""
+    ends: list[int] = []
+    text = ""
+    for tok in toks:
+        text += f"{tok.text} "
+        ends.append(len(text) - 1)
+    found: dict[int, Spoken] = {}
+    for number, (pattern, _) in enumerate(_PATTERNS):
+        for hit in pattern.finditer(text):
+            first = next(k for k, end in enumerate(ends) if end > hit.start())
+            last = next(k for k, end in enumerate(ends) if end >= hit.end())
+            before = {tok.text for tok in toks[max(0, first - 2) : first]}
+            after = toks[last + 1].text if last + 1 < len(toks) and not toks[last].ends else ""
+            if before & _DENIED or after in _PEOPLE:
+                continue
+            known = found.get(first)
+            if known is None or known.end < last + 1:
+                found[first] = Spoken(first, last + 1, _moves(number))
+    return [found[k] for k in sorted(found)]
+
+
+@lru_cache(maxsize=len(_NAMED))
+def _moves(number: int) -> tuple[chess.Move, ...]:
+    board = chess.Board()
+    return tuple(board.push_san(san) for san in _PATTERNS[number][1])
 
 
 class Openings:

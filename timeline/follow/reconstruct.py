@@ -12,6 +12,7 @@ that explains most of what follows wins.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 
 import chess
 import chess.pgn
@@ -21,7 +22,7 @@ from timeline.follow.lines import Layer, Line, kept_of, put
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
 from timeline.follow.tree import Node, Tree
-from timeline.follow.wayfeatures import set_aside
+from timeline.follow.wayfeatures import marked, set_aside
 from timeline.follow.wayplays import WayPlays
 from timeline.follow.wayweights import Chances, Weights, learned
 from timeline.numbered import written_moves
@@ -48,7 +49,7 @@ class Reconstructor:
         *,
         told: dict[int, tuple[str, ...]] | None = None,
         beam: int = BEAM,
-        barred: Node | None = None,
+        barred: tuple[Node, ...] = (),
         tree: Tree | None = None,
         progress: Callable[[int, int], None] | None = None,
     ) -> None:
@@ -57,13 +58,14 @@ class Reconstructor:
         self.tree = tree or Tree(Score(chess.pgn.Game.from_board(start)))
         self.weights = learned() if weights is None else weights
         self.told = told or {}
+        self.stop = self.n
         self.progress = progress
         self.chances = Chances(lattice, self.weights)
         self.plays = WayPlays(self.chances, self.tree, barred)
 
     def run(self, start: Line | None = None, first: int = 0, last: int | None = None) -> list[Line]:
-        """The best lines after token ``last - 1`` (all by default), best first."""
-        last = self.n if last is None else min(last, self.n)
+        """The best lines after token ``last - 1`` (by default where the game's words ``stop``), best first."""
+        last = self.stop if last is None else min(last, self.stop)
         layers: list[Layer] = [{} for _ in range(self.n + 1)]
         begin = start or Line(0.0, self.tree.root, self.tree.root)
         layers[first][(begin.tip.key, begin.node.key)] = begin
@@ -85,20 +87,32 @@ class Reconstructor:
             else:
                 for line in lines:
                     put(layers[i + 1], line)
-            if self.barred is None and i % FORGET_EVERY == FORGET_EVERY - 1:  # a barred one is known by its identity
+            if not self.barred and i % FORGET_EVERY == FORGET_EVERY - 1:  # barred ones are known by their identity
                 self.forget(line for layer in layers[i + 1 : i + 1 + FORGET_EVERY] for line in layer.values())
         ends = [line for layer in layers[last:] for line in layer.values()]
+        if last == self.stop:
+            ends = [replace(line, score=line.score + self._ending(line)) for line in ends]
         return sorted(ends, key=lambda line: -line.score)
 
-    def forget(self, lines: Iterable[Line]) -> None:
-        """Drops the positions that none of these lines stands on or came through: memory stays level over an hour."""
+    def _ending(self, line: Line) -> float:
+        """What it costs that a talk ends in a sideline that no word marks as one, or after it without going on: few do."""
+        at: Line | None = line
+        opened: Mention | None = None
+        while at is not None and at.tip is line.tip:
+            opened = at.mention if at.act == "side" else opened
+            at = at.prev
+        if opened is None or marked(self.lattice, opened):
+            return 0.0
+        return self.weights.get("end:aside" if line.node is not line.tip else "end:after", 0.0)
+
+    def forget(self, lines: Iterable[Line], nodes: Iterable[Node] = ()) -> None:
+        """Drops the positions that none of these lines stands on or came through, but for ``nodes``: memory stays level over an hour."""
         kept: set[int] = {self.tree.root.key}
-        for line in lines:
-            for node in (line.tip, line.node):
-                at: Node | None = node
-                while at is not None and at.key not in kept:
-                    kept.add(at.key)
-                    at = at.parent
+        for node in (*(node for line in lines for node in (line.tip, line.node)), *nodes):
+            at: Node | None = node
+            while at is not None and at.key not in kept:
+                kept.add(at.key)
+                at = at.parent
         waiting = [self.tree.root]
         while waiting:
             node = waiting.pop()
@@ -130,12 +144,14 @@ class Reconstructor:
     def _expand(self, line: Line, readings: Sequence[Mention], i: int, layers: list[Layer], *, near: bool) -> None:
         """All ways to take the words at ``i``; only lines ``near`` the best try the costly ones."""
         get = self.weights.get
-        for m in readings:
+        for m in self._whole(line, readings):
             chances = self.chances.ways(line, m)
             lost = near and m.hear < 0.4 and m.kind in _CLEAR and not matches(line.tip, m.desc)
             for played in self.plays.main(line, m, i, chances["main"], lost=lost):
                 put(layers[m.end], played)
             for played in self.plays.side(line, m, i, chances["side"]):
+                put(layers[m.end], played)
+            for played in self.plays.opening(line, m, i, chances["main"], lost=not matches(line.tip, m.desc)):
                 put(layers[m.end], played)
             if lost and chances["main"] > HOPELESS:
                 for played in self.plays.gap(line, m, i, chances["main"]):
@@ -143,8 +159,12 @@ class Reconstructor:
         aside = set_aside(readings)
         weak = aside.hear >= 0.4
         score = self.chances.ways(line, aside)["ign"]
+        if any(self.plays.put_right(line, m) for m in readings):
+            score += get("slip:kept", 0.0)
         if self.plays.named_before(line.tip, aside):
             score += get(f"said:{aside.kind}", 0.0)
+        if self.plays.named_now(line, aside):
+            score += get("said:now", 0.0)
         if weak:  # nothing was surely named here: the state stays as it is
             layer, end, last = layers[i + 1], line.last_end, line.last
         else:
@@ -158,6 +178,12 @@ class Reconstructor:
                     line.score + score, line.tip, line.node, line, "ign", aside, i, line.last_end, line.last, line.moved
                 ),
             )
+
+    def _whole(self, line: Line, readings: Sequence[Mention]) -> list[Mention]:
+        """Without a bare "takes" that a pause shows to go on with a man that can be taken: "he takes the knight,"."""
+        exact = [m for m in readings if m.hear < 0.4 and m.kind == "cap" and self.lattice.toks[m.end - 1].ends]
+        more = any(matches(line.node, m.desc) for m in exact)
+        return [m for m in readings if not (more and m.kind == "take")]
 
     def _obey(self, lines: Sequence[Line], readings: Sequence[Mention], i: int, layers: list[Layer]) -> None:
         """A person's word: at token ``i`` these moves were played, or none was.

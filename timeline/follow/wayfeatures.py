@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 import chess
 
@@ -20,6 +21,11 @@ _UNITS = (
 _NUMBERS = {word: n for n, word in enumerate((*_UNITS, "eighteen", "nineteen"), 1)}
 _TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50}
 
+SIDELINE_MARKS = frozenset("IF MODAL CAN WANT THREAT NEG INSTEAD OR ALSO".split())
+"""Classes of words before a mention by which a sideline is known."""
+_WHO = frozenset("i he she we you they white black it".split())
+_PASSING = ("en passant", "in passing", "on passant", "in passant", "en passent", "e.p")
+
 
 def number_before(lattice: Lattice, i: int) -> int:
     """The move number announced just before token ``i``: "seven, a3", "move twelve, …", "7. a3"; 0 for none."""
@@ -34,6 +40,28 @@ def number_before(lattice: Lattice, i: int) -> int:
     if tens:
         before = lattice.toks[i - 3].text if i > 2 else ""
     return number if tok.ends or before in ("move", "number") else 0
+
+
+def marked(lattice: Lattice, m: Mention) -> bool:
+    """Whether words before a mention make it one of a sideline."""
+    return not SIDELINE_MARKS.isdisjoint(name.removeprefix("p:") for name in lattice.names(m))
+
+
+def in_passing(lattice: Lattice, i: int) -> bool:
+    """Whether the words from token ``i`` on say that the capture just named is made in passing."""
+    if not 0 < i < lattice.n or lattice.toks[i - 1].ends in (".", "?"):
+        return False
+    words = " ".join(tok.text for tok in lattice.toks[i : i + 4])
+    return words.removeprefix("it ").removeprefix("the pawn ").startswith(_PASSING)
+
+
+def later(lattice: Lattice, i: int) -> bool:
+    """Whether the words before token ``i`` put its move off: "his bishop comes out before he plays e6"."""
+    words = [tok.text for tok in lattice.toks[max(0, i - 4) : i]]
+    ends = [tok.ends for tok in lattice.toks[max(0, i - 4) : i]]
+    return any(
+        a == "before" and b in _WHO and not any(ends[k:]) for k, (a, b) in enumerate(pairwise(words))
+    )
 
 
 def state_features(gap: int, last: str, since: int, aside: bool) -> list[str]:

@@ -10,6 +10,7 @@ import chess
 from timeline.follow.lines import Line, ancestor
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
+from timeline.follow.openings import Spoken, spoken
 from timeline.follow.tree import Legal, Node, Tree
 from timeline.follow.wayfeatures import sounds_like
 from timeline.follow.wayweights import Chances
@@ -18,20 +19,24 @@ REWIND_PLIES = 8
 """How far the main line may turn out to have been a sideline."""
 GUESSES = 16
 """How many moves are tried for one that was not told."""
+AT_ONCE_TOKENS = 3
+"""So soon after a capture told by what is taken it is named."""
 _CENTRE = frozenset(chess.parse_square(name) for name in "e4 d4 e5 d5 c4 c5 f3 c3 f6 c6 e3 d3 e6 d6".split())
 
 
 class WayPlays:
     """The lines that follow when a mention is played; all of them end at the mention's end.
 
-    ``barred``: a position that no main line may come through (None: all may).
+    ``barred``: positions that no main line may come through.
     """
 
-    def __init__(self, chances: Chances, tree: Tree, barred: Node | None = None) -> None:
+    def __init__(self, chances: Chances, tree: Tree, barred: tuple[Node, ...] = ()) -> None:
         self.chances, self.lattice, self.tree, self.barred = chances, chances.lattice, tree, barred
         self._said: dict[tuple[int, int, int], bool] = {}
         self._passed: dict[int, Node | None] = {}
         self._usual: dict[int, list[tuple[Legal, float]]] = {}
+        usual = tree.root.board.fen() == chess.STARTING_FEN
+        self.openings = spoken(self.lattice.toks) if usual else []
 
     def forget(self, kept: set[int]) -> None:
         """Drops what is known of all positions but those with these keys."""
@@ -45,7 +50,12 @@ class WayPlays:
         """The game's move that these words tell; ``lost``: they cannot be played at the tip, but clearly are a move."""
         get = self.chances.weights.get
         bases = [(line.tip, "main")]
-        if line.tip.parent is not None and "SORRY" in self.lattice.names(m):
+        slip = self.lattice.corrections.slip(m.start)
+        if self.put_right(line, m):
+            bases = [(line.node.parent or line.tip, "correct")] if line.last == "m" else bases
+        elif slip is not None:  # what it puts right is no move on this line
+            bases = [(line.tip, "after slip")]
+        elif line.tip.parent is not None and "SORRY" in self.lattice.names(m):
             bases.append((line.tip.parent, "mend"))
         if lost:
             # what seemed to be the game was a sideline: the game goes on from before it
@@ -67,7 +77,7 @@ class WayPlays:
                 value = chance + self.chances.fits(m, base, legal, cost, how, rivals, "main") + get(f"act:{act}", 0.0)
                 value += self.chances.numbered(line, m, base, "main")
                 tip = self.tree.child(base, legal.move)
-                if tip is self.barred or (act != "main" and ancestor(line.tip, tip.ply) is tip):
+                if tip in self.barred or (act != "main" and ancestor(line.tip, tip.ply) is tip):
                     continue
                 yield Line(line.score + value, tip, tip, line, act, m, i, m.end, "m", m.end)
 
@@ -82,7 +92,7 @@ class WayPlays:
         words = tuple(t.text for t in self.lattice.toks[max(line.last_end, m.start - 6) : m.start])
         for legal, prior in self._likely(tip)[:GUESSES]:
             middle = self.tree.child(tip, legal.move)
-            if middle is self.barred:
+            if middle in self.barred:
                 continue
             if ready:  # what could be played without the guess: is it legal with it?
                 found = [f for f in ready[:2] if middle.board.is_legal(f[0].move)]
@@ -95,13 +105,40 @@ class WayPlays:
                     get("act:gap", -4.0) + prior + get("sounds", 1.0) * sounds_like(words, legal.to_sq, legal.piece)
                 )
                 node = self.tree.child(middle, played.move)
-                if node is not self.barred:
+                if node not in self.barred:
                     yield Line(line.score + value, node, node, line, "gap", m, i, m.end, "m", m.end)
+
+    def opening(self, line: Line, m: Mention, i: int, chance: float, *, lost: bool) -> Iterator[Line]:
+        """The game's move that these words tell, after the moves, or the other moves, of an opening named before."""
+        tip = line.tip
+        for named in self.openings:
+            if named.end > m.start or tip.ply >= len(named.moves) or tip.path() != named.moves[: tip.ply]:
+                continue
+            base = tip
+            for move in named.moves[tip.ply :]:
+                base = self.tree.child(base, move)
+                if base in self.barred:
+                    break
+            else:
+                cost = self.chances.weights.get("act:opening" if lost else "act:opening free", -2.0)
+                for legal, fit, how in [f for f in matches(base, m.desc) if f[1] < 1.0][:2]:
+                    node = self.tree.child(base, legal.move)
+                    if node in self.barred:
+                        continue
+                    value = chance + self.chances.fits(m, base, legal, fit, how, 0, "main") + cost
+                    value += self.chances.numbered(line, m, base, "main")
+                    yield Line(line.score + value, node, node, line, "opening", m, i, m.end, "m", m.end)
+
+    def named(self, tip: Node, i: int) -> Spoken | None:
+        """The opening, named before token ``i``, whose moves lead to the last but one position of a line."""
+        path = tip.path()[:-1]
+        return next((named for named in self.openings if named.moves == path and named.end <= i), None)
 
     def side(self, line: Line, m: Mention, i: int, chance: float) -> Iterator[Line]:
         """A sideline's move that these words tell: going on in it, beside it, or beginning one."""
         get = self.chances.weights.get
-        for base, place in _side_bases(line):
+        right = line.last == "s" and self.put_right(line, m) and line.node.parent is not None
+        for base, place in [(line.node.parent, "correct")] if right and line.node.parent else _side_bases(line):
             found = matches(base, m.desc)
             if not found:
                 continue
@@ -114,6 +151,13 @@ class WayPlays:
                 value = chance + self.chances.fits(m, base, legal, cost, how, rivals, "side") + get(f"at:{place}", 0.0)
                 value += self.chances.numbered(line, m, base, "side")
                 yield Line(line.score + value, line.tip, node, line, "side", m, i, m.end, "s", m.end)
+
+    def put_right(self, line: Line, m: Mention) -> bool:
+        """Whether a mention puts right the line's last move ("knight d4, no, knight e7") and can be played in its place."""
+        slip = self.lattice.corrections.slip(m.start)
+        if slip is None or line.node.parent is None or not slip.start < line.last_end <= slip.cue:
+            return False
+        return line.last in ("m", "s") and bool(matches(line.node.parent, m.desc))
 
     def named_before(self, tip: Node, m: Mention) -> bool:
         """Whether the mention names a move that the main line has made already."""
@@ -134,6 +178,17 @@ class WayPlays:
                 node, steps = node.parent, steps + 1
             self._said[key] = known
         return known
+
+    def named_now(self, line: Line, m: Mention) -> bool:
+        """Whether the mention only names the capture just told by its victim: "he takes the queen, bishop takes d1"."""
+        if line.last != "m" or line.mention is None or not line.mention.desc.victim or line.mention.desc.to >= 0:
+            return False
+        if not m.desc.cap or m.desc.to < 0:
+            return False
+        base = line.tip.parent
+        if base is None or m.start - line.last_end > AT_ONCE_TOKENS:
+            return False
+        return any(legal.move == line.tip.move for legal, cost, _ in matches(base, m.desc) if cost < 1.0)
 
     def _after_pass(self, tip: Node) -> Node | None:
         """The position with the other side to move; None in check, when nobody could pass."""

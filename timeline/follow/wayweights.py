@@ -11,11 +11,25 @@ import chess
 
 from timeline.follow.lattice import Lattice
 from timeline.follow.lines import Line
+from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
+from timeline.follow.sense import exchanged
 from timeline.follow.tree import Legal, Node
-from timeline.follow.wayfeatures import WAYS, mention_features, number_before, state_features, turn_features
+from timeline.follow.wayfeatures import (
+    WAYS,
+    in_passing,
+    later,
+    mention_features,
+    number_before,
+    state_features,
+    turn_features,
+)
 
 Weights = dict[str, float]
+BARE_CAPTURES = ("cap", "take")
+"""Kinds of mention that say that a man is taken and not where."""
+MOST_LESS = 3
+"""A capture is not worse than others by more pawns than this: a lesson shows bad moves on purpose."""
 
 
 @lru_cache(maxsize=1)
@@ -33,6 +47,8 @@ class Chances:
         self._words: dict[tuple[int, int, object, bool], tuple[float, float]] = {}
         self._turns: dict[tuple[int, str, str, str], tuple[float, float]] = {}
         self._numbers = [number_before(lattice, i) for i in range(lattice.n)]
+        self._later = frozenset(i for i in range(lattice.n) if later(lattice, i))
+        self._passing = frozenset(i for i in range(lattice.n) if in_passing(lattice, i))
 
     def ways(self, line: Line, m: Mention) -> dict[str, float]:
         """Log-probability of each way in which a mention may be meant."""
@@ -48,6 +64,8 @@ class Chances:
         state = state_features(m.start - line.last_end, line.last, m.start - line.moved, aside)
         main = static[0] + sum(get(f"{n}>main", 0.0) for n in state) + get("bias>main", 0.0)
         side = static[1] + sum(get(f"{n}>side", 0.0) for n in state) + get("bias>side", 0.0)
+        if m.start in self._later:
+            main += get("later>main", 0.0)
         peak = max(main, side, 0.0)
         whole = peak + math.log(math.exp(main - peak) + math.exp(side - peak) + math.exp(-peak))
         return {"main": main - whole, "side": side - whole, "ign": -whole}
@@ -68,11 +86,17 @@ class Chances:
         value = get(f"legal:{m.kind}>{way}", 0.0) + get("fit", -1.0) * cost + get("hear", 0.0) * m.hear
         value += get("rivals", -1.0) * math.log1p(rivals)
         if how:
-            value += get(f"{how}>{way}", 0.0)
+            free = how != "nx" and m.desc.victim and not _took(base)  # "pawn takes pawn" need not be the pawn just moved
+            value += get(f"{how}{':quiet' if free else ''}>{way}", 0.0)
         if m.kind == "pawn" and legal.piece != chess.PAWN:
             value += get("bare", -2.5)
         if rivals:
             value += get("loses", 0.0) * (base.loses(legal) > 0)
+        if m.kind in BARE_CAPTURES and m.desc.victim:
+            most = max(exchanged(base, other) for other, _, _ in matches(base, m.desc) or ((legal, 0.0, ""),))
+            value += get("less", 0.0) * min(MOST_LESS, most - exchanged(base, legal))
+        if m.end in self._passing:
+            value += get(f"passing:{'ok' if base.board.is_en_passant(legal.move) else 'bad'}", 0.0)
         return value
 
     def numbered(self, line: Line, m: Mention, base: Node, way: str) -> float:
@@ -82,3 +106,8 @@ class Chances:
             return 0.0
         agrees = base.board.fullmove_number == number
         return self.weights.get(f"number:{'ok' if agrees else 'bad'}>{way}", 0.0)
+
+
+def _took(node: Node) -> bool:
+    """Whether the move that led to a position was a capture."""
+    return node.parent is not None and node.move is not None and node.parent.board.is_capture(node.move)

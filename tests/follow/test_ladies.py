@@ -1,0 +1,30 @@
+"""The queen called "she" or by her titles, beside a lady at the board."""
+
+from __future__ import annotations
+
+import pytest
+from followtalk import words
+
+from timeline.follow.mainline import reconstruct
+
+TALKS = [
+    ("He opens with e four, I go d five, he takes, I take back with the queen. He gains time on her, knight c three, and she goes "
+     "to a five. Then d four, knight f six.", "e4 d5 exd5 Qxd5 Nc3 Qa5 d4 Nf6"),
+    ("E four, d five, e takes d five, the queen takes. Knight c three attacks her, and she goes home to d eight. D four and "
+     "knight f six.", "e4 d5 exd5 Qxd5 Nc3 Qd8 d4 Nf6"),
+    ("e4 d5, takes, the queen takes. Knight c3 kicks the queen. She now retreats to d6, d4 and knight f6.",
+     "e4 d5 exd5 Qxd5 Nc3 Qd6 d4 Nf6"),
+    ("e4 e5. White brings out the queen to h5. Knight c6, bishop c4, knight f6, and she takes on f7, mate.",
+     "e4 e5 Qh5 Nc6 Bc4 Nf6 Qxf7#"),
+    ("e4 e5. Her majesty comes to f3. Knight c6, bishop c4, d6, and her ladyship takes f7, mate.", "e4 e5 Qf3 Nc6 Bc4 d6 Qxf7#"),
+    # a lady plays
+    ("She played e4 as always and I c5. c3 and d5. She takes, my queen takes. She goes to d4, I go knight f6. Bishop e2, e6.",
+     "e4 c5 c3 d5 exd5 Qxd5 d4 Nf6 Be2 e6"),
+    ("Our guest has White. She goes d4, I go d5. Then she pushes to c4, and I answer e6.", "d4 d5 c4 e6"),
+    ("The queens will come off soon. Sofia opened d4, d5, and she chose c4, e6, and now she pushes to c5.", "d4 d5 c4 e6 c5"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "line"), TALKS)
+def test_who_she_is(text: str, line: str) -> None:
+    assert " ".join(p.san for p in reconstruct(words(text)).plies) == line
