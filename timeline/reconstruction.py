@@ -80,7 +80,7 @@ def doubts(found: Reconstruction, lesson: Lesson) -> list[Finding]:
         other = " ".join(f"or {san}" for san in ply.alternatives) or "is perhaps not of the game"
         how = "was not told and is guessed from what follows" if ply.guessed else f"is doubtful (sure {ply.sure:.2f})"
         if ply.named:
-            how = f"was not told and is guessed from the opening's name ({ply.named})"
+            how = f"were not told and are guessed from the opening's name ({ply.named})"
             other = "perhaps other moves led there"
         findings.append(
             Finding(

@@ -21,6 +21,8 @@ PUT_RIGHT = [
     ("e4 c5 knight f3 e6. Sorry. d6. d4 takes takes.", "d6"),
     ("e4 e6 d4 d5. White plays knight c3, make that knight d2. c5.", "Nd2"),
     ("d4 d5, the bishop comes out to g5, or rather to f4. Knight f6, e3 and c5.", "Bf4"),
+    ("d4 d5, knight f3 knight f6. Now c4, e6. The knight comes to d2, oh no, to c3 of course. Bishop e7.", "Nc3"),
+    ("e4 c5, knight f3 d6, ah sorry, knight c6. d4, takes, takes, e6, hmm, no, g6.", "g6"),
     ("e4 e5. Knight c3, correction, knight f3. Knight c6.", "Nf3"),
     ("e4 e5 knight f3 knight c6 bishop b5 a6. Bishop takes, I mean, the bishop goes back to a4. Knight f6.", "Ba4"),
     ("e4 e5 knight f3 knight c6 bishop b5 knight d4 excuse me knight f6 castles", "Nf6"),

@@ -17,6 +17,8 @@ TALKS = [
     ("e4 e5. White brings out the queen to h5. Knight c6, bishop c4, knight f6, and she takes on f7, mate.",
      "e4 e5 Qh5 Nc6 Bc4 Nf6 Qxf7#"),
     ("e4 e5. Her majesty comes to f3. Knight c6, bishop c4, d6, and her ladyship takes f7, mate.", "e4 e5 Qf3 Nc6 Bc4 d6 Qxf7#"),
+    ("e4 d5, pawn takes, queen takes. Knight c3 asks the lady where she goes, and she gives check on e5. Bishop e2, c6.",
+     "e4 d5 exd5 Qxd5 Nc3 Qe5+ Be2 c6"),
     # a lady plays
     ("She played e4 as always and I c5. c3 and d5. She takes, my queen takes. She goes to d4, I go knight f6. Bishop e2, e6.",
      "e4 c5 c3 d5 exd5 Qxd5 d4 Nf6 Be2 e6"),

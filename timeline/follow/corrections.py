@@ -20,7 +20,8 @@ _PHRASES = frozenset(
 )
 _PLAIN = frozenset("no nope nah".split())
 """Said alone these put right only what stands in the same sentence."""
-_MORE = frozenset("no nope not wait sorry oops ah oh uh um er erm hmm well yes of course actually rather".split())
+_SIGHS = frozenset("ah oh uh um er erm hm hmm mm well".split())
+_MORE = _SIGHS | frozenset("no nope not wait sorry oops yes of course actually rather".split())
 _LEADS = frozenset(
     """the a he she it i we you they white black it's that's it'll was is of course he's she's goes went plays played should be
     must have has been did does actually first rather uh um er oh ah well yes just in this game with to on let me say of""".split()
@@ -92,9 +93,12 @@ class Corrections:
         if before == "?":
             return i, False
         k, plain = i, True
-        while k < len(toks) and k - i < 6:
+        while k < len(toks) and k - i < 2 and toks[k].text in _SIGHS and toks[k].ends != "?":
+            k += 1
+        sighs = k
+        while k < len(toks) and k - sighs < 6:
             word = toks[k].text
-            if k > i and toks[k - 1].ends == "?":
+            if k > sighs and toks[k - 1].ends == "?":
                 return i, False
             pair = f"{word} {toks[k + 1].text}" if k + 1 < len(toks) and not toks[k].ends else ""
             three = f"{pair} {toks[k + 2].text}" if pair and k + 2 < len(toks) and not toks[k + 1].ends else ""
@@ -104,11 +108,11 @@ class Corrections:
                 k, plain = k + 2, False
             elif word in _WORDS:
                 k, plain = k + 1, False
-            elif word in _PLAIN or (k > i and word in _MORE):
+            elif word in _PLAIN or (k > sighs and word in _MORE):
                 k += 1
             else:
                 break
-        if plain and before == ".":
+        if k == sighs or (plain and before == "."):
             return i, False
         return k, plain
 

@@ -14,6 +14,7 @@ from timeline.follow.vocabulary import PIECE_WORDS
 _SHE = frozenset("she she's she'd she'll".split())
 _BETWEEN = frozenset("now then just simply also quickly has had is even again calmly proudly happily can will must first".split())
 """Between "she" and what she does."""
+_GIVES = frozenset("gives gave giving with".split())
 _PLAYERS = frozenset(
     """castles castled plays played resigns resigned chooses chose wants wanted decides decided thinks thought knows knew
     won lost says said answers answered replies replied supports supported defends defended pins pinned pushes pushed
@@ -43,17 +44,17 @@ class Ladies:
         """The mention, and as the queen's move as well where "she" makes it and a queen was spoken of lately."""
         if not self._hers(m):
             return [m]
-        kind = "full" if m.kind in ("to", "pawn") else m.kind
+        kind = "full" if m.kind in ("to", "pawn", "check") else m.kind
         cost, other = (PLAYER_COST, 0.0) if self._plays else (COST, OTHER_COST)
         hers = replace(m, desc=m.desc._replace(piece=chess.QUEEN, man=False), kind=kind, hear=m.hear + cost)
         return [hers, replace(m, hear=m.hear + other)]
 
     def _hers(self, m: Mention) -> bool:
         d = m.desc
-        if d.piece or d.ff or d.fsq >= 0 or d.castle or d.promo or not (m.motion or d.cap) or (d.to < 0 and not d.victim):
+        if d.piece or d.ff or d.fsq >= 0 or d.castle or d.promo or not (m.motion or d.cap or d.chk) or (d.to < 0 and not d.victim):
             return False
         k = m.start - 1
-        while k >= 0 and self.toks[k].text in _BETWEEN and not self.toks[k].ends:
+        while k >= 0 and (self.toks[k].text in _BETWEEN or (d.chk and self.toks[k].text in _GIVES)) and not self.toks[k].ends:
             k -= 1
         if k < 0 or self.toks[k].text not in _SHE or self.toks[k].ends:
             return False
