@@ -62,8 +62,13 @@ class Corrections:
                 k += 1
             i = end
 
+    def by(self, m: Mention) -> Slip | None:
+        """What a mention puts right, if anything: one that names a square, castling, or who takes."""
+        d = m.desc
+        return self.slip(m.start) if d.to >= 0 or d.castle or (d.cap and d.piece) else None
+
     def slip(self, i: int) -> Slip | None:
-        """What a mention that begins at token ``i`` puts right, if anything."""
+        """What a mention that begins at token ``i`` may put right, if anything."""
         if i not in self._cues:
             return None
         if i not in self._slips:
@@ -78,7 +83,7 @@ class Corrections:
         d = m.desc
         if d.to < 0 or d.piece or d.fsq >= 0 or d.ff or d.promo or m.kind not in ("pawn", "to", "capsq"):
             return None
-        slip = self.slip(m.start)
+        slip = self.by(m)
         wrong = self._before(slip.cue) if slip is not None else None
         if wrong is None or not wrong.desc.piece or wrong.desc.to == d.to or wrong.desc.to < 0:
             return None

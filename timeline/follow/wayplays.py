@@ -50,7 +50,7 @@ class WayPlays:
         """The game's move that these words tell; ``lost``: they cannot be played at the tip, but clearly are a move."""
         get = self.chances.weights.get
         bases = [(line.tip, "main")]
-        slip = self.lattice.corrections.slip(m.start)
+        slip = self.lattice.corrections.by(m)
         if self.put_right(line, m):
             bases = [(line.node.parent or line.tip, "correct")] if line.last == "m" else bases
         elif slip is not None:  # what it puts right is no move on this line
@@ -154,7 +154,7 @@ class WayPlays:
 
     def put_right(self, line: Line, m: Mention) -> bool:
         """Whether a mention puts right the line's last move ("knight d4, no, knight e7") and can be played in its place."""
-        slip = self.lattice.corrections.slip(m.start)
+        slip = self.lattice.corrections.by(m)
         if slip is None or line.node.parent is None or not slip.start < line.last_end <= slip.cue:
             return False
         return line.last in ("m", "s") and bool(matches(line.node.parent, m.desc))
