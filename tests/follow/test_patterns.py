@@ -18,6 +18,8 @@ ITALIAN = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. c3 Nf6 5. d3 d6 6. O-O O-O 7. Re1 a
 SICILIAN = "1. e4 c5 2. c3 Nf6 3. e5 Nd5 4. d4 cxd4 5. Nf3 Nc6 6. Bc4 Nb6 7. Bb3 d5 8. exd6 Qxd6 *"
 SCANDINAVIAN = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 4. d4 Nf6 *"
 
+SLAV = "1. d4 d5 2. c4 c6 3. Nf3 Nf6 4. Nc3 dxc4 5. a4 Bf5 6. e3 e6 7. Bxc4 Bb4 8. O-O O-O 9. Qe2 Nbd7 10. e4 Bg6 11. Bd3 Bh5 *"
+
 PATTERNS = [
     (
         "pawns named by the piece behind them",
@@ -658,6 +660,24 @@ PATTERNS = [
         "E four, e five, knight f three, knight c six, bishop c four. Suppose knight f six, knight g five, d five, takes, knight a five. "
         "Knight d four instead of knight a five is wilder. In the game bishop c five.",
         "3w Nf6 Ng5 d5 exd5 Na5 | 3w Nf6 Ng5 d5 exd5 Nd4 | 3b",
+    ),
+    (
+        "a talk that begins where a bishop stands by now",
+        SLAV,
+        "Good evening. The queen sits on e two and black's knight has already come to d seven. Now e four, bishop g six, bishop d three.",
+        "9b | 10w | 10b | 11w",
+    ),
+    (
+        "a talk that begins after so many moves",
+        SLAV,
+        "I will spare you the first nine moves, they are in every book. White breaks, e four, bishop g six, bishop d three, bishop h five.",
+        "9b | 10w | 10b | 11w | 11b",
+    ),
+    (
+        "a number of moves that is no place to begin",
+        ITALIAN,
+        "A loss in seven moves happens to all of us. E four, e five, knight f three, knight c six.",
+        "1w | 1b | 2w | 2b",
     ),
     (
         "centralises, knight e4: one move",

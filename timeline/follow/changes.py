@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import chess
 
 from timeline.follow.hypotheses import Step
+from timeline.follow.joining import MIDDLE, been
 from timeline.follow.lattice import Lattice
 from timeline.follow.leadin import lead_in
 from timeline.follow.mentions import Mention
@@ -21,10 +22,6 @@ TURNS_MS = 1500
 """So long before a move is named, the words that lead to it may first turn away from a line: the board goes back with them, and
 the move comes at its own words ("in the actual game this was c3"). Where lessons do either, persons show both in 52 places of 90."""
 _JOINED = 1  # small words before a move that belong to it, not to what leads there
-MIDDLE = 12
-"""From so many plies on, a talk that begins with a jump there was about that position from its first word. Of five lessons that
-begin between plies 4 and 10 the start stands until then, of three beyond 20 the position told (one: the game's last)."""
-_HAS = frozenset("has have had just already".split())
 _PERSONS = frozenset("he she i we they white black you it who".split())
 
 
@@ -92,11 +89,15 @@ def _after_clause(lattice: Lattice, k: int, most: int) -> int:
 def _in_the_middle(lattice: Lattice, changes: list[Change]) -> list[Change]:
     """A talk whose first move is far into the game begins at the position before it, not at the game's; after it, where it
     "has just" been played."""
-    if not changes or changes[0].own or changes[0].tok == 0:
+    if not changes or changes[0].own:
         return changes
     first = changes[0]
-    told = first.mention is not None and not any(t.text in _HAS for t in lattice.toks[first.first : first.last + 1])
-    node = first.node.parent if told else first.node
+    if first.tok == 0:
+        second = changes[1] if first.mention is None and len(changes) > 1 else None
+        if second is None or second.mention is None or second.node.parent is not first.node:
+            return changes
+        return [Change(0, 0, 0, second.node, None, unnamed=True), *changes[2:]] if been(lattice.toks, second.mention) else changes
+    node = first.node if first.mention is None or been(lattice.toks, first.mention) else first.node.parent
     if node is None or not first.node.main or node.ply < MIDDLE:
         return changes
     begun = Change(0, 0, 0, node, None, unnamed=True)

@@ -10,6 +10,7 @@ from timeline.follow.asks import find_asks
 from timeline.follow.changes import Change, board_changes, placed
 from timeline.follow.collector import collector_paused
 from timeline.follow.hypotheses import Hyp, Step, steps
+from timeline.follow.joining import joined
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
 from timeline.follow.matching import matches
@@ -112,14 +113,15 @@ def decode(
     spine = Spine(lattice, tree, order)
     again = Recap(lattice.context, tree, spine, order).all_odds()
     said = tenor.over(lattice, tree, spine) if tenor is not None else {}
+    begins = joined(toks, tree, spine, order)
     persons: dict[str, bool] = {}
     quick: Decoder | None = None
     if speaks_of_persons(toks):  # a quick decoding first, to learn whose moves "I" and "he" tell of
-        quick = Decoder(lattice, tree, weights, QUICK_BEAM, network=network, tenor=said, fixed=pins, spine=spine)
+        quick = Decoder(lattice, tree, weights, QUICK_BEAM, network=network, tenor=said, fixed=pins, spine=spine, begins=begins)
         persons = learn_persons(quick, quick.run(last=QUICK_TOKENS))
     decoder = Decoder(
         lattice, tree, weights, network=network, tenor=said, fixed=pins, progress=progress, persons=persons,
-        spine=spine, again=again, earlier=quick,
+        spine=spine, again=again, begins=begins, earlier=quick,
     )  # fmt: skip
     return decoder, decoder.run()
 

@@ -54,6 +54,17 @@ def move_number(toks: Sequence[Tok], i: int) -> tuple[int, int]:
     return (number, k + used - i) if number else (0, 0)
 
 
+def moves_made(toks: Sequence[Tok], i: int) -> int:
+    """How many moves are spoken of at token ``i``: "twelve moves", "the first ten full moves"; 0 where none are."""
+    number, used = number_at(toks, i)
+    k = i + used
+    if not number or toks[k - 1].ends:
+        return 0
+    if k < len(toks) and toks[k].text in ("full", "opening", "quiet", "book", "natural") and not toks[k].ends:
+        k += 1
+    return number if k < len(toks) and toks[k].text == "moves" else 0
+
+
 def mover_named(toks: Sequence[Tok], i: int) -> str:
     """Whose move a move's number at token ``i`` is: "white", "black", or "" where it is not said."""
     return _OWNERS.get(toks[i].text, "") or (_OWNERS.get(toks[i - 1].text, "") if i else "")

@@ -75,8 +75,9 @@ class Decoder:
     index to the path that must stand on the board from there on. ``tenor``
     holds what each way to take the mention at a token adds to the score;
     ``spine`` says which mentions tell the game, ``again`` which clauses go back
-    to a position (all None or empty: without). ``earlier``, a decoder over the
-    same talk with the same weights, lends what it has worked out already.
+    to a position, ``begins`` where the talk may join the game (all None or
+    empty: without). ``earlier``, a decoder over the same talk with the same
+    weights, lends what it has worked out already.
     """
 
     lattice: Lattice
@@ -93,6 +94,7 @@ class Decoder:
     tenor: Mapping[int, Sequence[float]] = field(default_factory=dict)
     spine: Spine | None = None
     again: Mapping[int, Mapping[int, float]] = field(default_factory=dict)
+    begins: Node | None = None
     earlier: Decoder | None = None
 
     def __post_init__(self) -> None:
@@ -115,8 +117,13 @@ class Decoder:
         """The best hypothesis after token ``last - 1`` (all tokens by default), begun from ``start`` at ``first``."""
         last = self.n if last is None else min(last, self.n)
         layers: list[Layer] = [{} for _ in range(self.n + 1)]
+        begins = self.begins if start is None else None
         start = start or Hyp(0.0, self.tree.root, 0)
         layers[first][key_of(start)] = start
+        if begins is not None:
+            self._sum([start])
+            later = Hyp(0.0, begins, begins.ply, start, "goto", None, first, first)
+            layers[first][key_of(later)] = later
         hyps: list[Hyp] = []
         for i in range(first, last):
             layer = layers[i]
