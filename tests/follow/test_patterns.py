@@ -19,6 +19,7 @@ SICILIAN = "1. e4 c5 2. c3 Nf6 3. e5 Nd5 4. d4 cxd4 5. Nf3 Nc6 6. Bc4 Nb6 7. Bb3
 SCANDINAVIAN = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 4. d4 Nf6 *"
 
 SLAV = "1. d4 d5 2. c4 c6 3. Nf3 Nf6 4. Nc3 dxc4 5. a4 Bf5 6. e3 e6 7. Bxc4 Bb4 8. O-O O-O 9. Qe2 Nbd7 10. e4 Bg6 11. Bd3 Bh5 *"
+QUIET = "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. c3 Nf6 5. d4 exd4 6. cxd4 Bb4+ 7. Nc3 Nxe4 8. O-O Bxc3 9. d5 Bf6 10. Re1 Ne7 *"
 
 PATTERNS = [
     (
@@ -678,6 +679,64 @@ PATTERNS = [
         ITALIAN,
         "A loss in seven moves happens to all of us. E four, e five, knight f three, knight c six.",
         "1w | 1b | 2w | 2b",
+    ),
+    (
+        "had he taken back: in place of what was played",
+        QUIET,
+        "E four, e five, knight f three, knight c six, bishop c four, bishop c five, c three, knight f six, d four, takes, takes, bishop "
+        "b four check, knight c three, knight takes e four, castles, bishop takes c three, d five, bishop f six. Had white simply taken "
+        "back on c three, d five would have been fine. In the game rook e one.",
+        "9b | 8b bxc3 | 8b bxc3 d5 | 10w",
+    ),
+    (
+        "what follows a condition belongs to it",
+        QUIET,
+        "E four, e five, knight f three, knight c six, bishop c four, bishop c five, c three, knight f six, d four, takes, takes, bishop "
+        "b four check, knight c three, knight takes e four, castles, bishop takes c three. Should white recapture, then d five is strong. "
+        "He played d five himself, bishop f six.",
+        "8b | 8b bxc3 | 8b bxc3 d5 | 9w | 9b",
+    ),
+    (
+        "only then: the line goes on",
+        "1. e4 e5 2. f4 exf4 3. Nf3 g5 4. Bc4 g4 5. O-O gxf3 6. Qxf3 Qf6 7. e5 Qxe5 *",
+        "E four, e five, f four, takes, knight f three, g five, bishop c four, g four, castles, takes, takes, queen f six. Suppose d three, "
+        "knight c six, knight c three, bishop g seven, and only then e five. In the game e five at once, queen takes.",
+        "6b d3 Nc6 Nc3 Bg7 | 6b d3 Nc6 Nc3 Bg7 e5 | 7w | 7b",
+    ),
+    (
+        "takes with the other pawn instead, or another move in place of the last",
+        SLAV,
+        "D four, d five, c four, c six, knight f three, knight f six, knight c three. Suppose e six, bishop g five, h six, bishop takes, "
+        "queen takes. If black takes with the pawn instead, e three. In the game takes, a four, bishop f five.",
+        "4w e6 Bg5 h6 Bxf6 Qxf6 | 4w e6 Bg5 h6 Bxf6 gxf6 | 4w e6 Bg5 h6 Bxf6 gxf6 e3 | 4b | 5w | 5b",
+    ),
+    (
+        "or another: in place of the last move of a line",
+        SCANDINAVIAN,
+        "E four, d five, takes, takes, knight c three. Queen d six is possible, d four, knight f six, knight f three, a six. Or g six, as "
+        "some like it. But black went queen a five.",
+        "3w Qd6 d4 Nf6 Nf3 a6 | 3w Qd6 d4 Nf6 Nf3 g6 | 3b",
+    ),
+    (
+        "stalemate, where it is one",
+        setup("4k3/8/5K2/4P3/8/8/8/8 w - - 0 1", "1. Ke6 Kd8 2. Kf7 Kd7 3. e6+ Kd6"),
+        "If you push, e six, king f eight, e seven check, king e eight. Then king e six is stalemate. Correct is king e six, king d eight.",
+        "start e6 Kf8 e7+ Ke8 | start e6 Kf8 e7+ Ke8 Ke6 | 1w | 1b",
+    ),
+    (
+        "instead of a move long past",
+        QUIET,
+        "E four, e five, knight f three, knight c six, bishop c four, bishop c five, c three, knight f six, d four, takes, takes, bishop "
+        "b four check, knight c three, knight takes e four, castles, bishop takes c three, d five, bishop f six. And if, instead of taking "
+        "with the bishop, black takes with the knight, b takes. Back to the game, rook e one.",
+        "9b | 8w Nxc3 | 8w Nxc3 bxc3 | 10w",
+    ),
+    (
+        "he won't, he'll play another",
+        ITALIAN,
+        "E four, e five, knight f three, knight c six, bishop c four, bishop c five, c three, knight f six, d three, d six. What if I go "
+        "knight g five, h six, and I take on f seven? But he won't do that, he'll play queen e seven. So castles, castles.",
+        "5b Ng5 h6 | 5b Ng5 h6 Nxf7 | 5b Ng5 Qe7 | 6w | 6b",
     ),
     (
         "centralises, knight e4: one move",

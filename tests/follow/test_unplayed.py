@@ -25,8 +25,9 @@ def idle(said: str) -> str:
     [
         ("but there is no knight on f three yet.", "knight on f three"),
         ("With no white pawn on h three there is always bishop g four.", "pawn on h three"),
-        ("if there were a rook on e one, d five would be strong.", "rook on e one"),
-        ("without a bishop on g seven the king feels cold.", "bishop on g seven"),
+        ("if there were a rook on e one, d five would be strong.", "a rook on e one"),
+        ("without a bishop on g seven the king feels cold.", "a bishop on g seven"),
+        ("If only white had a pawn on a four.", "a pawn on a four"),
         ("he plays knight on f three.", ""),
         ("No, knight on f three is the move.", ""),
     ],
@@ -58,6 +59,7 @@ def test_a_list_of_ideas(said: str, words: str) -> None:
     [
         ("Bishop d six instead of bishop e seven is livelier.", 0, "e7"),
         ("Instead of the modest d three, White had d four.", 8, "d3"),
+        ("If, instead of taking the pawn on d three, he castles", 10, "d3"),
         ("I like knight e two rather than knight f three.", 2, "f3"),
         ("Instead of that, bishop e two is safe.", 3, ""),
         ("Rook d one. Instead of bishop e three he waits.", 0, ""),  # another sentence

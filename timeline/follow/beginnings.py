@@ -43,6 +43,10 @@ _AUXILIARIES = frozenset(
     to at once""".split()
 )
 _PASSIVE = frozenset("is was gets got be been being".split())
+_HAS = frozenset("had has have having he'd i'd she'd they'd we'd you'd white's black's".split())
+_BETWEEN = frozenset("white black he she i we you they opponent my his not only just simply now instead already also here first".split())
+_DONE = 0.2
+"""Cost of hearing a capture in "had taken"."""
 _TAKEN = frozenset("taken captured recaptured retaken removed eaten grabbed collected snapped exchanged".split())
 
 
@@ -95,9 +99,10 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
         desc = Desc(piece=chess.PAWN, ff=glued[1], cap=True, to=chess.parse_square(glued[2]))
         heads.append(Phrase(i + 1, desc, 0.1, parts=((i, i, f"{glued[1]} takes {glued[2]}", False),)))
     if tok.text in TAKE_WORDS:
+        cost = min(TAKE_WORDS[tok.text], _DONE) if _perfect(toks, i) else TAKE_WORDS[tok.text]
         alone = tok.ends and (i == 0 or toks[i - 1].ends) and tok.text in _SWAPS
         heads.append(
-            Phrase(i + 1, Desc(cap=True), 0.2 if alone else TAKE_WORDS[tok.text], parts=((i, i, "takes", tok.text in ("tax", "cakes")),))
+            Phrase(i + 1, Desc(cap=True), 0.2 if alone else cost, parts=((i, i, "takes", tok.text in ("tax", "cakes")),))
         )
     elif _helps_itself(toks, i):
         heads.append(Phrase(i + 2, Desc(cap=True), 0.3, parts=((i, i + 1, "takes", False),)))
@@ -136,6 +141,20 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
             )
         )
     return heads
+
+
+def _perfect(toks: Sequence[Tok], i: int) -> bool:
+    """Whether "taken" at token ``i`` is what somebody has done: "had White taken back", "he has simply taken it"."""
+    if toks[i].text not in _TAKEN:
+        return False
+    for k in range(i - 1, max(-1, i - 5), -1):
+        if toks[k].ends:
+            return False
+        if toks[k].text in _HAS:
+            return True
+        if toks[k].text not in _BETWEEN:
+            return False
+    return False
 
 
 def _of_a_file(toks: Sequence[Tok], i: int) -> list[Phrase]:

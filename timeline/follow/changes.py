@@ -63,6 +63,9 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
             first = max(lead_in(context, m, step.last_end), min(pinned + 1, len(toks) - 1))
             if shown >= 0 and step.last_end <= shown:  # no words tell the move of the person's cue
                 first = max(first, _after_clause(lattice, shown, m.start))
+            begun = lattice.unplayed.replaced_before(m)
+            if begun > max(raw[-1].last if raw else -1, pinned):
+                first = min(first, begun)
             told = max(first, context.lead(m.start, _JOINED))
             base = step.node.parent
             back = base is not None and base is not step.before and (step.node.main or not step.before.main)

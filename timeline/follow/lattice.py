@@ -67,7 +67,7 @@ class Lattice:
     def back(self, m: Mention) -> bool:
         """Whether the words of a mention, or the two before it, go "back to" its square."""
         key = (m.start, m.end)
-        found = self._back.get(key)
+        found = self._back.get(key) if not m.desc.cap else False  # "takes back on d4"
         if found is None:
             words = [tok.text for tok in self.toks[max(0, m.start - 2) : m.end]]
             found = self._back[key] = any(a == "back" and b in ("to", "on", "onto") for a, b in pairwise(words))

@@ -9,6 +9,7 @@ from typing import NamedTuple
 import chess
 
 from timeline.follow.effects import retreats
+from timeline.follow.framing import Framing
 from timeline.follow.grounds import Grounds
 from timeline.follow.hypotheses import Feature, Hyp
 from timeline.follow.lattice import Lattice
@@ -24,6 +25,8 @@ Option = tuple[int, Hyp]
 Judge = Callable[[int, Node, str, int], float]
 SKIPS_AT_MOST = 1.1
 """Cost of a fit above which a mention does not carry the game over moves that were not told."""
+REPLACED_AT_MOST = 14
+"""So many plies back a move may be that words say another stands in place of."""
 SPENT_AT_MOST = 8
 """Words between a person's cue and the mention that tells its move."""
 _ASIDE = frozenset(("cont", "open", "alt", "jopen"))
@@ -52,6 +55,7 @@ class Plays:
         self.lattice, self.context, self.tree, self.grounds = lattice, lattice.context, tree, grounds
         self.movers, self.spine, self.judge = movers, spine, judge
         self.named = grounds.keep or grounds.network is not None
+        self.framing = Framing(lattice.toks, tree)
         self._found: list[Option] = []
         self._acts: dict[str, list[Feature]] = {}
         self._standing = ""
@@ -155,6 +159,14 @@ class Plays:
             here = node.shared
             for ply in range(min(hyp.front, here), -1, -1):
                 bases.append((main[ply], "jfrom", [("jfrom:far", math.log1p(here - ply))]))
+        replaced = self._said(m).instead
+        if replaced:
+            known = {base for base, _, _ in bases}
+            earlier: Node | None = node
+            for _ in range(REPLACED_AT_MOST):
+                earlier = earlier.parent if earlier is not None else None
+                if earlier is not None and earlier not in known and self._left(node, earlier, replaced):
+                    bases.append((earlier, "alt", [("alt:2", 1.0)]))
         return bases
 
     def _play(self, hyp: Hyp, m: Mention, i: int) -> int:
@@ -290,6 +302,7 @@ class Plays:
                 feats.append(("instead:ok", 1.0))
             elif any(d.to >= 0 or d.castle for d in said.instead):
                 feats.append(("instead:bad", 1.0))
+        feats.extend(self.framing.grounds(hyp, m, base, legal, act))
         if self._standing:
             feats.append((self._standing, 1.0))
         if m.tail in ("back", "home") or (m.desc.to >= 0 and rivals and self.lattice.back(m)):

@@ -36,11 +36,15 @@ _WISH = re.compile(
 )
 """Before what one side would like to play, its moves one after the other without the answers."""
 _THREAT = re.compile(r"(?:^| )(?:threats? (?:is|was|are|were)(?: now)?|threatens|threatened|threatening)(?: to)?$")
+_TAKING = 0.5
+"""Cost of hearing under which "taking" is a capture: after "instead of" it is."""
 _JOINS = frozenset("and or also even simply just maybe perhaps either with then possibly say like playing plus".split())
 _SERIES = frozenset("and then next followed by later".split())
 _NAMED = frozenset("full pawn to capsq cap castle san effect promo".split())
 FILLERS_AT_MOST = 3
 REACH_TOKENS = 9
+REACH_AFTER = 5
+"""So many words stand at most between a replaced move and the one in its place."""
 
 
 class Replaced(NamedTuple):
@@ -81,13 +85,21 @@ class Unplayed:
         """What the words around a mention say it stands in place of ("knight f3 instead of d4", "instead of d4 he chose …")."""
         for found in self._replaced:
             between = range(m.end, found.start) if found.start >= m.end else range(found.end, m.start)
-            near = 2 if found.start >= m.end else 5
+            near = 2 if found.start >= m.end else REACH_AFTER
             edge = range(between.start - 1, between.stop)
             if found.start < m.end and m.start < found.end:
                 continue
             if len(between) <= near and not any(self.toks[k].ends in (".", "?") for k in edge):
                 return found.descs
         return ()
+
+    def replaced_before(self, m: Mention) -> int:
+        """The token at which words before a mention begin to say what it stands in place of; -1 where none do."""
+        for found in self._replaced:
+            parted = any(tok.ends in (".", "?") for tok in self.toks[found.start : m.start])
+            if 0 <= m.start - found.end <= REACH_AFTER and not parted:
+                return found.start
+        return -1
 
     def _words_before(self, i: int, *, over: str = "") -> str:
         """The words before token ``i``, as far as it matters: of its clause, or ``over`` a weaker mark as well."""
@@ -96,21 +108,22 @@ class Unplayed:
             k -= 1
         return " ".join(tok.text for tok in self.toks[k:i])
 
-    def _longest(self, i: int) -> Mention | None:
+    def _longest(self, i: int, hear: float = 0.4) -> Mention | None:
         """The longest mention heard as it stands that begins at token ``i``."""
-        exact = [m for m in self.readings(i) if m.hear < 0.4]
+        exact = [m for m in self.readings(i) if m.hear < hear]
         return max(exact, key=lambda m: m.end) if exact else None
 
     def _absent(self, i: int) -> None:
         placed = [m.end for m in self.readings(i) if m.desc.to >= 0 and m.prep in ("on", "at") and not m.motion]
         if placed and _ABSENT.search(self._words_before(i)):
-            self._idle.update(range(i, max(placed)))
+            first = i - 1 if i and self.toks[i - 1].text == "a" else i  # "a pawn" may be the a pawn
+            self._idle.update(range(first, max(placed)))
 
     def _instead(self, i: int) -> None:
         for k in range(i + 2, min(len(self.toks), i + 3 + FILLERS_AT_MOST)):
             if self.toks[k - 1].ends or self.toks[k].text in _THAT:
                 return
-            m = self._longest(k)
+            m = self._longest(k, _TAKING)
             if m is not None:
                 self._idle.update(range(k, m.end))
                 descs = tuple(dict.fromkeys(r.desc for r in self.readings(k) if r.end == m.end and r.hear < 1.0))
