@@ -739,6 +739,18 @@ PATTERNS = [
         "5b Ng5 h6 | 5b Ng5 h6 Nxf7 | 5b Ng5 Qe7 | 6w | 6b",
     ),
     (
+        "must go back; the same; doubled rooks",
+        "1. c4 c5 2. Nc3 Nc6 3. Nd5 e6 4. Nc3 Nf6 *",
+        "C four, and black follows suit. Knight c three, black does the same. Knight d five, e six, and the knight must retreat. Knight f six.",
+        "1w | 1b | 2w | 2b | 3w | 3b | 4w | 4b",
+    ),
+    (
+        "takes the opposition, king e4: announced by the first words",
+        setup("8/8/4k3/8/8/4K3/4P3/8 w - - 0 1", "1. Ke4 Kd6 2. Kf5"),
+        "White seizes the opposition, king e four. King d six, king f five.",
+        "1w | 1b | 2w",
+    ),
+    (
         "centralises, knight e4: one move",
         "1. e4 c6 2. d4 d5 3. Nc3 Nf6 4. e5 Nfd7 5. e6 fxe6 6. Ne4 dxe4 *",
         "E four, c six, d four, d five, knight c three, knight f six, e five, knight f d seven, e six, takes. White centralises, knight "

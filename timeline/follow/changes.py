@@ -11,6 +11,7 @@ from timeline.follow.hypotheses import Step
 from timeline.follow.joining import MIDDLE, been
 from timeline.follow.lattice import Lattice
 from timeline.follow.leadin import lead_in
+from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
 from timeline.follow.tree import Node
 from timeline.follow.vocabulary import MOTION, PIECE_WORDS, TAKE_WORDS, VAGUE
@@ -22,6 +23,9 @@ TURNS_MS = 1500
 """So long before a move is named, the words that lead to it may first turn away from a line: the board goes back with them, and
 the move comes at its own words ("in the actual game this was c3"). Where lessons do either, persons show both in 52 places of 90."""
 _JOINED = 1  # small words before a move that belong to it, not to what leads there
+_ANNOUNCE = frozenset(("facing", "double", "same"))
+"""Effects whose words announce the move named next. With all of them ("White pushes past, e5") cues move away from the truth as
+often as towards it."""
 _PERSONS = frozenset("he she i we they white black you it who".split())
 
 
@@ -63,9 +67,10 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
             first = max(lead_in(context, m, step.last_end), min(pinned + 1, len(toks) - 1))
             if shown >= 0 and step.last_end <= shown:  # no words tell the move of the person's cue
                 first = max(first, _after_clause(lattice, shown, m.start))
-            begun = lattice.unplayed.replaced_before(m)
-            if begun > max(raw[-1].last if raw else -1, pinned):
-                first = min(first, begun)
+            announced = _announced(lattice, taken[k - 1], step) if k else -1
+            for begun in (announced, lattice.unplayed.replaced_before(m)):
+                if begun > max(raw[-1].last if raw else -1, pinned):
+                    first = min(first, begun)
             told = max(first, context.lead(m.start, _JOINED))
             base = step.node.parent
             back = base is not None and base is not step.before and (step.node.main or not step.before.main)
@@ -81,6 +86,19 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
         else:
             merged.append(change)
     return list(_with_unnamed(lattice, _in_the_middle(lattice, merged)))
+
+
+def _announced(lattice: Lattice, before: Step, step: Step) -> int:
+    """Where words begin that tell by what it does the move that is named next ("White takes the opposition, king e4"); -1: none
+    do."""
+    told, m, base = before.mention, step.mention, step.node.parent
+    if before.act != "ign" or told is None or m is None or base is None or told.desc.effect not in _ANNOUNCE:
+        return -1
+    if not 0 <= m.start - told.end <= _JOINED or any(tok.ends in (".", "?") for tok in lattice.toks[told.end - 1 : m.start]):
+        return -1
+    if told.desc.effect != "same" and not any(legal.move == step.node.move for legal, _, _ in matches(base, told.desc)):
+        return -1
+    return lead_in(lattice.context, told, before.last_end)
 
 
 def _after_clause(lattice: Lattice, k: int, most: int) -> int:

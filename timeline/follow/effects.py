@@ -30,7 +30,8 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("back", r"(?:goes|went|go|comes|steps|drops|walks|runs) (?:(?:all the way|straight|right|just) )?back(?: again| home)?|(?:goes|went|go|comes|came|runs|ran) (?:(?:all the way|straight|right|just) )?home(?: again)?|back again|(?:straight|right|all the way) back|retreats?|retreated|back"),
         ("front", r"(?:steps?|stepped|goes|went|go|gets|moves|comes|stands|sits|runs|hops?|jumps?) (?:right |straight |back )?in front(?: of (?:it|(?:the|my|his|her|our|your|that) (?:own |passed )*pawn))?"),
         ("front", r"(?:right |straight )?in front of (?:the|my|his|her|our|your|that) (?:own |passed )*pawn(?: again)?"),
-        ("double", r"doubles?(?: up)?(?: (?:the|his|her|my) rooks| rooks)?|doubling(?: rooks)?"),
+        ("double", r"doubles?(?: up)?(?: (?:the|his|her|my) rooks| rooks)?|doubling(?: rooks)?|doubled (?:up )?(?:(?:the|his|her|my|our|their) )?rooks"),
+        ("same", r"(?:does|did) (?:exactly |just )?the same(?: thing)?|the same (?:reply|answer|move|thing) (?:from|by|for)|copie[sd](?: (?:it|him|her|that|this|the move|white|black))?|mirror(?:s|ed)(?: (?:it|him|her|that|this))?|follow(?:s|ed) suit"),
         ("push", r"(?:another |one more )?push(?:es|ed)?(?: on| it| past)?|keeps? (?:on )?pushing|advances?|the pawn (?:advances|moves up|runs|goes)|likewise"),
         ("behind", r"(?:(?:goes|went|go|comes|gets|gets in|steps|drops|moves) )?(?:back |in |right |straight )?behind (?:the|his|her|my|that|this|your) (?:passed )?pawn(?: again)?"),
         ("facing", r"(?:takes?|taking|took|seizes|gets|has|keeps) the (?:direct )?opposition|(?:faces|face|facing) (?:him|his king|the king|my king|her|us|me|you|them|it)(?: again)?|stands? opposite"),
@@ -47,7 +48,7 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
 )  # fmt: skip
 _HEADS = frozenset(
     """another one there's there keeps keep hops hop jumps jump stood stands sits straight right all put puts opens open queen rook bishop knight pawn block blocks blocked covers covered interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
-    goes went go comes came ran runs drops gets behind back retreats retreat retreated doubles double doubling push pushes pushed advances advance the
+    goes went go comes came ran runs drops gets behind back retreats retreat retreated doubles double doubling doubled does did same copies copied mirrors mirrored follows followed push pushes pushed advances advance the
     likewise makes make made gets get got has becomes become became turns turn takes take promotes and underpromotes queens rooks bishops knights trades trade
     swaps swap exchanges exchange exchanged a taking took seizes keeps faces face facing stands stand offer offers offered
     offering""".split()
@@ -100,7 +101,9 @@ def effect_at(toks: Sequence[Tok], i: int) -> list[Told]:
                 found.append(Told(name, used, PIECE_WORDS[man][0]))
                 continue
             last = i + used - 1
-            if toks[last].ends or last + 1 >= len(toks) or toks[last + 1].text not in _LEADS_ON or _with_check(toks, last + 1):
+            on = toks[last + 1].text if last + 1 < len(toks) else ""
+            placed = name == "double" and on == "on"  # "doubled his rooks on the c file"
+            if toks[last].ends or on not in _LEADS_ON or placed or _with_check(toks, last + 1):
                 found.append(Told(name, used))
             elif name in _WITH_A_MAN:
                 piece, file, more = with_a_man(toks, last + 1)
@@ -152,6 +155,8 @@ def reach(board: chess.Board, effect: str) -> tuple[chess.Bitboard, chess.Bitboa
         return men, ~enemy & chess.BB_ALL
     if effect == "double":
         return own & (board.rooks | board.queens), ~enemy & chess.BB_ALL
+    if effect == "same":
+        return own, ~enemy & chess.BB_ALL
     if effect == "push" or effect.startswith("open"):
         return own & board.pawns, ~enemy & chess.BB_ALL
     if effect in ("queen", "knight"):
@@ -184,6 +189,8 @@ def fits(node: Node, legal: Legal, effect: str) -> float | None:
     if effect.startswith("offer"):
         met = node.board.attackers_mask(not node.board.turn, legal.to_sq)
         return 0.0 if met & node.board.pieces_mask(legal.piece, not node.board.turn) else None
+    if effect == "same":
+        return _copies(node, legal)
     if effect == "push":
         return _pushes(node, legal)
     if effect.startswith("open"):
@@ -213,6 +220,15 @@ def retreats(node: Node, legal: Legal) -> float | None:
     rank = chess.square_rank(legal.to_sq) - chess.square_rank(legal.from_sq)
     retreats = rank < 0 if node.board.turn == chess.WHITE else rank > 0
     return 0.4 if retreats else 1.0 if legal.piece == chess.KING else None
+
+
+def _copies(node: Node, legal: Legal) -> float | None:
+    """The last move again for the other side, from and to the mirrored squares; the same castling."""
+    last = node.move
+    if last is None or legal.victim or node.parent is None:
+        return None
+    mirrored = chess.square_mirror(last.from_square) == legal.from_sq and chess.square_mirror(last.to_square) == legal.to_sq
+    return 0.0 if mirrored and node.parent.board.piece_type_at(last.from_square) == legal.piece else None
 
 
 def _pushes(node: Node, legal: Legal) -> float | None:

@@ -6,6 +6,7 @@ two", "bishop he seven"), and the search picks among them with the board.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -40,6 +41,7 @@ _ORDINALS = {word: str(n) for word, n in NTH.items() if n <= 8} | {"back-rank": 
 _MAX_TOKENS = 13
 _AFTER_COMMA = 0.15
 _GIVES = frozenset("give gives gave giving given trade trades traded swap swaps swapped sacrifice sacrifices sacrificed".split())
+_MUST_RETREAT = re.compile(r"(?:must|(?:has|had|have) to) (?:retreat|return|withdraw|(?:go|come|move|step|drop|run) (?:back|home))(?: |$)")
 _DEFINITE = frozenset("the that this his her my our your".split())
 _MAX_FILLERS = 7
 _TOWARDS = frozenset("to into onto on over up down across back in out".split())
@@ -190,7 +192,7 @@ class Grammar:
         # words between
         manner = s.motion and bool(d.piece) and d.to < 0 and not d.cap and not s.prep and self._manner(s.k)
         if (
-            (tok.text in FILLERS or manner or (tok.text == "other" and d.cap and not d.victim))
+            (tok.text in FILLERS or manner or self._obliged(s) or (tok.text == "other" and d.cap and not d.victim))
             and s.fillers < _MAX_FILLERS
             and s.run < 6
             and not (d.to >= 0 and tok.text not in ("with", "the", "a", "and", "his", "her", "my", "comes", "is"))
@@ -211,6 +213,17 @@ class Grammar:
         while j < min(self.n - 1, k + 4) and self.toks[j].text in _TOWARDS and not self.toks[j].ends:
             j += 1
         return j > k + 1 and bool(squares(self.toks, j))
+
+    def _obliged(self, s: Phrase) -> bool:
+        """Whether the words after a man say that it must go back: "the knight must retreat", "has to go home"."""
+        if not s.desc.piece or s.desc.to >= 0 or s.desc.cap or s.prep or s.motion:
+            return False
+        words: list[str] = []
+        for tok in self.toks[s.k : s.k + 4]:
+            words.append(tok.text)
+            if tok.ends:
+                break
+        return bool(_MUST_RETREAT.match(" ".join(words)))
 
     def _leaves(self, k: int) -> bool:
         """Whether a piece's square, just named, is left in the words from token ``k`` on: "knight g1 to f3"."""
