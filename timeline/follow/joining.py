@@ -29,8 +29,9 @@ def joined(toks: Sequence[Tok], tree: Tree, spine: Spine, order: Sequence[Mentio
     """The mainline position at which a talk begins that tells the game from there on; None where it tells it from the start.
     ``order``: its mentions (``tenor.mentions_of``)."""
     last = len(tree.main) - 1
-    k = next((k for k, m in enumerate(order) if max(_tells(spine, m, last)) >= _SURE), None)
-    if k is None or order[k].start > _REACH_TOKENS:
+    early = (k for k, m in enumerate(order) if m.start <= _REACH_TOKENS)
+    k = next((k for k in early if spine.best(order[k].start, 1, last)[0] >= _SURE), None)
+    if k is None:
         return None
     shares = _tells(spine, order[k], last)
     ply = shares.index(max(shares))
