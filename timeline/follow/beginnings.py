@@ -144,8 +144,9 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
 
 
 def _perfect(toks: Sequence[Tok], i: int) -> bool:
-    """Whether "taken" at token ``i`` is what somebody has done: "had White taken back", "he has simply taken it"."""
-    if toks[i].text not in _TAKEN:
+    """Whether "taken" at token ``i`` is what somebody has done, and more is said of it: "had White taken back", "he has simply
+    taken it". A bare "had he taken," is often told again by its name."""
+    if toks[i].text not in _TAKEN or toks[i].ends:
         return False
     for k in range(i - 1, max(-1, i - 5), -1):
         if toks[k].ends:

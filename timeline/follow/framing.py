@@ -124,8 +124,7 @@ class Framing:
         told = _SUPPOSED.search(before)
         supposed = told is not None and bool(told["done"] or _DONE.fullmatch(toks[m.start].text))
         earlier = " ".join(tok.text for tok in toks[max(sentence, m.start - 2 * _REACH) : m.start])
-        clear = clause == sentence or m.kind in ("full", "capsq", "castle", "san")
-        other = clear and m.start - clause <= 4 and bool(_OR.fullmatch(before))
+        other = clause == sentence and m.start - clause <= 4 and bool(_OR.fullmatch(before))
         last = m.end
         while last < min(len(toks), m.end + 2) and not toks[last - 1].ends:
             last += 1
