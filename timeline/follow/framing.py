@@ -87,7 +87,7 @@ class Framing:
             feats.append(("follows:ok", 1.0))
         if f.refused and hyp.node.depth and act in ("cont", "alt"):
             feats.append((f"refused:{act}", 1.0))
-        if f.other and act == "alt" and hyp.node.depth and not base.main:
+        if f.other and act == "alt" and hyp.node.depth and (not base.main or base.ply == hyp.node.shared):
             feats.append(("other:ok", 1.0))
         if f.instead and act == "alt" and legal.victim and _taken_otherwise(hyp.node, base, legal):
             feats.append(("instead:take", 1.0))
