@@ -96,6 +96,7 @@ def test_moves_of_an_opening_that_is_only_named(text: str, guessed: str, line: s
     assert moves(found) == f"{guessed} {line}"
     assert " ".join(p.san for p in found.plies if p.guessed) == guessed
     assert all(p.named == found.plies[0].named for p in found.plies if p.guessed)
+    assert found.plies[0].named[0].isupper()
     assert f"the opening's name, {found.plies[0].named}" in " ".join(write_pgn(score_of(found)).split())
 
 

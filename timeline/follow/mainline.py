@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from string import capwords
 
 import chess
 import chess.pgn
@@ -232,7 +233,7 @@ def _plies(search: Reconstructor, before: Line, step: Line, steps: Sequence[Line
         node = node.parent
     made: list[Ply] = []
     named = search.plays.named(step.tip, step.tok) if step.act == "opening" else None
-    opening = " ".join(tok.text for tok in toks[named.start : named.end]) if named else ""
+    opening = capwords(" ".join(tok.text for tok in toks[named.start : named.end])) if named else ""
     for node in reversed(nodes):
         assert node.parent is not None
         assert node.move is not None
