@@ -11,7 +11,7 @@ from timeline.follow.hypotheses import Step
 from timeline.follow.joining import MIDDLE, been
 from timeline.follow.lattice import Lattice
 from timeline.follow.leadin import lead_in
-from timeline.follow.matching import matches
+from timeline.follow.matching import led
 from timeline.follow.mentions import Mention
 from timeline.follow.tree import Node
 from timeline.follow.vocabulary import MOTION, PIECE_WORDS, TAKE_WORDS, VAGUE
@@ -91,12 +91,12 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
 def _announced(lattice: Lattice, before: Step, step: Step) -> int:
     """Where words begin that tell by what it does the move that is named next ("White takes the opposition, king e4"); -1: none
     do."""
-    told, m, base = before.mention, step.mention, step.node.parent
-    if before.act != "ign" or told is None or m is None or base is None or told.desc.effect not in _ANNOUNCE:
+    told, m = before.mention, step.mention
+    if before.act != "ign" or told is None or m is None or told.desc.effect not in _ANNOUNCE:
         return -1
     if not 0 <= m.start - told.end <= _JOINED or any(tok.ends in (".", "?") for tok in lattice.toks[told.end - 1 : m.start]):
         return -1
-    if told.desc.effect != "same" and not any(legal.move == step.node.move for legal, _, _ in matches(base, told.desc)):
+    if told.desc.effect != "same" and not led(step.node, told.desc):
         return -1
     return lead_in(lattice.context, told, before.last_end)
 

@@ -13,7 +13,7 @@ from timeline.follow.hypotheses import Hyp, Step, steps
 from timeline.follow.joining import joined
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
-from timeline.follow.matching import matches
+from timeline.follow.matching import led, matches
 from timeline.follow.mentions import Mention
 from timeline.follow.pauses import heard_punctuation
 from timeline.follow.persons import learn_persons, speaks_of_persons
@@ -266,7 +266,7 @@ def _readings(lattice: Lattice, taken: Sequence[Step], score: Score) -> list[Rea
         parent = step.node.parent
         if fitting and m.hear < 2.5:
             out.append(_reading(m, words, step.node, fitting[0][0].move, False, score))
-        elif parent is not None and any(legal.move == step.node.move for legal, _, _ in matches(parent, m.desc)):
+        elif parent is not None and led(step.node, m.desc):
             assert step.node.move is not None
             out.append(_reading(m, words, parent, step.node.move, False, score))
         elif m.hear < 0.4:

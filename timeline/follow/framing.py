@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from timeline.follow.hypotheses import Feature, Hyp
 from timeline.follow.lexer import Tok
-from timeline.follow.matching import matches
+from timeline.follow.matching import led
 from timeline.follow.mentions import Mention
 from timeline.follow.tree import Legal, Node, Tree
 
@@ -94,7 +94,7 @@ class Framing:
         if f.back and aside and (base.move is None or base.move.to_square != legal.to_sq):
             feats.append(("back:bad", 1.0))
         again = f.been or (f.after and act == "cont" and self._by_doing(hyp))
-        if again and _just_played(hyp.node, m):
+        if again and led(hyp.node, m.desc):
             feats.append(("said again", 1.0))
         if f.no_move:
             after = self.tree.child(base, legal.move)
@@ -149,11 +149,6 @@ class Framing:
             if begins and _IF.match(" ".join(tok.text for tok in self.toks[k : k + 4])):
                 return k
         return -1
-
-
-def _just_played(node: Node, m: Mention) -> bool:
-    """Whether a mention names the move that was played last."""
-    return node.parent is not None and any(legal.move == node.move for legal, _, _ in matches(node.parent, m.desc))
 
 
 def _taken_otherwise(node: Node, base: Node, legal: Legal) -> bool:

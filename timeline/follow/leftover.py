@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from timeline.follow.lattice import Lattice
 from timeline.follow.lines import Line
-from timeline.follow.matching import matches
+from timeline.follow.matching import led, matches
 from timeline.follow.mentions import Mention
 from timeline.follow.tree import Node
 from timeline.follow.wayfeatures import marked
@@ -69,7 +69,7 @@ def _known(tip: Node, m: Mention) -> bool:
     """Whether a move like that stands in the game already: it is talked of again."""
     node: Node | None = tip
     while node is not None and node.parent is not None:
-        if any(legal.move == node.move for legal, _, _ in matches(node.parent, m.desc)):
+        if led(node, m.desc):
             return True
         node = node.parent
     return False

@@ -21,6 +21,11 @@ def matches(node: Node, desc: Desc) -> list[Match]:
     return known  # type: ignore[return-value]
 
 
+def led(node: Node, desc: Desc) -> bool:
+    """Whether a description can be the move that led to a position."""
+    return node.parent is not None and any(legal.move == node.move for legal, _, _ in matches(node.parent, desc))
+
+
 def fit_of(node: Node, legal: Legal, d: Desc) -> float | None:
     """The cost of reading a description as one legal move of ``node``; None where it cannot be that move."""
     if d.effect:

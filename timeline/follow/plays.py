@@ -13,7 +13,7 @@ from timeline.follow.framing import Framing
 from timeline.follow.grounds import Grounds
 from timeline.follow.hypotheses import Feature, Hyp
 from timeline.follow.lattice import Lattice
-from timeline.follow.matching import game_fits, matches
+from timeline.follow.matching import game_fits, led, matches
 from timeline.follow.mentions import Desc, Mention
 from timeline.follow.movers import Movers
 from timeline.follow.sense import UNSPECIFIC, exchanged, there, told
@@ -105,7 +105,7 @@ class Plays:
             return False
         if m.desc.to < 0 and not m.desc.castle:
             return False
-        return any(legal.move == node.move for legal, _, _ in matches(node.parent, m.desc))
+        return led(node, m.desc)
 
     def _told_again(self, hyp: Hyp, m: Mention) -> bool:
         """Whether the mention names the very move that the words just before it told otherwise ("White centralises, knight e4"),
@@ -120,7 +120,7 @@ class Plays:
             told = told.prev
         if told is None or (told.mention is not None and told.mention.desc.to >= 0):
             return False
-        return any(legal.move == node.move for legal, _, _ in matches(node.parent, d))
+        return led(node, d)
 
     def _goes_on(self, hyp: Hyp, m: Mention) -> bool:
         """Whether the mention is only the end of what was just played: "takes | on e6" is one move."""

@@ -19,7 +19,7 @@ import chess.pgn
 
 from timeline.follow.lattice import Lattice
 from timeline.follow.lines import Layer, Line, kept_of, put
-from timeline.follow.matching import matches
+from timeline.follow.matching import led, matches
 from timeline.follow.mentions import Mention
 from timeline.follow.tree import Node, Tree
 from timeline.follow.wayfeatures import marked, set_aside
@@ -242,7 +242,7 @@ class Reconstructor:
         end, at, k = i + 1, i, 0
         while at < min(self.n, end + PHRASE_TOKENS) and k < count:
             readings = self.lattice.readings(at)
-            named = [(n, m) for m in readings for n in range(k, count) if _tells(m, nodes[n])]
+            named = [(n, m) for m in readings for n in range(k, count) if led(nodes[n], m.desc)]
             if named:
                 n, last = min(named, key=lambda pair: (pair[1].hear, pair[0], -pair[1].end))
                 k, end = n + 1, last.end
@@ -252,9 +252,3 @@ class Reconstructor:
             else:
                 at += 1
         return last, end
-
-
-def _tells(m: Mention, node: Node) -> bool:
-    """Whether a mention can tell the move that led to a position."""
-    assert node.parent is not None
-    return any(legal.move == node.move for legal, _, _ in matches(node.parent, m.desc))

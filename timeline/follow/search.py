@@ -19,7 +19,7 @@ from timeline.follow.grounds import Grounds
 from timeline.follow.hypotheses import Feature, Hyp, Layer, Weights, key_of, log_add
 from timeline.follow.lattice import Lattice
 from timeline.follow.lookahead import Lookahead
-from timeline.follow.matching import matches
+from timeline.follow.matching import led
 from timeline.follow.mentions import Mention
 from timeline.follow.movers import Movers
 from timeline.follow.network import Network
@@ -231,7 +231,7 @@ class Decoder:
                 continue
             if any(m.desc.to < 0 and not m.desc.castle for m in told) and self.context.lead(k) > i:
                 break  # "takes" later in the clause may be the next move
-            fits = [m.end for m in told if any(legal.move == node.move for legal, _, _ in matches(node.parent, m.desc))]
+            fits = [m.end for m in told if led(node, m.desc)]
             end = max(fits, default=i)
             return i if any(k in self.fixed for k in range(i + 1, end + 1)) else end
         return i
@@ -387,10 +387,8 @@ class Decoder:
         """Not to play a mention; ``status`` says how near it was to being played (``plays``)."""
         static, names, ground = self.grounds.static(m, "ign")
         feats = self.grounds.dynamic(hyp, m, "ign")
-        if status < 3 and hyp.node.parent is not None:
-            said = matches(hyp.node.parent, m.desc)
-            if any(legal.move == hyp.node.move for legal, _, _ in said):
-                status = 4
+        if status < 3 and led(hyp.node, m.desc):
+            status = 4
         if self.spine is not None:
             feats.append((f"told:{level(self.spine.on(m.start))}>ign", 1.0))
         feats.append((f"ign:{('none', 'near', 'legal', 'main', 'said')[status]}:{m.kind}", 1.0))

@@ -30,10 +30,11 @@ def exchanged(node: Node, legal: Legal) -> int:
 def _exchanged(board: chess.Board, legal: Legal) -> int:
     side, square = board.turn, legal.to_sq
     occupied = board.occupied & ~chess.BB_SQUARES[legal.from_sq] | chess.BB_SQUARES[square]
+    gain = VALUES[legal.victim] + (VALUES[legal.promo] - 1 if legal.promo else 0)
     if not board.attackers_mask(not side, square, occupied) & occupied:
-        return VALUES[legal.victim] + (VALUES[legal.promo] - 1 if legal.promo else 0)
+        return gain
     standing = VALUES[legal.promo or legal.piece]
-    won = [VALUES[legal.victim] + (VALUES[legal.promo] - 1 if legal.promo else 0)]
+    won = [gain]
     turn = not side
     pinned = _pinned(board, square, chess.BB_SQUARES[legal.from_sq])
     while len(won) < 12:
