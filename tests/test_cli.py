@@ -57,8 +57,9 @@ def test_a_command_module_can_be_the_first_to_be_imported(name: str):
 
 
 def test_the_command_imports_nothing_heavy():
-    """In a fresh interpreter: the libraries that decode, draw and compute are imported only where they are used."""
-    heavy = ("moviepy", "numpy", "av", "PIL", "pocketsphinx", "overlays", "rich", "uharfbuzz")
+    """In a fresh interpreter: what decodes, draws, computes, follows or checks is imported only where it is used."""
+    libraries = ("moviepy", "numpy", "av", "PIL", "pocketsphinx", "overlays", "rich", "uharfbuzz")
+    heavy = (*libraries, "timeline.checks.run", "timeline.follow.follow")
     code = f"import sys, timeline.cli.program; print([m for m in {heavy!r} if m in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

@@ -14,7 +14,7 @@ from timeline.checks.context import CheckContext
 from timeline.checks.engine import Engine, find_engine
 from timeline.checks.run import accept, in_order, run_checks
 from timeline.checks.scorelines import forgiven
-from timeline.checks.show import as_html, as_json, finding_data
+from timeline.checks.show import as_html, as_json
 from timeline.checks.tally import Tally
 from timeline.files import state_folder, write_atomic
 from timeline.problems import Finding, LessonFileError, ScoreError, Severity
@@ -22,8 +22,6 @@ from timeline.score import Score
 from timeline.textfile import read_text
 from timeline.tracks import BoardTrack
 from timeline.work import Work
-
-__all__ = ["CheckedWork", "at_or_above", "check_lesson", "finding_data", "write_findings"]
 
 FILM = "film.mp4"
 _WITHOUT_BOARD = ("score", "sound", "flashes")

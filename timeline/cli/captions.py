@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from timeline.checklesson import finding_data
+from timeline.checks.show import finding_data
 from timeline.cli.application import app
 from timeline.cli.frame import Folder, Json, Quiet, flag, guarded, progress_bar, say, show, show_json, warn
 from timeline.cli.make import make

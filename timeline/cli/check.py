@@ -6,8 +6,6 @@ from typing import Annotated
 
 import typer
 
-from timeline.checklesson import CheckedWork, at_or_above, check_lesson, write_findings
-from timeline.checks.accepted import refuse_unknown
 from timeline.checks.codes import code_table
 from timeline.checks.show import as_json, as_text
 from timeline.cli.application import app
@@ -44,6 +42,9 @@ def check(
 
     What is right as it is can be accepted in lesson.yaml: accept: [{code: …, at: …, reason: …}].
     """
+    from timeline.checklesson import CheckedWork, at_or_above, check_lesson, write_findings
+    from timeline.checks.accepted import refuse_unknown
+
     loaded = load_lesson(folder)
     refuse_unknown(loaded.lesson.accept, loaded.source)
     folder = loaded.folder

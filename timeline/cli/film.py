@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from timeline.checklesson import finding_data
+from timeline.checks.show import finding_data
 from timeline.cli.application import app
 from timeline.cli.frame import Folder, Json, Quiet, choice, flag, guarded, progress_bar, say, show_json, warn
 from timeline.cli.make import make

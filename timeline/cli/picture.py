@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from timeline.checklesson import finding_data
+from timeline.checks.show import finding_data
 from timeline.cli.application import app
 from timeline.cli.frame import Folder, Json, Quiet, choice, guarded, progress_bar, say, show_json, warn
 from timeline.store import load_lesson

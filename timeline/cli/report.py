@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from timeline.build import BuildReport, StepResult
-from timeline.checklesson import finding_data
+from timeline.checks.show import finding_data
 from timeline.cli.frame import show
 from timeline.doubts import Sureness, passed_over, sureness
 from timeline.files import STATE_FOLDER
