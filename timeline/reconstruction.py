@@ -7,7 +7,8 @@ from dataclasses import replace
 
 import chess
 
-from timeline.follow.mainline import Reconstruction, ToldMoves, reconstruct
+from timeline.follow.mainline import reconstruct
+from timeline.follow.reconstructed import Reconstruction, ToldMoves
 from timeline.follow.result import Follow
 from timeline.lesson import Lesson
 from timeline.numbered import written_moves

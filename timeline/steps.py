@@ -71,7 +71,7 @@ WORDS = Step(
 def _make_follow(work: Work) -> Sequence[Path]:
     if work.loaded.lesson.score is not None:
         return [work.make_follow()]
-    from timeline.follow.mainline import write_pgn
+    from timeline.follow.reconstructedscore import write_pgn
 
     pgn = work.loaded.out / RECONSTRUCTED
     write_atomic(pgn, write_pgn(work.score))

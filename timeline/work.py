@@ -25,7 +25,7 @@ from timeline.transcript.words import Sound, Timing, Word
 if TYPE_CHECKING:
     from timeline.captions.build import CaptionResult
     from timeline.captions.described import Description
-    from timeline.follow.mainline import Reconstruction
+    from timeline.follow.reconstructed import Reconstruction
     from timeline.follow.result import FixedPoint, Follow
     from timeline.recording import RecordingInfo
     from timeline.transcript.words import Transcript
@@ -79,7 +79,7 @@ class Work:
         """The lesson's score; without one, the game as reconstructed from the talk."""
         lesson = self.loaded.lesson
         if lesson.score is None:
-            from timeline.follow.mainline import score_of
+            from timeline.follow.reconstructedscore import score_of
 
             return score_of(self.reconstruction, title=lesson.title)
         return load_score(self.loaded.file("score"), game=lesson.game, name=lesson.score)
@@ -261,7 +261,7 @@ class Work:
 
         Raises LessonFileError when a person's moves cannot be played; what is doubtful goes to ``findings``.
         """
-        from timeline.follow.mainline import Reconstruction
+        from timeline.follow.reconstructed import Reconstruction
         from timeline.reconstruction import doubts, reconstruct_lesson
 
         path = state_folder(self.folder) / "reconstructed.json"

@@ -14,7 +14,9 @@ from typer.testing import CliRunner
 from timeline.cli import app
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
-from timeline.follow.mainline import ANNOTATOR, Reconstruction, ToldMoves, reconstruct, score_of, write_pgn
+from timeline.follow.mainline import reconstruct
+from timeline.follow.reconstructed import Reconstruction, ToldMoves
+from timeline.follow.reconstructedscore import ANNOTATOR, score_of, write_pgn
 from timeline.follow.setup import find_setup
 from timeline.score import load_score, read_score
 from timeline.store import load_lesson
