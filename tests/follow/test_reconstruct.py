@@ -60,6 +60,32 @@ def test_ellipses_and_mishearings(text: str, line: str) -> None:
     assert moves(reconstruct(words(text))) == line
 
 
+OPEN = "E4, e5, knight f3, knight c6, bishop c4, bishop c5, d3, knight f6."
+
+
+@pytest.mark.parametrize(
+    ("text", "castlings"),
+    [
+        ("Both sides castle, h3, a6.", "O-O O-O"),
+        ("Both players castled. Then h3 and a6.", "O-O O-O"),
+        ("Both kings go to the kingside, h3, a6.", "O-O O-O"),
+        ("If both castle now, h3 and a6 follow. But in the game he played h3, a6.", ""),
+    ],
+)
+def test_castling_of_both_is_two_moves(text: str, castlings: str) -> None:
+    found = reconstruct(words(f"{OPEN} {text}"))
+    line = " ".join(("e4 e5 Nf3 Nc6 Bc4 Bc5 d3 Nf6", castlings, "h3 a6"))
+    assert moves(found).split() == line.split()
+    assert not any(ply.guessed for ply in found.plies)
+
+
+def test_castling_of_both_asks_to_which_side() -> None:
+    said = "D4, d5, knight c3, knight c6, bishop f4, bishop f5, queen d2, queen d7, e3, e6, bishop e2, bishop e7, knight f3, knight f6."
+    found = reconstruct(words(f"{said} Both players castled. And here we stop."))
+    assert [ply.san[:3] for ply in found.plies[-2:]] == ["O-O", "O-O"]
+    assert all(ply.asked and ply.alternatives for ply in found.plies[-2:])
+
+
 def test_sidelines_do_not_enter_the_game() -> None:
     found = reconstruct(
         words(

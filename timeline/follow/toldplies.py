@@ -35,7 +35,7 @@ def told_plies(search: Reconstructor, before: Line, step: Line, steps: Sequence[
         if step.act == "told":
             made.append(Ply(node.move.uci(), san, at_ms, *words, 1.0, settled=True))
             continue
-        guessed = node is not step.tip
+        guessed = node is not step.tip and not (m and m.desc.both)
         if guessed and opening and made:  # an opening's moves are guessed together
             made.append(replace(made[0], uci=node.move.uci(), san=san, rival=None))
             continue

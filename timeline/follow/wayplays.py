@@ -69,8 +69,6 @@ class WayPlays:
             found = matches(base, m.desc)
             if not found:
                 continue
-            if m.desc.both:
-                found = found[:1]
             lowest = found[0][1]
             rivals = sum(1 for _, cost, how in found if cost < lowest + 0.9 and how == found[0][2]) - 1
             for legal, cost, how in found[:8]:
@@ -79,7 +77,9 @@ class WayPlays:
                 tip = self.tree.child(base, legal.move)
                 if tip in self.barred or (act != "main" and ancestor(line.tip, tip.ply) is tip):
                     continue
-                yield Line(line.score + value, tip, tip, line, act, m, i, m.end, "m", m.end)
+                for end in self._both(tip, m):
+                    if end not in self.barred:
+                        yield Line(line.score + value, end, end, line, act, m, i, m.end, "m", m.end)
 
     def gap(self, line: Line, m: Mention, i: int, chance: float) -> Iterator[Line]:
         """The game's move that these words tell, after one that was not told, or not heard: it is guessed."""
@@ -150,7 +150,13 @@ class WayPlays:
                     continue
                 value = chance + self.chances.fits(m, base, legal, cost, how, rivals, "side") + get(f"at:{place}", 0.0)
                 value += self.chances.numbered(line, m, base, "side")
-                yield Line(line.score + value, line.tip, node, line, "side", m, i, m.end, "s", m.end)
+                for end in self._both(node, m):
+                    yield Line(line.score + value, line.tip, end, line, "side", m, i, m.end, "s", m.end)
+
+    def _both(self, node: Node, m: Mention) -> list[Node]:
+        """Where a move leads that both sides make ("both castle"): on by the answer; ``node`` where only one can make it."""
+        answers = matches(node, m.desc) if m.desc.both else []
+        return [self.tree.child(node, legal.move) for legal, _, _ in answers] or [node]
 
     def put_right(self, line: Line, m: Mention) -> bool:
         """Whether a mention puts right the line's last move ("knight d4, no, knight e7") and can be played in its place."""
