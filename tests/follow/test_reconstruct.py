@@ -283,6 +283,27 @@ def test_a_capture_that_several_moves_fit_is_asked_about_with_each_of_them(text:
         assert f", or {san}" in " ".join(write_pgn(score_of(found)).split())
 
 
+@pytest.mark.parametrize(
+    ("text", "line", "asked"),
+    [
+        ("e4 e5 knight c3 knight f6 f4 d5. White took with the f pawn on e5, and Black took on e4. Knight f3. Now bishop c5 was played, "
+         "d4, bishop b4, bishop d2, c5, bishop d3. Black took the knight on c3, White took back with the pawn. Bishop a5, castles.",
+         "e4 e5 Nc3 Nf6 f4 d5 fxe5 Nxe4 Nf3 Bc5 d4 Bb4 Bd2 c5 Bd3 Nxc3 bxc3 Ba5 O-O", "Nxe4 dxe4"),
+        ("d4 d5 c4 e6 knight c3 knight f6, c takes d5. Black takes on d5. Bishop g5, bishop e7.",
+         "d4 d5 c4 e6 Nc3 Nf6 cxd5 exd5 Bg5 Be7", "exd5 Nxd5"),
+        ("d4 d5 c4 e6 knight c3 knight f6, c takes d5. Black takes on d5. e4, knight takes c3, b takes c3.",
+         "d4 d5 c4 e6 Nc3 Nf6 cxd5 Nxd5 e4 Nxc3 bxc3", ""),
+        ("e4 d5. White takes on d5. Queen takes on d5, knight c3.", "e4 d5 exd5 Qxd5 Nc3", ""),
+    ],
+)  # fmt: skip
+def test_who_takes_on_a_named_square_is_open(text: str, line: str, asked: str) -> None:
+    """A pawn is only the likelier: what follows decides, else a person."""
+    found = reconstruct(words(text))
+    assert moves(found) == line
+    doubts = [p for p in found.plies if p.asked and "x" in p.san]
+    assert [{p.san, *p.alternatives} >= set(asked.split()) for p in doubts][:1] == ([True] if asked else [])
+
+
 def test_a_capture_that_words_settle_is_not_asked_about() -> None:
     found = reconstruct(words("D4, d5, c4, c6. Pawn takes pawn, pawn takes pawn. Knight c3, knight c6."))
     assert moves(found) == "d4 d5 c4 c6 cxd5 cxd5 Nc3 Nc6"

@@ -11,7 +11,7 @@ from timeline.follow.mentions import Mention
 from timeline.follow.reconstruct import Reconstructor
 from timeline.follow.reconstructed import CLOSE_CAPTURE
 from timeline.follow.tree import Node
-from timeline.follow.wayweights import BARE_CAPTURES, Weights
+from timeline.follow.wayweights import BARE_CAPTURES, PAWN_FIRST, Weights, manless_capture
 
 AHEAD_TOKENS = 60
 """How far the second reading of a move is followed before it is compared with the first."""
@@ -24,6 +24,8 @@ def open_capture(m: Mention, node: Node) -> bool:
     """Whether the words of a capture leave open which one it is."""
     assert node.parent is not None
     fitting = [cost for legal, cost, _ in matches(node.parent, m.desc) if legal.move != node.move]
+    if manless_capture(m):
+        return bool(fitting) and min(fitting) < PAWN_FIRST + 0.9
     return m.kind in BARE_CAPTURES and bool(fitting) and min(fitting) < 0.9
 
 

@@ -28,6 +28,8 @@ from timeline.follow.wayfeatures import (
 Weights = dict[str, float]
 BARE_CAPTURES = ("cap", "take")
 """Kinds of mention that say that a man is taken and not where."""
+PAWN_FIRST = 2.0
+"""What ``matches`` counts against a piece where a square alone is named and a pawn can go there. "Takes on e4" leaves it open."""
 MOST_LESS = 3
 """A capture is not worse than others by more pawns than this: a lesson shows bad moves on purpose."""
 
@@ -90,7 +92,10 @@ class Chances:
             value += get(f"{how}{':quiet' if free else ''}>{way}", 0.0)
         if m.kind == "pawn" and legal.piece != chess.PAWN:
             value += get("bare", -2.5)
-        if rivals:
+        manless = manless_capture(m)
+        if manless and legal.piece != chess.PAWN and cost >= PAWN_FIRST:
+            value += get("manless", 0.0)
+        if rivals or manless:
             value += get("loses", 0.0) * (base.loses(legal) > 0)
         if m.kind in BARE_CAPTURES and m.desc.victim:
             most = max(exchanged(base, other) for other, _, _ in matches(base, m.desc) or ((legal, 0.0, ""),))
@@ -106,6 +111,12 @@ class Chances:
             return 0.0
         agrees = base.board.fullmove_number == number
         return self.weights.get(f"number:{'ok' if agrees else 'bad'}>{way}", 0.0)
+
+
+def manless_capture(m: Mention) -> bool:
+    """Whether the words say on which square is taken, and not by which man: "takes on e4"."""
+    d = m.desc
+    return m.kind == "capsq" and not (d.piece or d.ff or d.fr) and d.fsq < 0
 
 
 def _took(node: Node) -> bool:
