@@ -173,6 +173,9 @@ ONE = [
     "e4 e5 knight f3 knight c6 bishop c4. In another game White could have played d4 d5 c4 e6, but not today.",
     "e4 e5 knight f3 knight c6 bishop c4 bishop c5. Back to the starting position once more: e4 e5 knight f3 knight c6.",
     "e4 c6 d4 d5 knight c3 takes. After e4 e5 knight f3 knight c6 bishop b5 a6 you would have the Spanish.",
+    # the first moves misheard, a "d four" later on may be where a game begins
+    "um the night off e for see five night f three d six d four c takes d four night takes d four night f six night c three a six "
+    "bishop gee five e six f four bishop e seven queen f three queen see seven castles long",
 ]
 
 

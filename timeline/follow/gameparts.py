@@ -2,31 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from timeline.follow.newgames import Begun
 from timeline.follow.reconstruct import Reconstructor
 
+Part = tuple[int, int]
+"""A game's tokens: the first, and the one after the last."""
+Orders = Mapping[int, tuple[str, ...]]
+"""What a person has settled, by token: the moves told there, or none."""
 
-def game_parts(games: Sequence[Begun], orders: dict[int, tuple[str, ...]], first: int, end: int) -> list[tuple[int, int]]:
-    """The tokens of each game that the talk begins; one part where a person's word joins them.
+
+def game_parts(search: Reconstructor, games: Sequence[Begun], orders: Orders, first: int, end: int) -> tuple[list[Part], int]:
+    """The part of each game, and the number of the one that is worked out: one part where the words tell one game better.
 
     A person says "none" of a game's first move where no game begins, and names moves of one game only.
     """
+    whole = [(first, end)]
     starts = [first, *(game.words for game in games[1:])]
     parts = list(zip(starts, [*starts[1:], end], strict=True))
-    settled = {k for k, (a, b) in enumerate(parts) for at, sans in orders.items() if sans and a <= at < b}
+    settled = sorted({k for k, (a, b) in enumerate(parts) for at, sans in orders.items() if sans and a <= at < b})
     denied = any(orders.get(game.start) == () for game in games[1:])
-    return [(first, end)] if denied or len(settled) > 1 else parts
+    if len(parts) == 1 or denied or len(settled) > 1:
+        return whole, 0
+    told = [_told(search, part) for part in parts]
+    begun = any(orders.get(game.start) for game in games)  # a person says which game is meant
+    if not begun and _told(search, whole[0])[0] >= sum(score for score, _ in told):
+        return whole, 0
+    plies = [ply for _, ply in told]
+    return parts, settled[0] if settled else plies.index(max(plies))
 
 
-def part_taken(search: Reconstructor, parts: Sequence[tuple[int, int]], orders: dict[int, tuple[str, ...]]) -> tuple[int, int, int]:
-    """The part that is worked out, with its number: the one of which a person has settled moves, else the one that tells most."""
-    settled = [k for k, (a, b) in enumerate(parts) if any(sans and a <= at < b for at, sans in orders.items())]
-    plies = []
-    for first, stop in parts:
-        search.stop = stop
-        plies.append(search.run(first=first)[0].tip.ply)
-        search.forget(())
-    k = settled[0] if settled else plies.index(max(plies))
-    return *parts[k], k
+def _told(search: Reconstructor, part: Part) -> tuple[float, int]:
+    """How well one game explains the words of a part, and how many moves it has."""
+    first, search.stop = part
+    best = search.run(first=first)[0]
+    search.forget(())
+    return best.score, best.tip.ply

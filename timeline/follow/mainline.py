@@ -8,7 +8,7 @@ from itertools import pairwise
 import chess
 
 from timeline.follow.collector import collector_paused
-from timeline.follow.gameparts import game_parts, part_taken
+from timeline.follow.gameparts import game_parts
 from timeline.follow.lattice import Lattice
 from timeline.follow.leftover import leftover
 from timeline.follow.lexer import tokens
@@ -62,8 +62,8 @@ def _reconstruct(
         numbers[max(at, first)] = number
     search = Reconstructor(lattice, board, weights, told=orders, progress=progress)
     games = games_begun(lattice, search.tree) if setup is None and board.fen() == chess.STARTING_FEN else []
-    parts = game_parts(games, orders, first, lattice.n)
-    first, search.stop, taken = part_taken(search, parts, orders) if len(parts) > 1 else (first, lattice.n, 0)
+    parts, taken = game_parts(search, games, orders, first, lattice.n)
+    first, search.stop = parts[taken]
     orders = search.told = {at: sans for at, sans in orders.items() if first <= at < search.stop}
     best = search.run(first=first)[0]
     steps = chain(best)
