@@ -221,6 +221,9 @@ def test_a_second_game_is_a_finding(tmp_path: Path) -> None:
         ("e4 e5 knight f3 knight c6 bishop c4. And here rook takes a8, queen h4 check, king d7.",
          "rook takes a8, queen h4 check, king d7"),
         ("e4 e5 knight f3 knight c6 bishop c4. If Black plays knight f6 now, White can go knight g5, d5, takes. Thank you.", None),
+        ("d4 d5 c4 e6 knight c3 knight f6 bishop g5 bishop e7 e3 castles knight f3. White could also have taken: bishop takes f6, "
+         "bishop takes f6, rook c1. b6 by Black, c takes d5, knight takes d5.", "b6, c takes d5, knight takes d5"),
+        ("e4 e5 knight f3 knight c6 bishop c4. If he plays knight f6, knight g5. Then d5, e takes d5, knight a5. Thank you.", None),
         ("e4 e5 knight f3 knight c6 bishop c4 bishop c5. The bishop on c5 looks at f2, the knight on f3 guards e5.", None),
         ("e4 e5 knight f3 knight c6 bishop c4 bishop c5. So again: knight f3, knight c6, bishop c4, bishop c5.", None),
     ],
@@ -323,6 +326,19 @@ def test_a_capture_that_words_settle_is_not_asked_about() -> None:
          "minor pieces against an army", "e4 e5 Nf3 d6 Bc4 Bg4 Nc3 g6 Nxe5 Bxd1 Bxf7+ Ke7 Nd5#"),
         ("e4 e5 knight f3 knight c6 bishop c4. The bishop comes out to c5 before I play knight f6. d3, knight f6.",
          "e4 e5 Nf3 Nc6 Bc4 Bc5 d3 Nf6"),
+        ("e4 e5 knight f3 knight c6 bishop c4 bishop c5 c3 knight f6 d3 castles. Had White castled at once, then d6, rook e1 and h3 "
+         "would follow.", "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d3 O-O"),
+        ("e4 e5 knight f3 knight c6 bishop c4 bishop c5 c3 knight f6 d3 castles. Were White to castle, Black would play d6, and after "
+         "rook e1, bishop b6.", "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d3 O-O"),
+        ("e4 e5 knight f3 knight c6 bishop c4 bishop c5 c3 knight f6 d3 castles. Had I known that, but in the game White castled, d6, "
+         "rook e1.", "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d3 O-O O-O d6 Re1"),
+        ("knight f3 d5 g3 c6 bishop g2 bishop f5 castles e6 d3 h6 b3 knight f6. Now e4, and the bishop drops back to h7. He could also "
+         "take: d takes e4, d takes e4, knight takes e4, but then knight d4, bishop g6, bishop takes e4 wins a piece. Queen to e2, a5, "
+         "a4 to stop the march.", "Nf3 d5 g3 c6 Bg2 Bf5 O-O e6 d3 h6 b3 Nf6 e4 Bh7 Qe2 a5 a4"),
+        ("e4 e5 knight f3 knight c6 bishop c4 knight d4. This move loses a pawn after knight takes e5, queen g5, knight takes f7.",
+         "e4 e5 Nf3 Nc6 Bc4 Nd4"),
+        ("e4 e5 knight f3 knight c6 bishop c4 knight d4. White was greedy, and after knight takes e5 came queen g5.",
+         "e4 e5 Nf3 Nc6 Bc4 Nd4 Nxe5 Qg5"),
         ("Suppose white plays e4. Then black could answer c5, knight f3 d6.", ""),
         ("e4 e5 knight f3 knight c6 bishop c4. Black could play bishop c5 or knight f6 here. After bishop c5 c3 is the main "
          "move, and after knight f6, d3.", "e4 e5 Nf3 Nc6 Bc4"),

@@ -14,6 +14,7 @@ from timeline.follow.ladies import Ladies
 from timeline.follow.lexer import Tok
 from timeline.follow.mentions import Mention
 from timeline.follow.motion import NOT_PAWNS
+from timeline.follow.supposed import supposed
 from timeline.follow.unplayed import Unplayed
 
 PUTS = frozenset("put place set".split())
@@ -63,6 +64,7 @@ class Lattice:
         self._back: dict[tuple[int, int], bool] = {}
         self._put_back: dict[tuple[int, int], bool] = {}
         self.unplayed = Unplayed(toks, self.readings)
+        self.supposed = supposed(toks)
 
     def back(self, m: Mention) -> bool:
         """Whether the words of a mention, or the two before it, go "back to" its square."""

@@ -10,7 +10,7 @@ from timeline.follow.lines import Line
 from timeline.follow.matching import led, matches
 from timeline.follow.mentions import Mention
 from timeline.follow.tree import Node
-from timeline.follow.wayfeatures import marked
+from timeline.follow.wayfeatures import compared, marked, parted
 
 NAMED = frozenset("full capsq castle san".split())
 PAWNS = frozenset("pawn to".split())
@@ -36,7 +36,7 @@ def leftover(lattice: Lattice, steps: Sequence[Line], denied: Collection[int] = 
     tip = steps[-1].tip
     last = max((k for k in range(1, len(steps)) if steps[k].tip is not steps[k - 1].tip), default=0)
     told: list[Mention] = []
-    skipping = False
+    skipping, before = False, None
     for line in steps[last + 1 :]:
         m = line.mention
         if line.act == "back" or m is None:
@@ -44,6 +44,10 @@ def leftover(lattice: Lattice, steps: Sequence[Line], denied: Collection[int] = 
             continue
         if line.act == "side":
             at_tip = line.node.parent is tip
+            anew = before is not None and parted(lattice, before, m) and not compared(lattice, m)
+            before = m
+            if anew and any(cost < 0.9 for _, cost, _ in matches(tip, m.desc)):
+                skipping = False  # a mark holds for its sentence: the game may go on by this one
             skipping = skipping or ((at_tip or not told) and marked(lattice, m))
         elif not _clear(m) or marked(lattice, m) or _known(tip, m):
             continue

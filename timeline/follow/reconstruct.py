@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import chess
 import chess.pgn
@@ -22,7 +23,7 @@ from timeline.follow.lines import Layer, Line, kept_of, put
 from timeline.follow.matching import led, matches
 from timeline.follow.mentions import Mention
 from timeline.follow.tree import Node, Tree
-from timeline.follow.wayfeatures import marked, set_aside
+from timeline.follow.wayfeatures import compared, marked, parted, set_aside
 from timeline.follow.wayplays import WayPlays
 from timeline.follow.wayweights import Chances, Weights, learned
 from timeline.numbered import written_moves
@@ -95,14 +96,24 @@ class Reconstructor:
         return sorted(ends, key=lambda line: -line.score)
 
     def _ending(self, line: Line) -> float:
-        """What it costs that a talk ends in a sideline that no word marks as one, or after it without going on: few do."""
+        """What it costs that a talk ends in a sideline that no word marks as one, or after it without going on: few do.
+
+        A mark holds for its sentence: two moves or more in a later one, without any, are rather the game's.
+        """
         at: Line | None = line
-        opened: Mention | None = None
+        aside: list[Mention] = []
         while at is not None and at.tip is line.tip:
-            opened = at.mention if at.act == "side" else opened
+            if at.act == "side" and at.mention is not None:
+                aside.append(at.mention)
             at = at.prev
-        if opened is None or marked(self.lattice, opened):
+        opened = aside[-1] if aside else None
+        if opened is None:
             return 0.0
+        if marked(self.lattice, opened):
+            ends = (k for k, (b, a) in enumerate(pairwise(aside), 1) if parted(self.lattice, a, b))
+            last = aside[: next(ends, len(aside))]
+            if not 2 <= len(last) < len(aside) or any(compared(self.lattice, m) for m in last):
+                return 0.0
         return self.weights.get("end:aside" if line.node is not line.tip else "end:after", 0.0)
 
     def forget(self, lines: Iterable[Line], nodes: Iterable[Node] = ()) -> None:

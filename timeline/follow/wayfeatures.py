@@ -44,7 +44,17 @@ def number_before(lattice: Lattice, i: int) -> int:
 
 def marked(lattice: Lattice, m: Mention) -> bool:
     """Whether words before a mention make it one of a sideline."""
-    return not SIDELINE_MARKS.isdisjoint(name.removeprefix("p:") for name in lattice.names(m))
+    return m.start in lattice.supposed or not SIDELINE_MARKS.isdisjoint(name.removeprefix("p:") for name in lattice.names(m))
+
+
+def parted(lattice: Lattice, a: Mention, b: Mention) -> bool:
+    """Whether a sentence ends between two mentions."""
+    return any(tok.ends in (".", "?") for tok in lattice.toks[a.end - 1 : b.start])
+
+
+def compared(lattice: Lattice, m: Mention) -> bool:
+    """Whether words before a mention make it one of a sideline, or tell what comes "after" a choice."""
+    return marked(lattice, m) or not {"AFTER", "WITHOUT"}.isdisjoint(lattice.names(m))
 
 
 def in_passing(lattice: Lattice, i: int) -> bool:

@@ -68,6 +68,8 @@ class Chances:
         side = static[1] + sum(get(f"{n}>side", 0.0) for n in state) + get("bias>side", 0.0)
         if m.start in self._later:
             main += get("later>main", 0.0)
+        if m.start in self.lattice.supposed:
+            main += get("supposed>main", 0.0)
         peak = max(main, side, 0.0)
         whole = peak + math.log(math.exp(main - peak) + math.exp(side - peak) + math.exp(-peak))
         return {"main": main - whole, "side": side - whole, "ign": -whole}
