@@ -310,6 +310,36 @@ def test_who_takes_on_a_named_square_is_open(text: str, line: str, asked: str) -
     assert [{p.san, *p.alternatives} >= set(asked.split()) for p in doubts][:1] == ([True] if asked else [])
 
 
+@pytest.mark.parametrize("words_said", ["Black takes back.", "Black took it right back.", "He captured back, of course."])
+def test_taking_back_is_a_capture_and_no_way_back(words_said: str) -> None:
+    found = reconstruct(words(f"e4 e5 knight f3 knight c6 bishop b5 a6 bishop takes c6. {words_said} Castles, f6."))
+    assert moves(found) in ("e4 e5 Nf3 Nc6 Bb5 a6 Bxc6 dxc6 O-O f6", "e4 e5 Nf3 Nc6 Bb5 a6 Bxc6 bxc6 O-O f6")
+    assert found.plies[7].asked
+    assert {found.plies[7].san, *found.plies[7].alternatives} == {"dxc6", "bxc6"}
+
+
+@pytest.mark.parametrize(
+    "words_said",
+    ["f3 takes the e4 square away", "f3 takes e4 away from the knight", "f3, taking the square e4 under control", "f3 takes that e4 square"],
+)
+def test_a_square_taken_away_is_no_capture(words_said: str) -> None:
+    found = reconstruct(words(f"d4 knight f6 c4 e6 knight c3 bishop b4 e3 b6 bishop d3 bishop b7 {words_said}. Castles, knight e2, d5."))
+    assert moves(found) == "d4 Nf6 c4 e6 Nc3 Bb4 e3 b6 Bd3 Bb7 f3 O-O Ne2 d5"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "If memory serves it went e4 e5, knight f3 knight c6, bishop c4 bishop c5. Then c3.",
+        "If I remember right, the game went e4 e5, knight f3 knight c6, bishop c4 bishop c5. Then c3.",
+        "It went e4 e5, knight f3 knight c6, and then, if I'm not mistaken, bishop c4 bishop c5. Then c3.",
+        "An Italian, if you like: e4 e5, knight f3 knight c6, bishop c4 bishop c5. Then c3.",
+    ],
+)
+def test_a_set_phrase_with_if_makes_no_sideline(text: str) -> None:
+    assert moves(reconstruct(words(text))) == "e4 e5 Nf3 Nc6 Bc4 Bc5 c3"
+
+
 def test_a_capture_that_words_settle_is_not_asked_about() -> None:
     found = reconstruct(words("D4, d5, c4, c6. Pawn takes pawn, pawn takes pawn. Knight c3, knight c6."))
     assert moves(found) == "d4 d5 c4 c6 cxd5 cxd5 Nc3 Nc6"

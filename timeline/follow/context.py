@@ -27,6 +27,23 @@ _PLAYED = re.compile(
 CHECK_LEADERS = frozenset("with and it's that's it is which a this comes discovered double another".split())
 
 
+_NO_CONDITION = re.compile(
+    r"if (?:(?:my |the )?memory (?:serves|is|does)|(?:i|we) (?:remember|recall|recollect)\b|i may(?: say| add| so|$)|(?:i'm|i am|we're|we are) (?:not )?"
+    r"(?:mistaken|wrong|right|correct|honest)|i (?:say so|have it right|got it right)|you (?:ask me|know what i mean|remember|recall)\b"
+    r"|anything\b|you (?:like|will|please|wish|want)$)"
+)
+"""Set phrases that put no condition on what is told: "if memory serves", "a gambit, if you like"."""
+
+
+def _unconditional(toks: Sequence[Tok], k: int) -> bool:
+    words = []
+    for tok in toks[k : k + 5]:
+        words.append(tok.text)
+        if tok.ends:
+            break
+    return bool(_NO_CONDITION.match(" ".join(words)))
+
+
 class Context:
     """Class lookups over one token sequence, each worked out once."""
 
@@ -38,7 +55,7 @@ class Context:
         for k, tok in enumerate(toks):
             found = []
             one = CLASSES.get(tok.text)
-            if one:
+            if one and not (tok.text == "if" and _unconditional(toks, k)):
                 found.append(one)
             if k + 1 < self.n and not tok.ends:
                 two = CLASSES.get(f"{tok.text} {toks[k + 1].text}")

@@ -15,7 +15,7 @@ import chess
 
 from timeline.follow.lexer import Tok
 from timeline.follow.tree import Legal, Node
-from timeline.follow.vocabulary import PIECE_WORDS
+from timeline.follow.vocabulary import PIECE_WORDS, TAKE_WORDS
 from timeline.pawns import passed
 
 _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
@@ -66,6 +66,7 @@ _HOMES = chess.Board()
 _LEADS_ON = frozenset("to on into onto from at the a his her my our your with for and's than of rank file".split())
 """After these words the phrase goes on and names its move in another way."""
 _WITH_A_MAN = frozenset(("block", "push", "back", "double"))
+_BETWEEN = frozenset("it him her that right straight".split())
 _ITS = frozenset("the a an his her my our your that this another".split())
 
 
@@ -78,9 +79,18 @@ class Told(NamedTuple):
     file: str = ""
 
 
+def _taking_back(toks: Sequence[Tok], i: int) -> bool:
+    """Whether "back" at token ``i`` belongs to a capture: "White takes back", "he took it right back"."""
+    k = i - 1
+    while k > 0 and i - k < 3 and toks[k].text in _BETWEEN and not toks[k].ends:
+        k -= 1
+    back = "back" in (toks[i].text, toks[i + 1].text if i + 1 < len(toks) and not toks[i].ends else "")
+    return back and k >= 0 and not toks[k].ends and TAKE_WORDS.get(toks[k].text, 1.0) <= 0.5
+
+
 def effect_at(toks: Sequence[Tok], i: int) -> list[Told]:
     """The phrases that begin at token ``i``: the longest of each kind."""
-    if toks[i].text not in _HEADS:
+    if toks[i].text not in _HEADS or _taking_back(toks, i):
         return []
     words = []
     for k in range(i, min(len(toks), i + 8)):

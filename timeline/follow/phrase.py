@@ -28,10 +28,10 @@ class Phrase:
     parts: tuple[tuple[int, int, str, bool], ...] = ()
 
 
-_DETERMINERS = frozenset("the a an his her my our your their some no it more any".split())
+_DETERMINERS = frozenset("the a an his her my our your their that this some no it more any".split())
 _NO_MEN = frozenset(
     """opposition initiative time place part care away long longer risk risks chance chances breath courage nerve turn turns hint
-    point blame control over advantage break moment minute minutes hours seconds note notes stock heart""".split()
+    point blame control over advantage break moment minute minutes hours seconds note notes stock heart square squares""".split()
 )
 """What is taken or won without a capture ("takes the opposition", "takes his time", "takes away d4")."""
 
@@ -44,8 +44,14 @@ def _no_capture(toks: Sequence[Tok], k: int) -> bool:
         if toks[j].text in _NO_MEN:
             return True
         if toks[j].text not in _DETERMINERS:
-            return False
+            return _square_itself(toks, j)
     return False
+
+
+def _square_itself(toks: Sequence[Tok], k: int) -> bool:
+    """Whether the words from token ``k`` on are of a square as such: "the e4 square"."""
+    named = [k + length for _, length, cost, _ in squares(toks, k) if cost < 0.4 and not toks[k + length - 1].ends]
+    return any(end < len(toks) and toks[end].text in ("square", "squares") for end in named)
 
 
 def further(s: Phrase, desc: Desc, length: int, cost: float, written: str, mended: bool) -> Phrase:
@@ -89,6 +95,8 @@ def finished(toks: Sequence[Tok], i: int, s: Phrase) -> Mention | None:
         return None
     if kind == "take" and _no_capture(toks, s.k):
         return None
+    if kind in ("pawn", "capsq") and not s.prep and s.k < len(toks) and not toks[s.k - 1].ends and toks[s.k].text == "square":
+        return None  # "f3 takes the e4 square away"
     bare = kind in ("piece", "cap", "take", "other", "pcheck") and s.k < len(toks) and not toks[s.k - 1].ends
     if bare and any(cost < 0.4 for _, _, cost, _ in squares(toks, s.k)):
         return None  # a square that follows at once belongs to the move: without it the phrase is cut in two

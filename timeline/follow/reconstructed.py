@@ -55,7 +55,7 @@ class Ply:
     @property
     def alternatives(self) -> tuple[str, ...]:
         """The moves (SAN) of the other readings, the nearest first."""
-        return (() if self.rival in (None, "none") else (str(self.rival),)) + self.others
+        return tuple(dict.fromkeys((*(() if self.rival in (None, "none") else (str(self.rival),)), *self.others)))
 
 
 @dataclass(frozen=True, slots=True)
