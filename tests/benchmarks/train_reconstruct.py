@@ -182,7 +182,7 @@ SEARCHED: Weights = {
     "at:instead2": -3.0,
     # set by hand, on invented talks and on what they do to the lessons
     "rc:quiet>main": 0.5, "nr:quiet>main": -0.75, "rc:quiet>side": 0.5, "nr:quiet>side": -0.75, "less": -0.3, "said:now": 1.2,
-    "passing:ok": 1.5, "passing:bad": -3.0, "later>main": -2.0, "supposed>main": -3.0, "manless": 1.2, "end:aside": -2.0, "end:after": -1.0,
+    "passing:ok": 1.5, "passing:bad": -3.0, "later>main": -2.0, "supposed>main": -3.0, "manless": 1.2, "end:aside": -2.0, "end:after": -1.0, "begin:aside": -2.0,
     "act:correct": 1.0, "act:after slip": 1.0, "at:correct": 0.0, "slip:kept": -3.0,
     "act:opening": -1.0, "act:opening free": -1.5,
 }  # fmt: skip

@@ -369,6 +369,10 @@ def test_a_capture_that_words_settle_is_not_asked_about() -> None:
          "e4 e5 Nf3 Nc6 Bc4 Nd4"),
         ("e4 e5 knight f3 knight c6 bishop c4 knight d4. White was greedy, and after knight takes e5 came queen g5.",
          "e4 e5 Nf3 Nc6 Bc4 Nd4 Nxe5 Qg5"),
+        ("e4 e5 knight f3 knight c6 bishop c4 knight d4. You can also see why, knight takes e5, queen g5.",
+         "e4 e5 Nf3 Nc6 Bc4 Nd4 Nxe5 Qg5"),
+        ("e4 e5 knight f3 knight c6 bishop c4 bishop c5. Had White castled, knight f6, d3 is a quiet game. He chose c3, knight f6, d4.",
+         "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d4"),
         ("Suppose white plays e4. Then black could answer c5, knight f3 d6.", ""),
         ("e4 e5 knight f3 knight c6 bishop c4. Black could play bishop c5 or knight f6 here. After bishop c5 c3 is the main "
          "move, and after knight f6, d3.", "e4 e5 Nf3 Nc6 Bc4"),

@@ -11,10 +11,19 @@ _WHO = r"(?:white|black|he|she|i|we|you|they|it|somebody|anybody|my opponent|(?:
 _INVERTED = re.compile(rf"(?:(?:had|should) {_WHO}|were {_WHO} to)(?: |$)")
 _BEGINS = frozenset("and but so now or then because".split())
 """Before an inverted condition, where no mark stands: "and had he taken"."""
-_OTHER_CHOICE = re.compile(
-    rf"(?:^| ){_WHO} (?:[a-z]+ )?(?:(?:could|can|might|may) (?:[a-z]+ )*(?:also|instead|too|as well)|(?:could|might|would|should) (?:[a-z]+ )?have)(?: |$)"
+_DONE = (
+    "(?:taken|retaken|captured|recaptured|played|replied|answered|gone|moved|castled|retreated|defended|pushed|advanced|tried|chosen|traded"
+    "|exchanged|swapped|developed|put|brought|blocked|continued|kept|met|checked|grabbed|simplified|attacked)"
 )
-"""A clause that announces moves in place of the game's."""
+_DO = (
+    "(?:take|retake|capture|recapture|play|reply|answer|go|move|castle|retreat|defend|push|advance|try|choose|trade|exchange|swap"
+    "|develop|put|bring|block|continue|keep|check|grab|simplify|attack|do)"
+)
+_OTHER_CHOICE = re.compile(
+    rf"(?:^| ){_WHO} (?:[a-z]+ )?(?:(?:could|can|might|may) (?:[a-z]+ )?(?:(?:also|instead) (?:[a-z]+ )?{_DO}|{_DO} (?:[a-z]+ )*(?:instead|too|as well))"
+    rf"|(?:could|might|would|should) (?:[a-z]+ )?have (?:[a-z]+ )?{_DONE})(?: |$)"
+)
+"""A clause that announces moves in place of the game's; "he should have known, …" announces none."""
 _RESULT = re.compile(
     r"(?:^| )(?:which|that|this|it|(?:this|that|the) (?:move|capture|idea|retreat))(?: (?:just|simply|only|also|even|really|of course))*"
     r" (?:loses|wins|costs|drops|sacrifices|gives|hangs|fails|falls|runs|allows|leads|works|offers)(?: [a-z']+){0,6} after$"

@@ -12,7 +12,7 @@ from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
 from timeline.follow.openings import Spoken, spoken
 from timeline.follow.tree import Legal, Node, Tree
-from timeline.follow.wayfeatures import sounds_like
+from timeline.follow.wayfeatures import marked, sounds_like
 from timeline.follow.wayweights import Chances
 
 REWIND_PLIES = 8
@@ -35,8 +35,8 @@ class WayPlays:
         self._said: dict[tuple[int, int, int], bool] = {}
         self._passed: dict[int, Node | None] = {}
         self._usual: dict[int, list[tuple[Legal, float]]] = {}
-        usual = tree.root.board.fen() == chess.STARTING_FEN
-        self.openings = spoken(self.lattice.toks) if usual else []
+        self.usual = tree.root.board.fen() == chess.STARTING_FEN
+        self.openings = spoken(self.lattice.toks) if self.usual else []
 
     def forget(self, kept: set[int]) -> None:
         """Drops what is known of all positions but those with these keys."""
@@ -150,6 +150,8 @@ class WayPlays:
                     continue
                 value = chance + self.chances.fits(m, base, legal, cost, how, rivals, "side") + get(f"at:{place}", 0.0)
                 value += self.chances.numbered(line, m, base, "side")
+                if base is self.tree.root and self.usual and line.tip is base and not marked(self.lattice, m):
+                    value += get("begin:aside", 0.0)
                 for end in self._both(node, m):
                     yield Line(line.score + value, line.tip, end, line, "side", m, i, m.end, "s", m.end)
 
