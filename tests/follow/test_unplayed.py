@@ -28,6 +28,8 @@ def idle(said: str) -> str:
         ("if there were a rook on e one, d five would be strong.", "a rook on e one"),
         ("without a bishop on g seven the king feels cold.", "a bishop on g seven"),
         ("If only white had a pawn on a four.", "a pawn on a four"),
+        ("He has no second rook on e eight, so it works.", "rook on e eight"),
+        ("I cannot see it without the knight still on f three.", ""),
         ("he plays knight on f three.", ""),
         ("No, knight on f three is the move.", ""),
     ],

@@ -13,13 +13,14 @@ from dataclasses import dataclass, replace
 
 import chess
 
+from timeline.follow.absent import CLAUSE, ISNT, denied, imagined
 from timeline.follow.bearing import ATTACK, DEFENCE, bearing_at, named_square
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import Tok
 from timeline.follow.matching import matches
 from timeline.follow.mentions import Mention
 from timeline.follow.tree import Node
-from timeline.follow.vocabulary import FILE_WORDS, PIECE_WORDS
+from timeline.follow.vocabulary import FILE_WORDS
 from timeline.tracks import MarkSpan
 
 STAY_MS = 4000
@@ -125,21 +126,7 @@ def _square_at(lattice: Lattice, i: int, high: int, node: Node, until_ms: int, f
     return m.end - i
 
 
-_MEN = "(?:" + "|".join(word for word, (_, cost) in PIECE_WORDS.items() if cost <= 0.5) + "|piece|man|anything|nothing)"
-_ISNT = r"(?:(?:is|are|was|were) (?:not|no longer|never)|(?:isn|aren|wasn|weren)'t|not|no longer|never)"
-_ITS = (
-    r"(?: (?:yet|even|really|actually|now|longer|any|a|an|the|got|more|another|second|other|own|white|black|enemy|light|dark"
-    r"|squared|his|her|my|our|your))*"
-)
-_CLAUSE = 16  # words before a square that can deny its man, at most
-_STANDS = r"(?: (?:yet|really|standing|sitting|left|there|now|any more|anymore|back|already))*"
-_NO_MAN = re.compile(
-    rf"\b(?:no|without|neither|nor|missing|lacks?|{_ISNT}|(?:has|have|had|hasn't|haven't|hadn't|doesn't have|don't have) no"
-    rf"|(?:hasn't|haven't|hadn't|doesn't have|don't have|didn't have)){_ITS} {_MEN}{_STANDS} (?:on|at)$"
-    rf"|\b{_MEN} {_ISNT}{_STANDS} (?:on|at)$|\bnothing{_STANDS} (?:on|at)$"
-)
-_GONE = re.compile(rf"{_ISNT} (?:there|here)\b|(?:is|are) (?:gone|missing)\b|has (?:gone|left|disappeared)\b")
-_IF_MAN = re.compile(rf"\b(?:if|imagine|wish|unless|were)\b.*\b{_MEN}(?: (?:were|was|stood))?{_STANDS} (?:on|at)$")
+_GONE = re.compile(rf"{ISNT} (?:there|here)\b|(?:is|are) (?:gone|missing)\b|has (?:gone|left|disappeared)\b")
 
 
 def _absent(lattice: Lattice, m: Mention, node: Node) -> bool:
@@ -147,13 +134,13 @@ def _absent(lattice: Lattice, m: Mention, node: Node) -> bool:
     toks = lattice.toks
     own = next((k for k in range(m.end - 1, m.start - 1, -1) if named_square(lattice, k, m.end)), m.end)
     low = own
-    while low > 0 and own - low < _CLAUSE and not toks[low - 1].ends:
+    while low > 0 and own - low < CLAUSE and not toks[low - 1].ends:
         low -= 1
     before = " ".join(tok.text for tok in toks[low:own])
     after = " ".join(tok.text for tok in toks[m.end : m.end + 4])
-    if _NO_MAN.search(before) or (not toks[m.end - 1].ends and _GONE.match(after)):
+    if denied(before) or (not toks[m.end - 1].ends and _GONE.match(after)):
         return True
-    return node.board.piece_at(m.desc.to) is None and _IF_MAN.search(before) is not None
+    return node.board.piece_at(m.desc.to) is None and imagined(before)
 
 
 def _only_spoken(node: Node, m: Mention, turn: bool) -> chess.Move | None:

@@ -6,18 +6,13 @@ import re
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
+from timeline.follow.absent import CLAUSE, denied
 from timeline.follow.lexer import Tok
 from timeline.follow.mentions import Desc, Mention
 from timeline.follow.vocabulary import PIECE_WORDS
 
 Readings = Callable[[int], Sequence[Mention]]
 
-_ABSENT = re.compile(
-    r"(?:^| )(?:no|without(?: an?| any| the| his| my| your| her)?|(?:not|isn't|wasn't|aren't|weren't|never) (?:an?|any|the)"
-    r"|there were (?:an?|no)|(?:if|only) (?:he|she|i|we|you|they|white|black)(?: only)? had (?:an?|no))"
-    r"(?: white| black| longer| more| second| other| enemy)*$"
-)
-"""Before "knight on f3": no knight stands there, or only in a wish."""
 _INSTEAD = frozenset(("instead of", "rather than", "place of"))
 _THAT = frozenset("that this it them these those which what him her".split())
 _IDEAS = r"(?:moves|plans|ideas|options|candidates|choices|choice|tries|continuations|possibilities|alternatives|replies|squares)"
@@ -115,7 +110,14 @@ class Unplayed:
 
     def _absent(self, i: int) -> None:
         placed = [m.end for m in self.readings(i) if m.desc.to >= 0 and m.prep in ("on", "at") and not m.motion]
-        if placed and _ABSENT.search(self._words_before(i)):
+        if not placed:
+            return
+        low = on = i
+        while low > 0 and i - low < CLAUSE and not self.toks[low - 1].ends:
+            low -= 1
+        while on < max(placed) and self.toks[on].text not in ("on", "at"):
+            on += 1
+        if denied(" ".join(tok.text for tok in self.toks[low : on + 1])):
             first = i - 1 if i and self.toks[i - 1].text == "a" else i  # "a pawn" may be the a pawn
             self._idle.update(range(first, max(placed)))
 
