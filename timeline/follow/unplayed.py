@@ -33,6 +33,11 @@ _WISH = re.compile(
 _THREAT = re.compile(r"(?:^| )(?:threats? (?:is|was|are|were)(?: now)?|threatens|threatened|threatening)(?: to)?$")
 _TAKING = 0.5
 """Cost of hearing under which "taking" is a capture: after "instead of" it is."""
+_MAY = re.compile(
+    r"(?:^|.* )(?P<may>(?:i|we|you|he|she|they|white|black|one) (?:could|can|might|may))(?: (?:also|even|just|now|then))*"
+    r"(?: (?:do|play|go|go for|try|have|choose|put|consider))?(?: the move)?"
+)
+"""Before a move that one side may make: said again with the next move, it is a list ("you can go f5, you can go h3")."""
 _JOINS = frozenset("and or also even simply just maybe perhaps either with then possibly say like playing plus".split())
 _SERIES = frozenset("and then next followed by later".split())
 _NAMED = frozenset("full pawn to capsq cap castle san effect promo".split())
@@ -64,6 +69,7 @@ class Unplayed:
             if i + 1 < len(toks) and not toks[i].ends and f"{toks[i].text} {toks[i + 1].text}" in _INSTEAD:
                 self._instead(i)
             self._listed(i)
+            self._offered(i)
             if i and _THREAT.search(self._words_before(i)):
                 m = self._longest(i)
                 self._threats.update(range(i, m.end if m else i))
@@ -137,7 +143,7 @@ class Unplayed:
         if self._longest(i) is None:
             return
         before = self._words_before(i, over=",")
-        if before and _LIST.search(before):
+        if _LIST.search(before) if before else self._where(i):
             members = self._chain(i, _JOINS, commas=True)
         elif before and _WISH.search(before):
             members = self._chain(i, _SERIES, commas=False)
@@ -145,6 +151,28 @@ class Unplayed:
                 return
         else:
             return
+        if len(members) > 1:
+            for m in members:
+                self._idle.update(range(m.start, m.end))
+
+    def _where(self, i: int) -> bool:
+        """Whether the question before token ``i`` asks where a man may go ("Where to? F3, a6, c4.")."""
+        k = i
+        while k > 0 and i - k < REACH_TOKENS and (k == i or self.toks[k - 1].ends not in (".", "?")):
+            k -= 1
+        return i > 0 and self.toks[i - 1].ends == "?" and self.toks[k].text in ("where", "which")
+
+    def _offered(self, i: int) -> None:
+        """Moves that the same words offer one after the other, beginning with one at token ``i``."""
+        offered = _MAY.fullmatch(self._words_before(i))
+        members: list[Mention] = []
+        at = i
+        while offered is not None and (m := self._longest(at)) is not None:
+            members.append(m)
+            at = next((k for k in range(m.end, min(len(self.toks), m.end + REACH_TOKENS)) if self._longest(k)), m.end)
+            again = _MAY.fullmatch(" ".join(tok.text for tok in self.toks[m.end : at]))
+            if again is None or again["may"] != offered["may"] or any(tok.ends == "?" for tok in self.toks[m.end - 1 : at]):
+                break
         if len(members) > 1:
             for m in members:
                 self._idle.update(range(m.start, m.end))
