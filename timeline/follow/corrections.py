@@ -8,10 +8,10 @@ from typing import NamedTuple
 
 from timeline.follow.lexer import Tok
 from timeline.follow.mentions import Mention
+from timeline.follow.vocabulary import SORRY_WORDS
 
 Readings = Callable[[int], Sequence[Mention]]
 
-_WORDS = frozenset("sorry oops whoops wait pardon correction".split())
 _PHRASES = frozenset(
     """i mean|i meant|i should say|i'm sorry|i am sorry|excuse me|pardon me|forgive me|or rather|make that|make it|scratch that
     |strike that|my mistake|my bad|my fault|no no|or no|that's wrong|that is wrong|not that|better said|or better""".replace("\n", "")
@@ -111,7 +111,7 @@ class Corrections:
                 k, plain = k + 3, False
             elif pair in _PHRASES:
                 k, plain = k + 2, False
-            elif word in _WORDS:
+            elif word in SORRY_WORDS:
                 k, plain = k + 1, False
             elif word in _PLAIN or (k > sighs and word in _MORE):
                 k += 1

@@ -58,6 +58,9 @@ FILE_WORDS: dict[str, tuple[str, float]] = {
 }  # fmt: skip
 """Letters, their homophones, the names for blind players (FIDE Laws 2023, D.2.1), radio spelling (common practice)."""
 
+SORRY_WORDS = frozenset("sorry oops whoops wait pardon correction".split())
+"""Words that take back what was just said."""
+
 TAKE_WORDS: dict[str, float] = {
     "takes": 0.0, "take": 0.15, "taking": 0.4, "took": 0.1, "taken": 0.9, "captures": 0.0, "capture": 0.3, "captured": 0.2,
     "capturing": 0.4, "recaptures": 0.0, "recapture": 0.2, "recaptured": 0.2, "retakes": 0.1, "retake": 0.3, "grabs": 0.1,
@@ -257,7 +260,7 @@ _class("PIECEWORD", "piece pieces square squares file rank diagonal pawn structu
 _class("PIECEWORD", "kingside")
 _class("LET", "let let's lets")
 _class("SHOW", "show shows showing showed set position diagram board")
-_class("SORRY", "sorry oops mean wait correction pardon whoops", "i saying", "no no", "scratch that")
+_class("SORRY", " ".join((*sorted(SORRY_WORDS), "mean")), "i saying", "no no", "scratch that")
 _class("WITHOUT", "without before after")
 _class("BE", "is was are were be it's that's there's")
 _class("JUST", "just simply")
