@@ -23,6 +23,7 @@ def split(text: str) -> list[str]:
         ("e4/e5 bishop-b5", ["e4", "e5", "bishop", "b5"]),
         ("exd5", ["exd5"]),
         ("O-O and 0-0-0", ["o-o", "and", "o-o-o"]),
+        ("nf3 be7 knight bd2 bxc3 no4", "nf3 be7 knight bd2 bxc3 no4".split()),
         ("(the “rook”)", ["the", "rook"]),
         ("White’s knight's", ["white's", "knight's"]),
         ("… — ,", []),
@@ -33,6 +34,11 @@ def split(text: str) -> list[str]:
 )
 def test_parts(text: str, parts: list[str]) -> None:
     assert split(text) == parts
+
+
+@pytest.mark.parametrize(("typed", "san"), [("nf3", "Nf3"), ("qxd4+", "Qxd4+"), ("be7", "Be7"), ("rad1", "Rad1"), ("e4", None), ("bxc3", "bxc3")])
+def test_notation_in_small_letters(typed: str, san: str | None) -> None:
+    assert tokens(words(typed))[0].san == san
 
 
 @pytest.mark.parametrize("san", ["Nf3", "exd5", "Rad1", "R1e3", "a8=Q", "Qxf7#", "Bb5+"])

@@ -12,6 +12,9 @@ from timeline.transcript.words import Word
 SAN = re.compile(
     r"(?P<piece>[KQRBN])?(?P<ff>[a-h])?(?P<fr>[1-8])?(?P<x>[x:])?(?P<to>[a-h][1-8])(?:=?(?P<promo>[QRBN]))?(?P<chk>[+#]*)"
 )
+_SMALL = re.compile(r"[nrqk][a-h1-8]?x?[a-h][1-8][+#]*|b[ac-h]?x?[a-h][1-8][+#]*")
+"""Notation typed in small letters: "nf3", "qxd4", "be7" (a b pawn that takes is "bxc3")."""
+_MEN = frozenset("king queen rook knight night horse bishop pawn king's queen's from".split())
 _CASTLE = re.compile(r"([O0o])-\1(-\1)?[+#]*")
 _STRIP = "\"'“”‘’«»()[]{}….,;:!?–—-"
 _END = re.compile(r"[.!?…]+[\"'”’)\]]*$")
@@ -82,7 +85,8 @@ def tokens(words: Sequence[Word]) -> list[Tok]:
             # Hardly anybody says it; where one does, the board moves with the number.
             found.append(Tok(number, index, word.onset_ms, word.onset_ms, gap, ".", starts))
             gap, starts = 0, True
-        parts, san = _parts(rest)
+        after_man = bool(found) and found[-1].text in _MEN and not found[-1].ends
+        parts, san = _parts(rest, after_man)
         span = max(1, word.end_ms - word.onset_ms)
         for k, part in enumerate(parts):
             onset = word.onset_ms + span * k // len(parts)
@@ -96,12 +100,15 @@ def tokens(words: Sequence[Word]) -> list[Tok]:
     return found
 
 
-def _parts(core: str) -> tuple[list[str], str | None]:
-    """The parts of a word without its punctuation, and the notation where it is one move."""
+def _parts(core: str, after_man: bool) -> tuple[list[str], str | None]:
+    """The parts of a word without its punctuation, and the notation where it is one move. ``after_man``: a man is named just
+    before, so that the word says only where it goes ("knight bd2")."""
     if _CASTLE.fullmatch(core):
         return ["o-o-o" if core.count("-") == 2 else "o-o"], None
     if SAN.fullmatch(core) and not re.fullmatch(r"[a-h1-8]?[a-h][1-8]", core):
         return [core.lower()], core
+    if not after_man and _SMALL.fullmatch(core) and not re.fullmatch(r"bx[a-h][1-8][+#]*", core):
+        return [core], core[0].upper() + core[1:]
     parts = [p for p in re.split(r"[-–—/]+", core.lower()) if p.strip(_STRIP)] or [core.lower()]
     return [q for p in parts for q in _split_glued(p.strip(_STRIP))], None
 
