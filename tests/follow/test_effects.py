@@ -48,6 +48,10 @@ def test_a_push_is_the_passed_pawns_or_the_last_ones(fen: str, played: str, move
         ("you queen with check", "queen"),
         ("he hops in front of his own pawn", "front"),
         ("check, in front of the pawn again", "front"),
+        ("she tucks her king into safety", "castle"),
+        ("both ladies disappear", "off5"),
+        ("and black answers in kind", "same"),
+        ("a six, and so does white", "same"),
     ],
 )  # fmt: skip
 def test_told(said: str, effect: str) -> None:

@@ -31,7 +31,9 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("front", r"(?:steps?|stepped|goes|went|go|gets|moves|comes|stands|sits|runs|hops?|jumps?) (?:right |straight |back )?in front(?: of (?:it|(?:the|my|his|her|our|your|that) (?:own |passed )*pawn))?"),
         ("front", r"(?:right |straight )?in front of (?:the|my|his|her|our|your|that) (?:own |passed )*pawn(?: again)?"),
         ("double", r"doubles?(?: up)?(?: (?:the|his|her|my) rooks| rooks)?|doubling(?: rooks)?|doubled (?:up )?(?:(?:the|his|her|my|our|their) )?rooks"),
-        ("same", r"(?:does|did) (?:exactly |just )?the same(?: thing)?|the same (?:reply|answer|move|thing) (?:from|by|for)|copie[sd](?: (?:it|him|her|that|this|the move|white|black))?|mirror(?:s|ed)(?: (?:it|him|her|that|this))?|follow(?:s|ed) suit"),
+        ("same", r"(?:does|did) (?:exactly |just )?the same(?: thing)?|the same (?:reply|answer|move|thing) (?:from|by|for)|copie[sd](?: (?:it|him|her|that|this|the move|white|black))?|mirror(?:s|ed)(?: (?:it|him|her|that|this))?|follow(?:s|ed) suit"
+                 r"|copycat|(?:answers?|answered|replies|replied|responds|responded) (?:in kind|likewise|the same way)|(?:white|black) (?:does |did )?too|so (?:does|did) (?:white|black|he|she|his opponent|her opponent)"),
+        ("castle", r"(?:tucks?|tucked|hides?|hid|brings?|brought|gets?|got|puts?|takes?|took) (?:away )?(?:the|his|her|my|our|your) king (?:away|(?:in)?to (?:safety|bed|shelter|the corner)|out of (?:the centre|the center|danger))"),
         ("push", r"(?:another |one more )?push(?:es|ed)?(?: on| it| past)?|keeps? (?:on )?pushing|advances?|the pawn (?:advances|moves up|runs|goes)|likewise"),
         ("behind", r"(?:(?:goes|went|go|comes|gets|gets in|steps|drops|moves) )?(?:back |in |right |straight )?behind (?:the|his|her|my|that|this|your) (?:passed )?pawn(?: again)?"),
         ("facing", r"(?:takes?|taking|took|seizes|gets|has|keeps) the (?:direct )?opposition|(?:faces|face|facing) (?:him|his king|the king|my king|her|us|me|you|them|it)(?: again)?|stands? opposite"),
@@ -40,7 +42,7 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("offer0", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) )?(?:trade|exchange|swap|trades)"),
         ("queen", r"(?:and )?(?:a|another) (?:new |second )?queen$|(?:makes?|made|gets?|got|has|takes?|becomes?|became|turns? into) (?:a|an|another|himself a) (?:(?:new|brand|second) )*(?:queen|lady)|(?:makes?|made|gets?|got) (?:the|his|her|my|our|your|its) (?:(?:new|second) )*(?:queen|lady)|there(?:'s| is) (?:a|the|his|her|my|our|your|another) (?:(?:new|second) )*(?:queen|lady)|promotes|and queens|queens?|and queen$"),
         ("knight", r"(?:makes?|made|gets?|takes?|promotes to|underpromotes to) a (?:new )?(?:knight|horse)"),
-        ("off5", r"(?:the )?queens (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?queens"),
+        ("off5", r"(?:the )?(?:queens|ladies) (?:(?:come |came |go |went |are )?off|disappear|disappeared|vanish|vanished|leave the board|left the board|are (?:exchanged|traded|swapped)|were (?:exchanged|traded|swapped)|get (?:exchanged|traded|swapped))|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?queens"),
         ("off4", r"(?:the |a pair of )?rooks (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?rooks"),
         ("off3", r"(?:the )?bishops (?:come |came |go |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?bishops"),
         ("off2", r"(?:the )?knights (?:come |came |go |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?knights"),
@@ -51,7 +53,8 @@ _HEADS = frozenset(
     goes went go comes came ran runs drops gets behind back retreats retreat retreated doubles double doubling doubled does did same copies copied mirrors mirrored follows followed push pushes pushed advances advance the
     likewise makes make made gets get got has becomes become became turns turn takes take promotes and underpromotes queens rooks bishops knights trades trade
     swaps swap exchanges exchange exchanged a taking took seizes keeps faces face facing stands stand offer offers offered
-    offering""".split()
+    offering ladies copycat answers answer answered replies replied responds responded white black so tucked hide hid hides bring brings brought tuck
+    """.split()
 )
 _BARE = re.compile(r"(?:and )?(?:a|another) (?:new |second )?queen|(?:right |straight )?in front of .*")
 """Told so only in a clause of its own ("a queen, and a queen"): "he wins a queen" and "the rook is in front of the pawn" are
@@ -167,6 +170,8 @@ def reach(board: chess.Board, effect: str) -> tuple[chess.Bitboard, chess.Bitboa
         return own & (board.rooks | board.queens), ~enemy & chess.BB_ALL
     if effect == "same":
         return own, ~enemy & chess.BB_ALL
+    if effect == "castle":
+        return own & board.kings, ~enemy & chess.BB_ALL
     if effect == "push" or effect.startswith("open"):
         return own & board.pawns, ~enemy & chess.BB_ALL
     if effect in ("queen", "knight"):
@@ -201,6 +206,8 @@ def fits(node: Node, legal: Legal, effect: str) -> float | None:
         return 0.0 if met & node.board.pieces_mask(legal.piece, not node.board.turn) else None
     if effect == "same":
         return _copies(node, legal)
+    if effect == "castle":
+        return 0.0 if legal.castle else None
     if effect == "push":
         return _pushes(node, legal)
     if effect.startswith("open"):
