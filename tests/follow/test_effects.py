@@ -35,6 +35,10 @@ def test_a_push_is_the_passed_pawns_or_the_last_ones(fen: str, played: str, move
     assert first_of(fen, "push", played) == moves
 
 
+def test_a_king_tucked_away_castles() -> None:
+    assert first_of("r3k2r/8/8/8/8/8/8/R3K2R w KQkq - 0 1", "castle") == ["O-O", "O-O-O"]
+
+
 @pytest.mark.parametrize(
     ("said", "effect"),
     [

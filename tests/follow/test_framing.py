@@ -57,6 +57,15 @@ def framed(said: str, name: str) -> list[str]:
         ("King e six, and it is only a stalemate.", "no_move", ["king e six"]),
         ("King e six, and he is not in stalemate danger.", "no_move", []),
         ("Black has just captured on c three.", "been", ["captured on c three"]),
+        ("Please do not play knight f six yet.", "denied", ["play knight f six"]),
+        ("You must never go to d five with it.", "denied", ["go to d five"]),
+        ("I do not like bishop g five here.", "denied", ["bishop g five"]),
+        ("She can't castle.", "denied", ["castle"]),
+        ("Why not knight f six here?", "denied", []),
+        ("Say he doesn't take with the rook, king b seven.", "denied", []),
+        ("White wants to play e five.", "wished", ["to play e five"]),
+        ("Black is hoping for knight d four.", "wished", ["knight d four"]),
+        ("As white wanted, e five.", "wished", []),
     ],
 )
 def test_what_the_words_around_say(said: str, name: str, mentions: list[str]) -> None:

@@ -33,6 +33,21 @@ _REFUSED = re.compile(
     r"(?:won't|wouldn't|will not|would not|doesn't|does not|needn't|need not|isn't going to|is not going to)(?! (?:like|want)\b)"
     rf"(?: [a-z']+){{0,4}} (?:{_WHO}|he'll|she'll|they'll|he'd|she'd|they'd|it's)(?: [a-z]+){{0,3}}$"
 )
+_VERB = (
+    r"(?: (?:play|go|go for|put|move|push|try|choose|like|love|want|need|recommend|believe in|care for|allow|permit|think of|hang on by"
+    r"|playing|going|to play|to go|to see|with|for|the|the move|the idea of|by))*"
+)
+_DENIED = re.compile(
+    r"(?:^| )(?:(?:do|did|does|must|should|can|could|may|would|will)(?: not|n't)|cannot|won't|can't|never|not|nor|under no circumstances)"
+    rf"(?: (?:ever|just|simply|really|immediately|at once|even|yet|here|now|much))*{_VERB}$"
+)
+"""Before a move that is told not to be played or that cannot be: "please don't play", "you must not", "I do not like"."""
+_ASKS = re.compile(r"(?:^| )(?:why|not only|whether)(?: |$)")
+_WISHED = re.compile(
+    r"(?:^| )(?:want(?:s|ed)?|hop(?:e|es|ed)|intend(?:s|ed)?|plan(?:s|ned)?|aim(?:s|ed)?|dream(?:s|ed|t)? of|(?:is|was|are) (?:hoping|planning|aiming)"
+    r"|prepar(?:es?|ed|ing))(?: (?:to|for))?(?: (?:play|go|go for|have|get|put|follow with|continue with))?(?: for)?$"
+)
+"""Before a move that somebody would like to play: "White wants", "he hopes for"."""
 _OR = re.compile(r"or(?: (?:else|even|maybe|perhaps|simply|just|also|possibly|alternatively|say))*")
 _BACK = re.compile(r"(?:recaptur|retak)[a-z]+|(?:takes?|taken|took|taking|captures?|captured) (?:it |him )?back")
 _NO_MOVE = re.compile(
@@ -57,6 +72,8 @@ class Frame(NamedTuple):
     no_move: bool
     been: bool
     after: bool
+    denied: bool
+    wished: bool
 
 
 class Framing:
@@ -93,6 +110,10 @@ class Framing:
             feats.append(("instead:take", 1.0))
         if f.back and aside and (base.move is None or base.move.to_square != legal.to_sq):
             feats.append(("back:bad", 1.0))
+        if f.denied:
+            feats.append(("denied", 1.0))
+        if f.wished:
+            feats.append(("wished", 1.0))
         again = f.been or (f.after and act == "cont" and self._by_doing(hyp))
         if again and led(hyp.node, m.desc):
             feats.append(("said again", 1.0))
@@ -130,11 +151,13 @@ class Framing:
             last += 1
         alone = [tok.text for tok in toks[clause:last]]
         instead = "instead" in alone and "of" not in alone
+        placed = m.desc.to >= 0 or bool(m.desc.castle)  # "he doesn't take" says more of what comes instead
         back = bool(_BACK.search(" ".join(tok.text for tok in toks[m.start : min(len(toks), m.end + 1)])))
         return Frame(
             supposed, self._condition(sentence, clause, m.start), bool(_ONLY_THEN.search(before)),
             bool(_REFUSED.search(earlier)), other, instead, back, bool(_NO_MOVE.match(after)), bool(_BEEN.search(before)),
-            before.endswith("after"),
+            before.endswith("after"), placed and bool(_DENIED.search(before)) and not _ASKS.search(before),
+            bool(_WISHED.search(before)),
         )  # fmt: skip
 
     def _condition(self, sentence: int, clause: int, start: int) -> int:

@@ -51,6 +51,8 @@ _STARTS = (
     ("again", "the same move as shortly before"),
     ("supposed", "it is supposed in place of what was played"),
     ("follows", "it follows from what was supposed"),
+    ("denied", "it is said not to be played"),
+    ("wished", "it is only wished for"),
     ("refused", "what came before is said not to be played"),
     ("other:", "it is another choice"),
     ("instead", "what it stands in place of"),
