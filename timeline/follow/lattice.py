@@ -10,6 +10,7 @@ from itertools import pairwise
 from timeline.follow.context import Context
 from timeline.follow.corrections import Corrections
 from timeline.follow.grammar import Grammar
+from timeline.follow.idling import idle_at
 from timeline.follow.ladies import Ladies
 from timeline.follow.lexer import Tok
 from timeline.follow.mentions import Mention
@@ -65,6 +66,13 @@ class Lattice:
         self._put_back: dict[tuple[int, int], bool] = {}
         self.unplayed = Unplayed(toks, self.readings)
         self.supposed = supposed(toks)
+        self.idle = {i: said for i in range(self.n) if self.context.may_turn(i) and (said := idle_at(toks, i)) is not None}
+
+    def idly(self, m: Mention) -> bool:
+        """Whether a mention is only a man of whom words say that it makes some move ("king somewhere")."""
+        if m.desc.to >= 0 or m.kind not in ("piece", "effect"):
+            return False
+        return any(said.start <= m.start and m.end <= said.end for said in self.idle.values())
 
     def back(self, m: Mention) -> bool:
         """Whether the words of a mention, or the two before it, go "back to" its square."""

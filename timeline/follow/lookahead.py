@@ -57,7 +57,7 @@ class Lookahead:
     """Runs over one lattice, worked out once per position and place."""
 
     def __init__(self, lattice: Lattice, tree: Tree) -> None:
-        self.tree = tree
+        self.tree, self.toks = tree, lattice.toks
         self.anchors = list(_anchors(lattice))
         self.first: list[int] = []
         at = 0
@@ -68,12 +68,12 @@ class Lookahead:
         self._known: dict[tuple[int, int, int], Run] = {}
         self._silent: dict[tuple[int, int], list[Node]] = {}
 
-    def run(self, node: Node, i: int) -> Run:
-        """How far the words from token ``i`` on can be played from ``node``."""
+    def run(self, node: Node, i: int, depth: int = DEPTH) -> Run:
+        """How far the words from token ``i`` on can be played from ``node``, ``depth`` mentions at most."""
         at = self.first[i]
         if at >= len(self.anchors) or self.anchors[at].start - i > REACH_TOKENS:
             return _NOTHING
-        return self._run(node, at, DEPTH)
+        return self._run(node, at, depth)
 
     def _run(self, node: Node, at: int, left: int) -> Run:
         key = (node.key, at, left)

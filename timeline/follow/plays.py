@@ -71,7 +71,7 @@ class Plays:
             return [], 3
         if self._goes_on(hyp, m) or (m.kind in ("full", "piece", "to") and self.lattice.put_back(m)):
             return [], 0
-        if self.lattice.unplayed.at(m.start):
+        if self.lattice.unplayed.at(m.start) or (hyp.node.depth and self.lattice.idly(m)):
             return [], 0
         standing = there(hyp.node, m)
         self._standing = f"{standing}:{m.prep or '-'}>play" if standing else ""

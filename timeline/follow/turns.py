@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 import chess
 
 from timeline.follow.hypotheses import Feature, Hyp
+from timeline.follow.idling import waited
 from timeline.follow.lattice import BIDS, PUTS, Lattice
 from timeline.follow.lookahead import Lookahead
 from timeline.follow.naming import squares
@@ -53,7 +54,7 @@ class Turns:
         self, lattice: Lattice, tree: Tree, ahead: Lookahead, spine: Spine | None = None,
         again: Mapping[int, Mapping[int, float]] | None = None,
     ) -> None:  # fmt: skip
-        self.toks, self.context = lattice.toks, lattice.context
+        self.toks, self.context, self.idles = lattice.toks, lattice.context, lattice.idle
         self.tree, self.ahead, self.spine = tree, ahead, spine
         self.again = again or {}
         self.openings = Openings(tree)
@@ -67,6 +68,7 @@ class Turns:
         self.names = self.context.turn(i)
         self.backwards = any(n.endswith((":BACK", ":REMEMBER")) for n in self.names)
         self.vague = self.context.vague(i)
+        self.idle = self.idles.get(i)
         self.places = self._places(i)
         self.counted = self._counted(i)
         self.undoing = any(tok.text in _UNDOES for tok in self.toks[i : i + 9])
@@ -168,6 +170,11 @@ class Turns:
             found.append((main[node.ply - 1], "um", []))
             if hyp.front > node.ply:
                 found.append((main[hyp.front], "fw", []))
+        if self.idle and (node.depth or self.idle.supposed or node is main[-1]):
+            quiet = waited(self.tree, self.ahead, node, self.idle)
+            if quiet is not None:
+                found = [turn for turn in found if turn[1] != "sil"]
+                found.append((quiet, "sil", [*self._plain(quiet, 0), ("idle", 1.0)]))
         if self.vague and node.main and node.ply < len(main) - 1:
             vague: list[Feature] = [(f"vg:{self.vague}", 1.0)]
             side = self._agent_at(i)

@@ -1,0 +1,58 @@
+"""Moves of which words say only that one is made: which words do, and which move stands for all of them."""
+
+from __future__ import annotations
+
+import pytest
+from followtalk import setup, words
+
+from timeline.follow.follow import follow_words
+from timeline.follow.idling import idle_at
+from timeline.follow.lexer import tokens
+from timeline.score import read_score
+
+ROOKS = read_score(setup("R7/P5k1/8/8/7P/6K1/r7/8 w - - 0 1", "1. h5 Kh7 2. h6 Ra3+ 3. Kf4 Ra4+"))
+HEAVY = read_score(setup("6k1/5ppp/8/8/8/2r5/5PPP/1R4K1 b - - 0 1", "1... h6 2. g3"))
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "black waits.", "and he just shuffles back again,", "he still does nothing.", "any king move,", "some waiting move,",
+        "king somewhere,", "then the king has to go somewhere,", "wherever he goes I have a queen.", "whatever black plays, we take.",
+        "let him pass,", "he'll mark time", "suppose he moves his rook anywhere,",
+    ],
+)  # fmt: skip
+def test_words_tell_of_some_move(said: str) -> None:
+    assert idle_at(tokens(words(said)), 0) is not None
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "he waits on a1.", "he passes the pawn.", "he waits for the check.", "he has no king move.", "he plays on the kingside.",
+        "a move later", "he goes to the corner.", "he cannot wait.", "the king stays somewhere safe.",
+    ],
+)  # fmt: skip
+def test_words_tell_of_none(said: str) -> None:
+    assert idle_at(tokens(words(said)), 0) is None
+
+
+def shown(score, said: str) -> list[str]:
+    return [cue.address.split()[-1] for cue in follow_words(words(said), score, marks=False).cues]
+
+
+@pytest.mark.parametrize("idle", ["he shuffles", "any king move", "king somewhere", "he does something", "he marks time"])
+def test_a_line_goes_on_over_moves_that_are_not_told(idle: str) -> None:
+    """The king goes to and fro."""
+    said = f"Pawn h five. King h seven. What if I walk, king f four, {idle}, king e five, {idle}, king d six. No, pawn h six was played."
+    assert shown(ROOKS, said) == ["1w", "1b", "Kf4", "Kg7", "Ke5", "Kh7", "Kd6", "2w"]
+
+
+def test_a_move_named_after_such_words_is_that_move() -> None:
+    said = "Pawn h five. King h seven. What if I walk, king f four, he waits, rook a three, king e five. No, pawn h six was played."
+    assert shown(ROOKS, said) == ["1w", "1b", "Kf4", "Ra3", "Ke5", "2w"]
+
+
+def test_a_check_answered_somehow_does_not_hide_what_follows() -> None:
+    said = "Here black played h six. If he goes king f eight, rook b eight check, king somewhere, rook b seven check, king somewhere, rook takes f seven."
+    assert shown(HEAVY, said)[-1] == "Rxf7+"
