@@ -23,6 +23,20 @@ def idle(said: str) -> str:
 @pytest.mark.parametrize(
     ("said", "words"),
     [
+        ("I also have an h pawn and time.", "h pawn"),
+        ("He's got the b pawn, and white has a spare g pawn.", "b pawn g pawn"),
+        ("He has pushed the h pawn.", ""),
+        ("He has the h pawn on h four.", "h pawn on h four"),
+        ("Now the h pawn.", ""),
+    ],
+)
+def test_a_man_that_somebody_has(said: str, words: str) -> None:
+    assert idle(said) == words
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
         ("but there is no knight on f three yet.", "knight on f three"),
         ("With no white pawn on h three there is always bishop g four.", "pawn on h three"),
         ("if there were a rook on e one, d five would be strong.", "a rook on e one"),

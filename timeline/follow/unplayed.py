@@ -1,4 +1,4 @@
-"""Mentions that tell of no move, by the words before them: a man that is not there, a move that was replaced, lists of ideas."""
+"""Mentions that tell of no move, by the words before them: a man that is not there or only owned, a move that was replaced, lists of ideas."""
 
 from __future__ import annotations
 
@@ -13,6 +13,11 @@ from timeline.follow.vocabulary import PIECE_WORDS
 
 Readings = Callable[[int], Sequence[Mention]]
 
+_OWNED = re.compile(
+    r"(?:^| )(?:i've|he's|she's|we've|you've|they've|(?:i|he|she|we|you|they|white|black|who|and|also|still|only) (?:have|has|had))(?: (?:got|also|only|still|just"
+    r"|now|even|always))* (?:an?|the|one|this|that|another|my|his|her|our|your|their)(?: (?:extra|spare|passed|doubled|isolated|backward|lonely|little|good|bad|far))*$"
+)
+"""Before "h pawn" that somebody has: no move. What is done with a man has its verb ("he has pushed the h pawn")."""
 _INSTEAD = frozenset(("instead of", "rather than", "place of"))
 _THAT = frozenset("that this it them these those which what him her".split())
 _IDEAS = r"(?:moves|plans|ideas|options|candidates|choices|choice|tries|continuations|possibilities|alternatives|replies|squares)"
@@ -70,6 +75,7 @@ class Unplayed:
                 self._instead(i)
             self._listed(i)
             self._offered(i)
+            self._owned(i)
             if i and _THREAT.search(self._words_before(i)):
                 m = self._longest(i)
                 self._threats.update(range(i, m.end if m else i))
@@ -126,6 +132,11 @@ class Unplayed:
         if denied(" ".join(tok.text for tok in self.toks[low : on + 1])):
             first = i - 1 if i and self.toks[i - 1].text == "a" else i  # "a pawn" may be the a pawn
             self._idle.update(range(first, max(placed)))
+
+    def _owned(self, i: int) -> None:
+        men = [m.end for m in self.readings(i) if m.kind == "piece" and not m.desc.effect]
+        if men and _OWNED.search(self._words_before(i)):
+            self._idle.update(range(i, max(men)))
 
     def _instead(self, i: int) -> None:
         for k in range(i + 2, min(len(self.toks), i + 3 + FILLERS_AT_MOST)):
