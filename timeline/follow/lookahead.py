@@ -146,6 +146,7 @@ def _anchors(lattice: Lattice) -> Iterator[Anchor]:
     i = 0
     while i < lattice.n:
         readings = [] if lattice.unplayed.at(i) else [m for m in lattice.readings(i) if m.kind in _WORTH]
+        readings = [m for m in readings if m.kind not in ("full", "to") or not lattice.put_back(m)]
         exact = [m for m in readings if m.hear < 0.4]
         if exact:
             end = max(m.end for m in exact)

@@ -11,12 +11,14 @@ from timeline.follow.hypotheses import Feature, Hyp
 from timeline.follow.idling import waited
 from timeline.follow.lattice import BIDS, PUTS, Lattice
 from timeline.follow.lookahead import Lookahead
+from timeline.follow.matching import game_fits
 from timeline.follow.naming import squares
 from timeline.follow.numbers import move_number, mover_named
 from timeline.follow.openings import Openings
 from timeline.follow.sense import dropped, exchanged
 from timeline.follow.spine import Spine, level
 from timeline.follow.tree import Node, Tree
+from timeline.follow.verdicts import verdict_at
 from timeline.follow.vocabulary import PIECE_WORDS
 
 Turn = tuple[Node, str, list[Feature]]
@@ -42,6 +44,13 @@ _COUNTED = re.compile(
 """A clause that says how many moves it takes back."""
 
 
+_BACK_THERE = re.compile(
+    r"(?:(?:and|so|but|no|now|okay|well|please|let me|let's|let us|i'll|we'll|we|i|can|could|just|for that|then) )*"
+    r"(?:go|going|come|jump|wind|rewind|turn|get|step|look|put (?:it|everything|the board)) back (?:there|(?:to|at) (?:that|this|it)(?: (?:moment|move|point|place|position|spot|one))?)(?= |$)"
+)
+"""A clause that goes back to the move of which the words before it spoke."""
+_SPOKEN_OF = 20
+"""So many words before such a clause that move is looked for."""
 _UNDOES = frozenset("undo rewind pair pairs".split())
 """In the game itself "go back a step" is one move of one side; with these words it may be one of both sides."""
 
@@ -54,7 +63,7 @@ class Turns:
         self, lattice: Lattice, tree: Tree, ahead: Lookahead, spine: Spine | None = None,
         again: Mapping[int, Mapping[int, float]] | None = None,
     ) -> None:  # fmt: skip
-        self.toks, self.context, self.idles = lattice.toks, lattice.context, lattice.idle
+        self.toks, self.context, self.idles, self.readings = lattice.toks, lattice.context, lattice.idle, lattice.readings
         self.tree, self.ahead, self.spine = tree, ahead, spine
         self.again = again or {}
         self.openings = Openings(tree)
@@ -69,10 +78,12 @@ class Turns:
         self.backwards = any(n.endswith((":BACK", ":REMEMBER")) for n in self.names)
         self.vague = self.context.vague(i)
         self.idle = self.idles.get(i)
+        self.verdict: list[Feature] = [("verdict", 1.0)] if verdict_at(self.toks, i) else []
         self.places = self._places(i)
         self.counted = self._counted(i)
         self.undoing = any(tok.text in _UNDOES for tok in self.toks[i : i + 9])
         self.put_back = self._put_back(i)
+        self.there = self._back_there(i)
 
     def _places(self, i: int) -> list[Turn]:
         """Mainline positions named by their number or as start or end, in the clause that begins at ``i``."""
@@ -99,6 +110,16 @@ class Turns:
         if opening is not None:
             found.append((opening, "goto", [("goto:opening", 1.0)]))
         return found
+
+    def _back_there(self, i: int) -> list[int]:
+        """The plies before the move that the words before token ``i`` spoke of, where the clause there goes back to it."""
+        if (i and not self.toks[i - 1].ends) or not _BACK_THERE.match(" ".join(tok.text for tok in self.toks[i : i + 14])):
+            return []
+        for k in range(i - 1, max(-1, i - _SPOKEN_OF), -1):
+            told = [m for m in self.readings(k) if m.end <= i and m.hear < 0.4 and (m.desc.to >= 0 or m.desc.castle)]
+            if told:
+                return list(dict.fromkeys(game_fits(self.tree, max(told, key=lambda m: m.end).desc)))
+        return []
 
     def _counted(self, i: int) -> int:
         """How many moves the clause that begins at ``i`` takes back ("go back two moves", "one move earlier"); 0: it does not."""
@@ -157,7 +178,7 @@ class Turns:
         node, main = hyp.node, self.tree.main
         found: list[Turn] = []
         if node.depth:
-            found.append((main[node.shared], "bk", []))
+            found.append((main[node.shared], "bk", self.verdict))
             if hyp.front > node.shared:
                 found.append((main[hyp.front], "bkG", []))
             if node.depth > 1 and node.parent is not None:
@@ -184,6 +205,7 @@ class Turns:
         if self.backwards and hyp.front > 0 and hyp.float_tok < 0:
             found.append((node, "fl", []))
         found.extend((place, act, feats) for place, act, feats in self.places if place is not node)
+        found.extend((main[ply], "goto", [("goto:there", 1.0)]) for ply in self.there if ply < hyp.front)
         if self.counted and (node.depth or self.undoing):
             act = "un" if node.depth else "um"
             found.extend((place, act, [("undo:counted", 1.0)]) for place in self._undone(node))

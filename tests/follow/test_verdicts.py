@@ -1,0 +1,49 @@
+"""Words that close a line by what follows from it."""
+
+from __future__ import annotations
+
+import pytest
+from followtalk import setup, words
+
+from timeline.follow.follow import follow_words
+from timeline.follow.lexer import tokens
+from timeline.follow.verdicts import verdict_at
+from timeline.score import read_score
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "so that's hopeless.", "so he can't take that.", "that is why nobody plays it.", "so both of those are out.", "not that, then.",
+        "therefore taking with the pawn is a mistake.", "so it had to be the other one.", "okay so this doesn't work.", "and that's exactly why",
+        "so that defence is no good",
+    ],
+)  # fmt: skip
+def test_a_conclusion(said: str) -> None:
+    assert verdict_at(tokens(words(said)), 0)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "it's a draw.", "and it's over.", "so he takes.", "so that is a check.", "so rook a five.", "that's a good square.",
+        "so this is winning for white", "he can't take it.", "that is how it goes", "not that it matters much",
+    ],
+)  # fmt: skip
+def test_no_conclusion(said: str) -> None:
+    assert not verdict_at(tokens(words(said)), 0)
+
+
+@pytest.mark.parametrize(
+    "verdict",
+    ["So that's out.", "So he can't do that.", "That's exactly why everybody waits here.", "So neither of those is any use.", "So not that."],
+)
+def test_the_board_goes_back_at_the_conclusion(verdict: str) -> None:
+    score = read_score(setup("R7/P5k1/8/8/7P/6K1/r7/8 w - - 0 1", "1. h5 Kh7 2. h6 Ra3+ 3. Kf4 Ra4+"))
+    said = (
+        "Pawn h five. King h seven. Pawn h six. If he takes it, king takes h six, rook h eight check, king g seven, a eight queen. "
+        f"{verdict} Let us look at this for a moment, because it comes up again and again in such endings. Rook a three check was played."
+    )
+    cues = follow_words(words(said), score, marks=False).cues
+    back = [cue.first for cue in cues if cue.address == "2w"][-1]
+    assert said.split()[back] == verdict.split()[0]
