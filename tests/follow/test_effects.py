@@ -67,3 +67,9 @@ def test_told(said: str, effect: str) -> None:
 def test_not_told(said: str) -> None:
     toks = tokens([Word(word, 400 * k, 400 * k + 300) for k, word in enumerate(said.split())])
     assert not {"queen", "front"} & {told.effect for i in range(len(toks)) for told in effect_at(toks, i)}
+
+
+@pytest.mark.parametrize("said", ["sorry in advance, he pushes", "we were told well in advance and he pushes"])
+def test_in_advance_tells_of_no_push(said: str) -> None:
+    toks = tokens([Word(word, 400 * k, 400 * k + 300) for k, word in enumerate(said.split())])
+    assert [toks[i].text for i in range(len(toks)) for told in effect_at(toks, i) if told.effect == "push"] == ["pushes"]

@@ -93,7 +93,8 @@ def _taking_back(toks: Sequence[Tok], i: int) -> bool:
 
 def effect_at(toks: Sequence[Tok], i: int) -> list[Told]:
     """The phrases that begin at token ``i``: the longest of each kind."""
-    if toks[i].text not in _HEADS or _taking_back(toks, i):
+    in_advance = toks[i].text == "advance" and i > 0 and toks[i - 1].text == "in"  # "sorry in advance"
+    if toks[i].text not in _HEADS or in_advance or _taking_back(toks, i):
         return []
     words = []
     for k in range(i, min(len(toks), i + 8)):
