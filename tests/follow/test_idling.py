@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+import chess
 import pytest
 from followtalk import setup, words
 
 from timeline.follow.follow import follow_words
-from timeline.follow.idling import idle_at
+from timeline.follow.idling import idle_at, waited
+from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
+from timeline.follow.lookahead import Lookahead
+from timeline.follow.tree import Tree
 from timeline.score import read_score
 
 ROOKS = read_score(setup("R7/P5k1/8/8/7P/6K1/r7/8 w - - 0 1", "1. h5 Kh7 2. h6 Ra3+ 3. Kf4 Ra4+"))
 HEAVY = read_score(setup("6k1/5ppp/8/8/8/2r5/5PPP/1R4K1 b - - 0 1", "1... h6 2. g3"))
+
+BRIDGE = read_score(setup("8/1k6/8/8/4P3/4K3/7r/6R1 w - - 0 1", "1. Rg5 Rh1 2. Kd4 Rd1+ 3. Ke5 Re1"))
 
 
 @pytest.mark.parametrize(
@@ -56,3 +62,25 @@ def test_a_move_named_after_such_words_is_that_move() -> None:
 def test_a_check_answered_somehow_does_not_hide_what_follows() -> None:
     said = "Here black played h six. If he goes king f eight, rook b eight check, king somewhere, rook b seven check, king somewhere, rook takes f seven."
     assert shown(HEAVY, said)[-1] == "Rxf7+"
+
+
+def test_a_check_after_a_comma_may_be_the_answer_to_the_move_before_it() -> None:
+    said = (
+        "Rook g five. Rook h one. King d four. Rook d one check. King e five, rook e one. Good. "
+        "But what if rook g four, black waits, king d four, check, king e five, check."
+    )
+    line = shown(BRIDGE, said)[6:]
+    assert [line[0], *line[2:]] == ["Rg4", "Kd4", "Rd1+", "Ke5"]
+
+
+def test_the_game_s_own_waiting_move_is_taken_unless_it_gives_something_away() -> None:
+    """The study's method is classical (Lucena); its moves are known to everybody who teaches rook endings."""
+    score = read_score(setup("6K1/4k1P1/8/8/8/8/7r/5R2 w - - 0 1", "1. Re1+ Kd7 2. Re4 Rh1 3. Kf7 Rf1+"))
+    toks = tokens(words("Black waits, king f seven, check."))
+    lattice, tree = Lattice(toks), Tree(score)
+    idle = idle_at(toks, 0)
+    third_rank = tree.child(tree.main[2], chess.Move.from_uci("e1e3"))
+    assert idle is not None
+    stands = waited(tree, Lookahead(lattice, tree), third_rank, idle)
+    assert stands is not None
+    assert stands.move == chess.Move.from_uci("h2h1")

@@ -52,8 +52,8 @@ REACH = 10
 NAMED, CLEAR = 0.5, 1.0
 """What the next mention is worth (``lookahead``) where it names a move clearly enough to be the one that these words announce:
 in the same sentence, in the next."""
-_DROPPED = 100
-"""So many centipawns more or less given away are told apart."""
+_DROPPED = 150
+"""So many centipawns more given away than by the best of them are told apart; less may be where a man stands only."""
 
 
 class Idle(NamedTuple):
@@ -105,10 +105,12 @@ def waited(tree: Tree, ahead: Lookahead, node: Node, said: Idle) -> Node | None:
     played = game.move if game is not None and not game.board.is_check() else None
     last = node.parent.move if node.parent is not None else None
 
+    least = min(worth(child) for _, child in kept)
+
     def rank(pair: tuple[Legal, Node]) -> tuple[bool, int, bool, bool, bool, str]:
         legal, child = pair
         back = last is not None and (legal.from_sq, legal.to_sq) == (last.to_square, last.from_square)
-        lost = worth(child) // _DROPPED
+        lost = (worth(child) - least) // _DROPPED
         return bool(node.checks(legal)), lost, legal.move != played, not back, legal.piece != chess.KING, legal.move.uci()
 
     return min(kept, key=rank)[1]

@@ -32,11 +32,14 @@ _STEERING = frozenset(
 
 
 class Anchor(NamedTuple):
-    """A mention that the words to come hold: its readings, and whether a position must allow it (``clear``)."""
+    """A mention that the words to come hold: its readings, and whether a position must allow it (``clear``).
+
+    ``shorter``: readings that end at a mark within it, for where no other fits ("king f7, check" may be two moves)."""
 
     start: int
     end: int
     descs: tuple[Desc, ...]
+    shorter: tuple[Desc, ...]
     worth: float
     clear: bool
 
@@ -85,11 +88,12 @@ class Lookahead:
     def _work_out(self, node: Node, at: int, left: int) -> Run:
         anchor = self.anchors[at]
         wanted = self.tree.next_main(node)
-        moves = []
-        for desc in anchor.descs:
-            for legal, cost, _ in matches(node, desc)[:4]:
-                if cost < 1.2 and legal.move not in moves:
-                    moves.append(legal.move)
+        moves: list[chess.Move] = []
+        for descs in (anchor.descs, anchor.shorter):
+            for desc in descs if not moves else ():
+                for legal, cost, _ in matches(node, desc)[:4]:
+                    if cost < 1.2 and legal.move not in moves:
+                        moves.append(legal.move)
         follow = left > 1 and at + 1 < len(self.anchors)
         if follow and self.anchors[at + 1].start - anchor.end > REACH_TOKENS:
             follow = False
@@ -162,5 +166,7 @@ def _anchors(lattice: Lattice) -> Iterator[Anchor]:
         soft = any(name in _STEERING for name in lattice.names(first)) or first.hear >= 0.4
         clear = first.kind in _CLEAR and not soft
         worth = _WORTH[first.kind] * (0.6 if soft else 1.0)
-        yield Anchor(i, end, tuple(dict.fromkeys(m.desc for m in kept)), worth, clear)
+        shorter = [m for m in exact if m.end < end and lattice.toks[m.end - 1].ends]
+        descs, others = (tuple(dict.fromkeys(m.desc for m in ms)) for ms in (kept, shorter))
+        yield Anchor(i, end, descs, others, worth, clear)
         i = end
