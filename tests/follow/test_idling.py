@@ -84,3 +84,14 @@ def test_the_game_s_own_waiting_move_is_taken_unless_it_gives_something_away() -
     stands = waited(tree, Lookahead(lattice, tree), third_rank, idle)
     assert stands is not None
     assert stands.move == chess.Move.from_uci("h2h1")
+
+
+def test_the_man_that_goes_somewhere_does_not_make_the_move_of_another() -> None:
+    """Black's rook could go to g5 as well, but it was the king that moved."""
+    toks = tokens(words("King somewhere, rook g five."))
+    lattice, tree = Lattice(toks), Tree(read_score(setup("8/3k2P1/5K2/4R3/8/8/6r1/8 b - - 0 1", "1... Kd6")))
+    idle = idle_at(toks, 0)
+    assert idle is not None
+    stands = waited(tree, Lookahead(lattice, tree), tree.root, idle)
+    assert stands is not None
+    assert stands.board.piece_type_at(stands.move.to_square) == chess.KING

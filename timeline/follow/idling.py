@@ -96,7 +96,8 @@ def waited(tree: Tree, ahead: Lookahead, node: Node, said: Idle) -> Node | None:
     after = [(legal, tree.child(node, legal.move)) for legal in quiet]
     runs = [ahead.run(child, said.end, 1) for _, child in after]
     most = max((run.worth for run in runs), default=0.0)
-    if not after or here.worth >= (CLEAR if _parted(ahead, said) else NAMED) or (here.stopped and not most):
+    named = here.worth >= (CLEAR if _parted(ahead, said) else NAMED) and not _of_another(ahead, said)
+    if not after or named or (here.stopped and not most):
         return None  # what is named next is this side's move, or no move helps
     kept = [pair for pair, run in zip(after, runs, strict=True) if run.worth == most and not (run.stopped and not most)]
     if not kept:
@@ -114,6 +115,13 @@ def waited(tree: Tree, ahead: Lookahead, node: Node, said: Idle) -> Node | None:
         return bool(node.checks(legal)), lost, legal.move != played, not back, legal.piece != chess.KING, legal.move.uci()
 
     return min(kept, key=rank)[1]
+
+
+def _of_another(ahead: Lookahead, said: Idle) -> bool:
+    """Whether the next mention is of another man than the words name ("king somewhere, rook g5")."""
+    at = ahead.first[said.end]
+    men = {desc.piece for desc in ahead.anchors[at].descs} if at < len(ahead.anchors) else set()
+    return bool(said.man and men) and men.isdisjoint((0, said.man))
 
 
 def _parted(ahead: Lookahead, said: Idle) -> bool:
