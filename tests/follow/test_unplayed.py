@@ -63,12 +63,14 @@ def test_a_man_that_is_not_there(said: str, words: str) -> None:
         ("These are the moves. D five, castles.", ""),
         ("White threatens takes c six, takes, and knight e five.", ""),  # told move by move
         ("White threatens bishop takes c six and knight takes e five.", "bishop takes c six knight takes e five"),
-        ("You can go f five, you can go king h one, it is all fine.", "go f five go king h one"),
-        ("Black might play rook e eight and black might play a six.", "play rook e eight play a six"),
+        ("You can go f five, you can go king h one, you can go a four.", "go f five go king h one go a four"),
+        ("You can take on d four or you can go queen b six. Knight c three.", ""),  # one of them may be gone on with
         ("You can go f five, he can go h six.", ""),  # two sides: a line
         ("You can go f five, you can also wait.", ""),
         ("She has to run. Where to? F three, a six or c four.", "f three a six c four"),
         ("Where to? F three.", ""),
+        ("Where were we? E four, e five.", ""),
+        ("Which way should black take? D takes c six, queen takes d eight.", ""),
         ("What now? Queen takes, king takes.", ""),
         ("He would like to take on e five and then take on d six.", "take on e five take on d six"),
     ],

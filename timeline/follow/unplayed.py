@@ -43,6 +43,7 @@ _MAY = re.compile(
     r"(?: (?:do|play|go|go for|try|have|choose|put|consider))?(?: the move)?"
 )
 """Before a move that one side may make: said again with the next move, it is a list ("you can go f5, you can go h3")."""
+_WHERE = re.compile(r"where(?: (?:to|else|exactly|then|now))*(?: (?:can|could|should|does|will|shall|must) (?:he|she|it|the [a-z]+)(?: [a-z]+){0,3})?")
 _JOINS = frozenset("and or also even simply just maybe perhaps either with then possibly say like playing plus".split())
 _SERIES = frozenset("and then next followed by later".split())
 _NAMED = frozenset("full pawn to capsq cap castle san effect promo".split())
@@ -154,7 +155,11 @@ class Unplayed:
         if self._longest(i) is None:
             return
         before = self._words_before(i, over=",")
-        if _LIST.search(before) if before else self._where(i):
+        if not before and self._where(i):
+            members = self._chain(i, _JOINS, commas=True)
+            if any(m.kind not in ("pawn", "to") for m in members):
+                return
+        elif before and _LIST.search(before):
             members = self._chain(i, _JOINS, commas=True)
         elif before and _WISH.search(before):
             members = self._chain(i, _SERIES, commas=False)
@@ -171,7 +176,8 @@ class Unplayed:
         k = i
         while k > 0 and i - k < REACH_TOKENS and (k == i or self.toks[k - 1].ends not in (".", "?")):
             k -= 1
-        return i > 0 and self.toks[i - 1].ends == "?" and self.toks[k].text in ("where", "which")
+        asked = " ".join(tok.text for tok in self.toks[k:i])
+        return i > 0 and self.toks[i - 1].ends == "?" and _WHERE.fullmatch(asked) is not None
 
     def _offered(self, i: int) -> None:
         """Moves that the same words offer one after the other, beginning with one at token ``i``."""
@@ -184,7 +190,7 @@ class Unplayed:
             again = _MAY.fullmatch(" ".join(tok.text for tok in self.toks[m.end : at]))
             if again is None or again["may"] != offered["may"] or any(tok.ends == "?" for tok in self.toks[m.end - 1 : at]):
                 break
-        if len(members) > 1:
+        if len(members) > 2:  # of two the second is often gone on with
             for m in members:
                 self._idle.update(range(m.start, m.end))
 
