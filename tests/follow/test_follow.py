@@ -19,7 +19,7 @@ from timeline.follow.lexer import tokens
 from timeline.follow.lookahead import Lookahead
 from timeline.follow.matching import fit_of, matches
 from timeline.follow.mentions import Desc
-from timeline.follow.numbers import move_number, number_before
+from timeline.follow.numbers import move_number, number_before, place_number
 from timeline.follow.openings import Openings
 from timeline.follow.sense import exchanged
 from timeline.follow.tree import Node, Tree
@@ -257,6 +257,22 @@ def test_move_numbers_are_read() -> None:
     assert move_number(toks, texts.index("number") - 1) == (9, 3)
     assert number_before(toks, texts.index("queen")) == (12, False)
     assert number_before(toks, texts.index("rook")) == (21, True)
+
+
+@pytest.mark.parametrize(
+    ("said", "place"),
+    [
+        ("let us go back to move twelve", 12),
+        ("it has stood there since move twelve", 0),
+        ("white resigned here, at move twelve", 0),
+        ("it ended on move thirty eight", 0),
+        ("he resigned. On move twelve he was better", 12),
+        ("by move twelve the king is out", 12),
+    ],
+)
+def test_a_move_s_number_names_a_place_or_only_a_time(said: str, place: int) -> None:
+    toks = tokens(words(said))
+    assert max(place_number(toks, k)[0] for k in range(len(toks))) == place
 
 
 def test_an_opening_s_name_is_found_only_where_the_game_reaches_it() -> None:

@@ -55,6 +55,26 @@ def test_a_man_that_is_not_there(said: str, words: str) -> None:
 @pytest.mark.parametrize(
     ("said", "words"),
     [
+        ("Here, before he played his bishop to g three, he was fine.", "he played his bishop to g three"),
+        ("It was equal before white pushed g four.", "white pushed g four"),
+        ("Right before the knight takes on d four, stop.", "the knight takes on d four"),
+        ("Before playing rook e one he should think.", "playing rook e one"),
+        ("I told him before I castled.", "i castled"),
+        ("So queen before he took on d five.", ""),  # b4, misheard
+        ("He goes a five before he takes on d five.", ""),
+        ("And now rook g three isn't protected, so I have to go closer.", "rook g three"),
+        ("Knight d five is no longer a threat.", "knight d five"),
+        ("Knight d five isn't possible because the pawn takes.", ""),  # it may be shown
+        ("Knight d five isn't bad.", ""),
+    ],
+)
+def test_a_move_that_is_not_made(said: str, words: str) -> None:
+    assert idle(said) == words
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
         ("Possible moves are queen a four, f six, and knight takes d four.", "queen a four f six knight takes d four"),
         ("He has a choice of plans, among them king f eight or simply c takes d four.", "king f eight c takes d four"),
         ("You could think of rook d one, or of h three.", ""),  # the second "of" begins anew: left to the search

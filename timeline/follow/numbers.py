@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from timeline.follow.lexer import Tok
@@ -22,6 +23,14 @@ NTH = {
     )
 } | {"thirtieth": 30, "fortieth": 40}  # fmt: skip
 _OWNERS = {"white's": "white", "black's": "black"}
+_SPAN = frozenset("since until till".split())
+"""Before a move's number: the talk stays where it is ("it has not moved since move twelve")."""
+_ENDED = re.compile(
+    r"\b(?:resign(?:s|ed)?|gave up|gives up|ended|ends|lasted|over|agreed|(?:shook|shake) hands|stops|stopped)(?: (?:it|here|there|then|finally))*"
+    r" (?:on|at|after|by)$"
+)
+"""Before a move's number: the game's length is told, no place in it."""
+_SAID_BEFORE = 6
 
 
 def number_at(toks: Sequence[Tok], k: int) -> tuple[int, int]:
@@ -52,6 +61,16 @@ def move_number(toks: Sequence[Tok], i: int) -> tuple[int, int]:
         k += 1
     number, used = number_at(toks, k)
     return (number, k + used - i) if number else (0, 0)
+
+
+def place_number(toks: Sequence[Tok], i: int) -> tuple[int, int]:
+    """``move_number`` where it names a place that the talk may go to."""
+    found = move_number(toks, i)
+    if found[0] and i:
+        before = " ".join(f"{tok.text}{' ,' if tok.ends in ('.', '?') else ''}" for tok in toks[max(0, i - _SAID_BEFORE) : i])
+        if (toks[i - 1].text in _SPAN and not toks[i - 1].ends) or _ENDED.search(before):
+            return 0, 0
+    return found
 
 
 def moves_made(toks: Sequence[Tok], i: int) -> int:

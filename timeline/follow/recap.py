@@ -23,7 +23,7 @@ import chess
 
 from timeline.follow.context import Context
 from timeline.follow.mentions import Mention
-from timeline.follow.numbers import move_number, mover_named
+from timeline.follow.numbers import mover_named, place_number
 from timeline.follow.spine import Spine
 from timeline.follow.tree import Tree
 
@@ -104,7 +104,7 @@ class Recap:
         if _END.search(text):
             add(last, "end")
         for j in range(i, end):
-            number, used = move_number(self.toks, j)
+            number, used = place_number(self.toks, j)
             if number and used:
                 for name, ply in self.tree.numbered(number, mover_named(self.toks, j)):
                     add(ply, f"number {name}")

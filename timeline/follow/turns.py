@@ -13,7 +13,7 @@ from timeline.follow.lattice import BIDS, PUTS, Lattice
 from timeline.follow.lookahead import Lookahead
 from timeline.follow.matching import game_fits
 from timeline.follow.naming import squares
-from timeline.follow.numbers import move_number, mover_named
+from timeline.follow.numbers import mover_named, place_number
 from timeline.follow.openings import Openings
 from timeline.follow.sense import dropped, exchanged
 from timeline.follow.spine import Spine, level
@@ -92,7 +92,7 @@ class Turns:
         found: list[Turn] = []
         for k in range(i, min(len(self.toks), i + 14)):
             words.append(self.toks[k].text)
-            number, used = move_number(self.toks, k)
+            number, used = place_number(self.toks, k)
             if number and used:
                 for name, ply in self.tree.numbered(number, mover_named(self.toks, k)):
                     found.append((main[ply], "goto", [(f"goto:{name}", 1.0)]))

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from timeline.follow.absent import CLAUSE, denied
 from timeline.follow.lexer import Tok
 from timeline.follow.mentions import Desc, Mention
+from timeline.follow.notmade import not_yet, ruled_out
 from timeline.follow.vocabulary import PIECE_WORDS
 
 Readings = Callable[[int], Sequence[Mention]]
@@ -77,6 +78,7 @@ class Unplayed:
             self._listed(i)
             self._offered(i)
             self._owned(i)
+            self._not_made(i)
             if i and _THREAT.search(self._words_before(i)):
                 m = self._longest(i)
                 self._threats.update(range(i, m.end if m else i))
@@ -138,6 +140,12 @@ class Unplayed:
         men = [m.end for m in self.readings(i) if m.kind == "piece" and not m.desc.effect]
         if men and _OWNED.search(self._words_before(i)):
             self._idle.update(range(i, max(men)))
+
+    def _not_made(self, i: int) -> None:
+        self._idle.update(not_yet(self.toks, i, self._longest))
+        m = self._longest(i)
+        if m is not None and ruled_out(self.toks, m):
+            self._idle.update(range(i, m.end))
 
     def _instead(self, i: int) -> None:
         for k in range(i + 2, min(len(self.toks), i + 3 + FILLERS_AT_MOST)):
