@@ -55,6 +55,7 @@ _STARTS = (
     ("wished", "it is only wished for"),
     ("idle", "words say only that a move is made"),
     ("verdict", "words conclude a line"),
+    ("listed", "the next of a list begins where the last began"),
     ("goto:there", "words go back to the move spoken of"),
     ("refused", "what came before is said not to be played"),
     ("other:", "it is another choice"),

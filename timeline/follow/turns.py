@@ -9,6 +9,7 @@ import chess
 
 from timeline.follow.hypotheses import Feature, Hyp
 from timeline.follow.idling import waited
+from timeline.follow.items import items
 from timeline.follow.lattice import BIDS, PUTS, Lattice
 from timeline.follow.lookahead import Lookahead
 from timeline.follow.matching import game_fits
@@ -67,6 +68,7 @@ class Turns:
         self.tree, self.ahead, self.spine = tree, ahead, spine
         self.again = again or {}
         self.openings = Openings(tree)
+        self.items = items(lattice.toks)
         self._at = -1
 
     def _look(self, i: int) -> None:
@@ -142,6 +144,22 @@ class Turns:
                 found.append(place)
         return found
 
+    def _item(self, hyp: Hyp, told: int) -> Iterator[Turn]:
+        """Back to where the first move after token ``told``, of the list's item before, was played."""
+        first: Hyp | None = None
+        step: Hyp | None = hyp
+        while step is not None and step.tok >= told:
+            if step.mention is not None and step.base is not None and step.node is not step.base:
+                first = step
+            step = step.prev
+        base = first.base if first is not None else None
+        place = hyp.node.parent
+        while place is not None and place is not base:
+            place = place.parent
+        if place is not None:
+            act = "un" if place.depth else "bk" if place.ply == hyp.node.shared else "goto"
+            yield place, act, [("listed", 1.0)]
+
     def _put_back(self, i: int) -> tuple[chess.PieceType, chess.Square] | None:
         """The man and the square of a clause at token ``i`` that puts it back there ("put my rook back on a6")."""
         man: chess.PieceType | None = None
@@ -209,6 +227,8 @@ class Turns:
         if self.counted and (node.depth or self.undoing):
             act = "un" if node.depth else "um"
             found.extend((place, act, [("undo:counted", 1.0)]) for place in self._undone(node))
+        if i in self.items and node.depth:
+            found.extend(self._item(hyp, self.items[i]))
         if self.put_back and node.depth:
             found.extend((place, "un", [("undo:counted", 1.0)]) for place in self._before(node, *self.put_back))
         whole = [(target, act, [*feats, *self._features(hyp, target, act, i)]) for target, act, feats in found]
