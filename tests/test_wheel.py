@@ -20,7 +20,7 @@ def test_the_wheel_holds_our_packages_their_data_and_nothing_else(tmp_path: Path
     names = zipfile.ZipFile(wheel).namelist()
     assert {n.split("/")[0].split("-")[0] for n in names} == {"timeline", "overlays", "plyline"}
     for needed in (
-        "timeline/py.typed", "overlays/py.typed", "timeline/follow/weights.json", "timeline/follow/leadin.json",
+        "timeline/py.typed", "overlays/py.typed", "timeline/follow/weights.json", "timeline/follow/leadin.npz",
         "overlays/layouts.toml", "overlays/themes/lagoon.toml",
     ):  # fmt: skip
         assert needed in names

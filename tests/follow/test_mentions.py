@@ -1,4 +1,4 @@
-"""Mentions: what stretches of words say of a move, before any board is asked; and leading phrases, marks, questions."""
+"""Mentions: what stretches of words say of a move, before any board is asked; and marks, questions."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from followtalk import LEGAL, setup, words
 
 from timeline.follow import follow_words
 from timeline.follow.lattice import Lattice
-from timeline.follow.leadin import candidates, lead_in
 from timeline.follow.lexer import tokens
 from timeline.follow.mentions import Desc, Mention
 from timeline.follow.pointing import role_of
@@ -82,16 +81,6 @@ def test_mishearings_are_read_at_a_cost(heard: str, desc: Desc) -> None:
 @pytest.mark.parametrize("text", ["hello", "the", "and then we", "before", "to", "a"])
 def test_small_words_are_no_moves_by_themselves(text: str) -> None:
     assert not [m for m in readings(text) if m.hear < 0.4]
-
-
-def test_the_announcing_phrase_begins_with_its_small_words() -> None:
-    lattice = Lattice(tokens(words("That was slow. And now White plays the knight to f3.")))
-    start = next(k for k, tok in enumerate(lattice.toks) if tok.text == "knight")
-    m = next(m for m in lattice.readings(start) if m.end == lattice.n)
-    first = lead_in(lattice.context, m, 0)
-    assert lattice.toks[first].text in ("and", "now", "white")
-    assert lead_in(lattice.context, m, m.start) == m.start
-    assert all(m.start >= k >= 5 for k in candidates(lattice.context, m, 5))
 
 
 @pytest.mark.parametrize(

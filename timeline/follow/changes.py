@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import chess
 
@@ -64,7 +64,7 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
         if m is None:
             raw.append(Change(step.tok, step.tok, min(len(toks) - 1, step.tok + 2), step.node, None))
         else:
-            first = max(lead_in(context, m, step.last_end), min(pinned + 1, len(toks) - 1))
+            first = max(lead_in(context, step), min(pinned + 1, len(toks) - 1))
             if shown >= 0 and step.last_end <= shown:  # no words tell the move of the person's cue
                 first = max(first, _after_clause(lattice, shown, m.start))
             announced = _announced(lattice, taken[k - 1], step) if k else -1
@@ -98,7 +98,7 @@ def _announced(lattice: Lattice, before: Step, step: Step) -> int:
         return -1
     if told.desc.effect != "same" and not led(step.node, told.desc):
         return -1
-    return lead_in(lattice.context, told, before.last_end)
+    return lead_in(lattice.context, replace(step, mention=told, last_end=before.last_end, last_act=before.last_act))
 
 
 def _after_clause(lattice: Lattice, k: int, most: int) -> int:

@@ -54,7 +54,8 @@ def key_of(hyp: Hyp) -> Key:
 
 @dataclass
 class Step:
-    """One action of the best hypothesis: ``act`` moved the board (or ignored a mention) at token ``tok``."""
+    """One action of the best hypothesis: ``act`` moved the board (or ignored a mention) at token ``tok``; ``last_end`` and
+    ``last_act``: where the words that were used before it end, and for what."""
 
     act: str
     node: Node
@@ -66,6 +67,7 @@ class Step:
     float_tok: int = -1
     margin: float = 0.0
     rival: Node | None = None
+    last_act: str = "0"
 
 
 def log_add(a: float, b: float) -> float:
@@ -82,8 +84,8 @@ def steps(final: Hyp) -> list[Step]:
     while hyp.prev is not None:
         before = hyp.prev
         if hyp.act != "pass":
-            flown = before.float_tok
-            out.append(Step(hyp.act, hyp.node, before.node, hyp.mention, hyp.tok, before.last_end, hyp.base, flown))
+            since = (before.last_end, hyp.base, before.float_tok)
+            out.append(Step(hyp.act, hyp.node, before.node, hyp.mention, hyp.tok, *since, last_act=before.last_act))
         hyp = before
     out.reverse()
     return out
