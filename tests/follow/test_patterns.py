@@ -350,7 +350,7 @@ PATTERNS = [
         "a move like this, queen c seven",
         DECLINED,
         "D four, d five, c four, e six, knight c three, knight f six, bishop g five. A move like this, h six, for instance. But in the game bishop e seven.",
-        "4w h6 | 4b",
+        "4w h6 | 4w | 4b",
     ),
     (
         "something like e six",
@@ -428,7 +428,7 @@ PATTERNS = [
         "instead (branch before last move)",
         LEGAL,
         "E four, e five, knight f three, d six. Instead, knight c six is the normal move. In the game bishop c four.",
-        "2b | 2w Nc6 | 3w",
+        "2b | 2w Nc6 | 2b | 3w",
     ),
     (
         "what if",
@@ -686,7 +686,7 @@ PATTERNS = [
         "E four, e five, knight f three, knight c six, bishop c four, bishop c five, c three, knight f six, d four, takes, takes, bishop "
         "b four check, knight c three, knight takes e four, castles, bishop takes c three, d five, bishop f six. Had white simply taken "
         "back on c three, d five would have been fine. In the game rook e one.",
-        "9b | 8b bxc3 | 8b bxc3 d5 | 10w",
+        "9b | 8b bxc3 | 8b bxc3 d5 | 9b | 10w",
     ),
     (
         "what follows a condition belongs to it",
