@@ -39,6 +39,7 @@ def shown_after(text: str, score: Score) -> list[tuple[str, str]]:
         ("Remember this picture, with the knight just taken on d4.", [("Remember", "7w")]),
         ("Let us go back to where he put his pawn on a6. Was it needed?", [("Let", "3b")]),
         ("Go back to the start. Everything is still there.", [("Go", "start")]),
+        ("Look here, before he played his pawn to a6, he was fine.", [("Look", "3w")]),
         ("And this is how it ended. Thank you.", []),  # it stands there
         ("I like the bishops very much. The pawn on e4 is weak.", []),
         (
@@ -63,12 +64,27 @@ def test_every_option_is_a_position_of_the_mainline_that_the_words_can_mean() ->
     clauses = [i for i in recap.clauses() if i >= recap.end]
     found = {i: recap.grounds(i) for i in clauses}
     meant = found[clauses[0]] if len(found[clauses[0]]) > 2 else found[clauses[1]]
-    assert {12, 13} <= set(meant)  # before and after the knight's move
+    assert 12 in meant  # before the knight's move
+    assert 13 not in meant
     assert set(meant) <= {-1, *range(len(score.moves) + 1)}
     king = next(i for i in clauses if recap.toks[i + 1].text == "king")
     assert set(found[king]) <= {-1, len(score.moves)}  # no king comes to h5: only staying, and where the game ended
     for odds in recap.all_odds().values():
         assert all(value > LEAST for value in odds.values())
+
+
+@pytest.mark.parametrize(
+    ("said", "plies"),
+    [
+        ("One last look, before he played his knight to d4.", {12}),
+        ("One last look, after the white knight came to d4.", {13}),
+        ("One last look at the knight on d4.", {12, 13}),
+    ],
+)
+def test_before_and_after_rule_the_move_that_follows(said: str, plies: set[int]) -> None:
+    recap = recap_of(f"{TOLD} {said}", read_score(GAME))
+    first = next(i for i in recap.clauses() if recap.toks[i].text == "one")
+    assert set(recap.grounds(first)) - {-1, 14} == plies
 
 
 def test_words_that_name_no_place_of_the_game_are_no_option_before_its_end() -> None:

@@ -31,6 +31,8 @@ REACH = 22
 """Words of a clause and of those that follow in its sentence that are read for the position meant."""
 LEAST = -1.5
 """Log-odds under which a position is no option of the search."""
+_TIED = 6
+"""So many words before a mention, with its own, are read for the one that rules it."""
 _TOLD = 0.5
 _WORDS = {
     "HERE": "here this that's there these it's",
@@ -52,7 +54,7 @@ _WORDS = {
 _CLASS = {word: name for name, words in _WORDS.items() for word in words.split()}
 _END = re.compile(
     r"(?:final|end|last|closing) (?:position|picture|board)|at the (?:very )?end\b|(?:where|how|here) (?:it|the game|we) (?:all )?"
-    r"(?:ended|ends|stopped|finished)|(?:it|the game) ended (?:here|there)|that's the end|the end of (?:it|the game)"
+    r"(?:ended|ends|stopped|finished)|(?:it|the game) ended (?:here|there)|(?:this|that|here)(?:'s| is| was) (?:our|the|my|his|her|that) mate (?:again|once more)|that's the end|the end of (?:it|the game)"
 )
 _START = re.compile(
     r"(?:starting|initial|opening|first|very first) (?:position|picture|board|diagram)|start position"
@@ -143,11 +145,23 @@ class Recap:
         link = (
             before if before in ("before", "after", "when", "with", "on", "to", "the", "and", "here", "this") else "-"
         )
+        tie = self._tie(m.start)
         for at, ply in enumerate(plies):
             many = "only" if len(plies) == 1 else "last" if at == len(plies) - 1 else "more"
             kind = f"{m.kind}:{m.prep or '-'}"
-            add(ply + 1, "after", f"after {min(n, 2)}", f"after {many}", f"after {kind}", f"after {link}")
-            add(ply, "before", f"before {min(n, 2)}", f"before {many}", f"before {kind}", f"before {link}")
+            if tie != "before":
+                add(ply + 1, "after", f"after {min(n, 2)}", f"after {many}", f"after {kind}", f"after {link}")
+            if tie != "after":
+                add(ply, "before", f"before {min(n, 2)}", f"before {many}", f"before {kind}", f"before {link}")
+
+    def _tie(self, start: int) -> str:
+        """ "before" or "after" where that word rules a mention at token ``start`` ("before he played his bishop to g3")."""
+        for k in range(start - 1, max(-1, start - _TIED), -1):
+            if self.toks[k].ends or self.context.chessy[k]:
+                break
+            if self.toks[k].text in ("before", "after"):
+                return self.toks[k].text
+        return ""
 
     def _where(self, ply: int, front: int, last: int, named: Sequence[Mention]) -> list[str]:
         """How the position stands to what was told so far, and to all that is said to stand there."""
