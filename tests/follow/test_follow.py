@@ -266,8 +266,12 @@ def test_move_numbers_are_read() -> None:
         ("it has stood there since move twelve", 0),
         ("white resigned here, at move twelve", 0),
         ("it ended on move thirty eight", 0),
+        ("white resigned after move twelve", 0),
         ("he resigned. On move twelve he was better", 12),
         ("by move twelve the king is out", 12),
+        ("the king comes over on move twelve", 12),
+        ("it was over on move twelve", 0),
+        ("see how it ends after move twelve", 12),
     ],
 )
 def test_a_move_s_number_names_a_place_or_only_a_time(said: str, place: int) -> None:

@@ -1,6 +1,6 @@
 """Items of a spoken list: "One, knight f6. … Two, b5 straight away." With each the talk is back where the first began.
 
-Of 26 such words in sidelines of 164 lessons the board goes back with all but two; numbers of moves ("two, knight f3") are told in
+Of 24 such words in sidelines of 164 lessons the board goes back with 22; numbers of moves ("two, knight f3") are told in
 the game itself, where there is nothing to go back from.
 """
 

@@ -26,8 +26,8 @@ _OWNERS = {"white's": "white", "black's": "black"}
 _SPAN = frozenset("since until till".split())
 """Before a move's number: the talk stays where it is ("it has not moved since move twelve")."""
 _ENDED = re.compile(
-    r"\b(?:resign(?:s|ed)?|gave up|gives up|ended|ends|lasted|over|agreed|(?:shook|shake) hands|stops|stopped)(?: (?:it|here|there|then|finally))*"
-    r" (?:on|at|after|by)$"
+    r"\b(?:resign(?:s|ed)?|gave up|gives up|ended|ends|lasted|(?:it's|is|was|all) over|agreed|(?:shook|shake) hands|stops|stopped)"
+    r"(?: (?:it|here|there|then|finally))* (?:on|at|by|(?<!ends )after)$"
 )
 """Before a move's number: the game's length is told, no place in it."""
 _SAID_BEFORE = 6
