@@ -62,6 +62,8 @@ def test_a_man_that_is_not_there(said: str, words: str) -> None:
         ("I told him before I castled.", "i castled"),
         ("So queen before he took on d five.", ""),  # b4, misheard
         ("He goes a five before he takes on d five.", ""),
+        ("It was fine a4 before king takes d five.", ""),
+        ("He plays before she took on d five.", ""),
         ("And now rook g three isn't protected, so I have to go closer.", "rook g three"),
         ("Knight d five is no longer a threat.", "knight d five"),
         ("Knight d five isn't possible because the pawn takes.", ""),  # it may be shown

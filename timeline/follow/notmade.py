@@ -12,9 +12,10 @@ from timeline.follow.vocabulary import PIECE_WORDS
 _REACH = 5
 """So many words stand at most between "before" and the words that tell the move."""
 _PAST = frozenset("went took put brought threw chose ran came made did had swung struck hit".split())
+_DOING = frozenset("playing pushing taking moving putting going castling choosing retreating capturing exchanging swapping bringing".split())
 _LEADS = frozenset("right just even shortly here position moment picture move".split())
 """Before "before" that is no square: "here, before he plays g4"."""
-_SQUARE = frozenset("on to at onto from into pawn and then".split())
+_SQUARE = frozenset("on to at onto from into pawn and then plays played goes went pushes pushed puts put".split())
 """Before "before" that is b4 misheard, or may be."""
 _RULED_OUT = re.compile(
     r"(?:is|was)(?:n't| not| no longer|n't really| not really) (?:even |now |quite )?(?:a (?:thing|threat)|an option|protected|defended"
@@ -35,7 +36,7 @@ def not_yet(toks: Sequence[Tok], i: int, longest: Callable[[int], Mention | None
         m = longest(k)
         if m is not None and (m.desc.to >= 0 or m.desc.castle):
             told = [tok.text for tok in toks[i + 1 : m.end]]
-            past = any(word in _PAST or word.endswith("ed") for word in told) or told[0].endswith("ing")
+            past = any(word in _PAST or word.endswith("ed") for word in told) or told[0] in _DOING
             return range(i + 1, m.end) if past or led else range(0)
         if toks[k].ends:
             break
