@@ -147,6 +147,24 @@ PATTERNS = [
         "start Ra6 Ke7 Rh6 Kf7 | start Ra6 Ke7 | start Ra6 Ke7 Ke2 | start Ra6 Ke7 Ke2 Kd7",
     ),
     (
+        "put the knight back, in the game",
+        "1. e4 e5 2. Nf3 Nc6 3. Bc4 Nf6 *",
+        "E4, e5, knight f3, knight c6. But let me put the knight back and show you another way. D6, d4. In the game knight c6, bishop c4.",
+        "2w | 2b | 2w | 2w d6 | 2w d6 d4 | 2b | 3w",
+    ),
+    (
+        "put the rook back, no square named",
+        setup("4k3/8/8/8/8/8/R7/4K3 w - - 0 1", "1. Ra7 Kd8"),
+        "Rook a7. Or rook a6, king e7, rook h6, king f7. So put the rook back. Now king e2, king d7.",
+        "start Ra6 Ke7 Rh6 Kf7 | start Ra6 Ke7 | start Ra6 Ke7 Ke2 | start Ra6 Ke7 Ke2 Kd7",
+    ),
+    (
+        "he put the rook back: a move",
+        setup("4k3/8/8/8/8/8/R7/4K3 w - - 0 1", "1. Ra7 Kd8 2. Ra2 Ke7"),
+        "Rook a7, king d8. He put the rook back, king e7.",
+        "1w | 1b | 2w | 2b",
+    ),
+    (
         "both sides castle, in a sideline",
         "1. e4 e5 2. Nf3 Nc6 3. Bc4 Bc5 4. c3 Nf6 *",
         "E4, e5, knight f3, knight c6, bishop c4, bishop c5, c3. If instead of that d3, knight f6, both sides castle, h3. "

@@ -52,6 +52,8 @@ _BACK_THERE = re.compile(
 """A clause that goes back to the move of which the words before it spoke."""
 _SPOKEN_OF = 20
 """So many words before such a clause that move is looked for."""
+_SHORTLY = 4
+"""A man that is put back in the game itself moved at most so many plies ago."""
 _UNDOES = frozenset("undo rewind pair pairs".split())
 """In the game itself "go back a step" is one move of one side; with these words it may be one of both sides."""
 
@@ -160,35 +162,39 @@ class Turns:
             act = "un" if place.depth else "bk" if place.ply == hyp.node.shared else "goto"
             yield place, act, [("listed", 1.0)]
 
-    def _put_back(self, i: int) -> tuple[chess.PieceType, chess.Square] | None:
-        """The man and the square of a clause at token ``i`` that puts it back there ("put my rook back on a6")."""
+    def _put_back(self, i: int) -> tuple[chess.PieceType, chess.Square | None] | None:
+        """The man, and the square if one is named, of a clause at token ``i`` that puts it back ("put my rook back on a6",
+        "let me put the knight back")."""
         man: chess.PieceType | None = None
         put = False
-        for k in range(i, min(len(self.toks) - 2, i + 9)):
+        for k in range(i, min(len(self.toks), i + 9)):
             word = self.toks[k].text
             put = put or word in PUTS
             if not put and word not in BIDS:  # "he put the rook back on a6" is a move
                 return None
             if put and word in PIECE_WORDS and PIECE_WORDS[word][1] < 0.4:
                 man = PIECE_WORDS[word][0]
-            if man and word == "back" and self.toks[k + 1].text in ("on", "to"):
-                for square, _, cost, _ in squares(self.toks, k + 2):
-                    if cost < 0.4:
-                        return man, square
+            if man and word == "back":
+                if k < len(self.toks) - 2 and self.toks[k + 1].text in ("on", "to"):
+                    return next(((man, square) for square, _, cost, _ in squares(self.toks, k + 2) if cost < 0.4), None)
+                return man, None
             if self.toks[k].ends:
                 break
         return None
 
     @staticmethod
-    def _before(node: Node, man: chess.PieceType, square: chess.Square) -> Iterator[Node]:
-        """The latest position of a line in which a man stood where it no longer stands."""
+    def _before(node: Node, man: chess.PieceType, square: chess.Square | None) -> Node | None:
+        """The latest position of a line in which a man stood where it no longer stands; of no square: before it last moved."""
         place: Node | None = node
-        while place is not None and place.ply >= node.shared:
-            if place.board.piece_type_at(square) == man:
-                if place is not node:
-                    yield place
-                return
+        while place is not None and (place.ply >= node.shared if node.depth else place.ply >= node.ply - _SHORTLY):
+            before = place.parent if bool(place.depth) == bool(node.depth) else None
+            if square is None and before is not None and place.move is not None:
+                if before.board.piece_type_at(place.move.from_square) == man:
+                    return before
+            if square is not None and place.board.piece_type_at(square) == man:
+                return place if place is not node else None
             place = place.parent
+        return None
 
     def options(self, hyp: Hyp, i: int, rank: int) -> list[Turn]:
         """Every turn that hypothesis ``hyp`` may take at token ``i``; ``rank`` is its place in the beam."""
@@ -229,8 +235,9 @@ class Turns:
             found.extend((place, act, [("undo:counted", 1.0)]) for place in self._undone(node))
         if i in self.items and node.depth:
             found.extend(self._item(hyp, self.items[i]))
-        if self.put_back and node.depth:
-            found.extend((place, "un", [("undo:counted", 1.0)]) for place in self._before(node, *self.put_back))
+        before = self._before(node, *self.put_back) if self.put_back else None
+        if before is not None:
+            found.append((before, "un" if node.depth else "um", [("undo:counted", 1.0)]))
         whole = [(target, act, [*feats, *self._features(hyp, target, act, i)]) for target, act, feats in found]
         whole.extend((main[ply], "show", []) for ply in self.again.get(i, ()) if main[ply] is not node)
         return whole
