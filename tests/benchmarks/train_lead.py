@@ -76,10 +76,16 @@ def _timed(lesson: Narrated, lattice: Lattice, taken: Sequence[Step]) -> list[Ex
             continue
         key = position_key(step.node.board.fen(en_passant="fen"))
         at = toks[m.start].onset_ms
-        near = [c.at_ms for c in lesson.changes if c.key == key and -1500 <= at - c.at_ms <= 7000]
+        near = [n for n, c in enumerate(lesson.changes) if c.key == key and -1500 <= at - c.at_ms <= 7000]
         if near:
-            true_ms = min(near, key=lambda ms: abs(ms - at))
-            places = candidates(context, m, step.last_end)
+            nth = min(near, key=lambda n: abs(lesson.changes[n].at_ms - at))
+            true_ms = lesson.changes[nth].at_ms
+            base = step.node.parent
+            if nth and base is not None and base is not step.before:  # the words may first turn back, then tell the move
+                back = lesson.changes[nth - 1]
+                if back.key == position_key(base.board.fen(en_passant="fen")) and at - back.at_ms <= 7000:
+                    true_ms = back.at_ms
+            places = candidates(context, m, step.last_end, step.moved_end)
             late = [toks[k].onset_ms - true_ms for k in places]
             found.append(Example(lead_features(context, step, places), late))
     return found

@@ -18,12 +18,13 @@ from timeline.score import read_score
 GAME = "1. e4 d5 2. exd5 Qxd5 3. Nc3 Qa5 *"
 
 
-def told(talk: str, ply: int, last_end: int = 0) -> tuple[Lattice, Step]:
+def told(talk: str, ply: int, last_end: int = 0, moved_end: int = 0) -> tuple[Lattice, Step]:
     """The step that plays the game's move number ``ply``, named by the last words of a talk."""
     lattice, tree = Lattice(tokens(words(talk))), Tree(read_score(GAME))
     mention = next(m for i in range(lattice.n) for m in lattice.readings(i) if m.end == lattice.n)
     node = tree.main[ply]
-    return lattice, Step("main", node, tree.main[ply - 1], mention, mention.start, last_end, last_act="m")
+    before = tree.main[ply - 1]
+    return lattice, Step("main", node, before, mention, mention.start, last_end, last_act="m", moved_end=moved_end)
 
 
 def begun(talk: str, ply: int) -> str:
@@ -35,7 +36,7 @@ def grounds(talk: str, ply: int, name: str) -> list[float]:
     """What a feature is of each candidate, nearest first."""
     lattice, step = told(talk, ply)
     assert step.mention is not None
-    places = candidates(lattice.context, step.mention, step.last_end)
+    places = candidates(lattice.context, step.mention, step.last_end, step.moved_end)
     return [feats.get(name, 0.0) for feats in lead_features(lattice.context, step, places)]
 
 
@@ -56,12 +57,23 @@ def test_a_sentence_about_something_else_does_not_announce(talk: str) -> None:
     assert begun(talk, 5) == "knight"
 
 
-def test_words_used_before_announce_nothing() -> None:
-    lattice, step = told("That was slow. And now White plays the knight to c3.", 5)
+def test_words_that_moved_the_board_announce_nothing() -> None:
+    talk = "That was slow. And now White plays the knight to c3."
+    lattice, step = told(talk, 5)
     assert step.mention is not None
-    lattice, after = told("That was slow. And now White plays the knight to c3.", 5, last_end=step.mention.start)
-    assert lead_in(lattice.context, after) == step.mention.start
-    assert all(step.mention.start >= k >= 5 for k in candidates(lattice.context, step.mention, 5))
+    at = step.mention.start
+    lattice, after = told(talk, 5, last_end=at, moved_end=at)
+    assert lead_in(lattice.context, after) == at
+    assert candidates(lattice.context, step.mention, at, at) == [at]
+
+
+def test_words_that_moved_nothing_may_announce() -> None:
+    lattice, step = told("It is attacked. Or, after the check, the queen to a5.", 6)
+    assert step.mention is not None
+    at = step.mention.start
+    texts = [lattice.toks[k].text for k in candidates(lattice.context, step.mention, at, 3)]
+    assert texts[0] == lattice.toks[at].text
+    assert texts[-1] == "or"  # not "it", behind the end of the words that moved the board
 
 
 def test_the_man_and_the_side_that_move_are_known_though_the_mention_does_not_name_them() -> None:

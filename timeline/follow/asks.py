@@ -74,21 +74,34 @@ def find_asks(toks: Sequence[Tok], cues: Sequence[FollowedCue], end_ms: int) -> 
     return tuple(a for a in found if a.at_ms < end_ms)
 
 
+def bid_ends(toks: Sequence[Tok]) -> list[int]:
+    """The last tokens of the bids themselves, without what else their sentences say."""
+    return [place[1] for low, high in _sentences(toks) if (place := _bid_in(toks, low, high)[0])]
+
+
 def _questions(toks: Sequence[Tok]) -> Iterator[tuple[int, int, bool]]:
     """First and last token of each question, and whether it is a bid."""
     for low, high in _sentences(toks):
-        starts, text = [], ""
-        for tok in toks[low : high + 1]:
-            starts.append(len(text))
-            text += tok.text + (", " if tok.ends == "," else " ")
-        text = text.rstrip(" ,")
-        place = bid(text)
+        place, text = _bid_in(toks, low, high)
         if place:
-            first = max(k for k, start in enumerate(starts) if start <= place[0])
-            last = max(k for k, start in enumerate(starts) if start < place[1])
-            yield low + first, _breath(toks, low + last, high), True
+            yield place[0], _breath(toks, place[1], high), True
         elif toks[high].ends == "?" or _QUESTION.search(text):
             yield low, high, False
+
+
+def _bid_in(toks: Sequence[Tok], low: int, high: int) -> tuple[tuple[int, int] | None, str]:
+    """First and last token of the bid in a sentence (None: there is none), and the sentence's text."""
+    starts, text = [], ""
+    for tok in toks[low : high + 1]:
+        starts.append(len(text))
+        text += tok.text + (", " if tok.ends == "," else " ")
+    text = text.rstrip(" ,")
+    place = bid(text)
+    if place is None:
+        return None, text
+    first = max(k for k, start in enumerate(starts) if start <= place[0])
+    last = max(k for k, start in enumerate(starts) if start < place[1])
+    return (low + first, low + last), text
 
 
 def _sentences(toks: Sequence[Tok]) -> Iterator[tuple[int, int]]:

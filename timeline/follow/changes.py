@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import chess
 
+from timeline.follow.asks import bid_ends
 from timeline.follow.hypotheses import Step
 from timeline.follow.joining import MIDDLE, been
 from timeline.follow.lattice import Lattice
@@ -47,6 +48,7 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
     """Board changes in order of tokens; changes with no word between them become one."""
     toks, context = lattice.toks, lattice.context
     raw: list[Change] = []
+    asked = bid_ends(toks)
     shown = pinned = -1  # a person's cue, and the end of what tells it: what follows begins after it
     for k, step in enumerate(taken):
         if step.act == "fix":
@@ -64,7 +66,8 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
         if m is None:
             raw.append(Change(step.tok, step.tok, min(len(toks) - 1, step.tok + 2), step.node, None))
         else:
-            first = max(lead_in(context, step), min(pinned + 1, len(toks) - 1))
+            begins = max((end + 1 for end in asked if end < m.start), default=0)  # "your move, take a minute" announces none
+            first = max(lead_in(context, step), begins, min(pinned + 1, len(toks) - 1))
             if shown >= 0 and step.last_end <= shown:  # no words tell the move of the person's cue
                 first = max(first, _after_clause(lattice, shown, m.start))
             announced = _announced(lattice, taken[k - 1], step) if k else -1

@@ -55,7 +55,8 @@ def key_of(hyp: Hyp) -> Key:
 @dataclass
 class Step:
     """One action of the best hypothesis: ``act`` moved the board (or ignored a mention) at token ``tok``; ``last_end`` and
-    ``last_act``: where the words that were used before it end, and for what."""
+    ``last_act``: where the words that were used before it end, and for what; ``moved_end``: where those end that moved the
+    board before it."""
 
     act: str
     node: Node
@@ -68,6 +69,7 @@ class Step:
     margin: float = 0.0
     rival: Node | None = None
     last_act: str = "0"
+    moved_end: int = 0
 
 
 def log_add(a: float, b: float) -> float:
@@ -80,14 +82,22 @@ def log_add(a: float, b: float) -> float:
 def steps(final: Hyp) -> list[Step]:
     """The actions that lead to a hypothesis, in order."""
     out: list[Step] = []
+    ends: list[int] = []
     hyp = final
     while hyp.prev is not None:
         before = hyp.prev
         if hyp.act != "pass":
             since = (before.last_end, hyp.base, before.float_tok)
             out.append(Step(hyp.act, hyp.node, before.node, hyp.mention, hyp.tok, *since, last_act=before.last_act))
+            ends.append(hyp.last_end)
         hyp = before
     out.reverse()
+    ends.reverse()
+    moved = 0
+    for step, end in zip(out, ends, strict=True):
+        step.moved_end = min(moved, step.last_end)
+        if step.act not in ("ign", "step"):
+            moved = end
     return out
 
 

@@ -2,7 +2,8 @@
 
 "He doesn't stop for breath, h5": the board should change with "he". The
 candidates are the beginnings of the clauses that lead to the mention, back
-to the end of the mention before. By the time cues are set the move is known:
+to the end of the mention before, and further back over mentions that moved
+nothing ("or, after the first check, king f8"). By the time cues are set the move is known:
 a clause that names the man that moves, or its side, announces it where one
 that names another man hardly does. One hidden layer of rectified units scores
 each candidate, because such grounds count differently together than alone
@@ -62,8 +63,9 @@ class Chooser:
         return math.fsum((hidden * self.out).tolist()) + math.fsum((self.linear[rows] * values).tolist())
 
 
-def candidates(context: Context, m: Mention, previous_end: int) -> list[int]:
-    """Tokens at which the announcing phrase may begin, nearest first; never before ``previous_end``."""
+def candidates(context: Context, m: Mention, previous_end: int, moved_end: int) -> list[int]:
+    """Tokens at which the announcing phrase may begin, nearest first; before ``previous_end`` only where a clause begins, never
+    before ``moved_end``."""
     toks = context.toks
     low = max(previous_end, m.start - _REACH, 0)
     low = min(low, m.start)
@@ -86,6 +88,12 @@ def candidates(context: Context, m: Mention, previous_end: int) -> list[int]:
                 sentences += 1
                 if sentences > 1:
                     break
+    low = max(moved_end, m.start - _REACH, 0)
+    while k > low and sentences < 2:
+        k -= 1
+        if k == low or toks[k - 1].ends or toks[k].starts:
+            found.append(k)
+            sentences += k > 0 and toks[k - 1].ends in (".", "?")
     return list(dict.fromkeys(found))
 
 
@@ -107,6 +115,7 @@ def lead_features(context: Context, step: Step, places: Sequence[int]) -> list[d
         words = {tok.text for tok in context.toks[k : m.start]}
         named = _men(context.toks[k : m.start])
         feats["its man"] = float(man in named)
+        feats["past told"] = feats[f"past told {step.act}"] = float(k < step.last_end)
         feats["another man"] = float(bool(named - {man, taken}))
         feats["its side"] = float(side in words)
         feats["other side"] = float(bool(words & ({"white", "black"} - {side})))
@@ -155,7 +164,7 @@ def _men(toks: Sequence[Tok]) -> set[int]:
 def lead_in(context: Context, step: Step, chooser: Chooser | None = None) -> int:
     """The token at which the phrase that announces the move of ``step`` begins."""
     assert step.mention is not None
-    places = candidates(context, step.mention, step.last_end)
+    places = candidates(context, step.mention, step.last_end, step.moved_end)
     if len(places) == 1:
         return places[0]
     chooser = chooser or shipped_chooser()
