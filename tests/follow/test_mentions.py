@@ -51,12 +51,29 @@ SQ = chess.parse_square
         ("exd6", "san", Desc(piece=chess.PAWN, ff="e", cap=True, to=SQ("d6"))),
         ("knight foxtrot three", "full", Desc(piece=chess.KNIGHT, to=SQ("f3"))),
         ("knight felix three", "full", Desc(piece=chess.KNIGHT, to=SQ("f3"))),
+        ("push again, e5", "to", Desc(piece=chess.PAWN, to=SQ("e5"))),
+        ("ate the pawn", "cap", Desc(cap=True, victim=chess.PAWN)),
         ("king comes happy to e6", "full", Desc(piece=chess.KING, to=SQ("e6"))),
         ("bishop shuffles merrily over to d7", "full", Desc(piece=chess.BISHOP, to=SQ("d7"))),
     ],
 )
 def test_what_words_say_of_a_move(text: str, kind: str, desc: Desc) -> None:
     assert (kind, desc) in [(m.kind, m.desc) for m in readings(text) if m.hear < 0.8]
+
+
+@pytest.mark.parametrize(
+    ("text", "man"),
+    [("he can push, e5", chess.PAWN), ("he pushes on, e5", chess.PAWN), ("he can push. e5", 0), ("he can wait, e5", 0)],
+)
+def test_a_square_after_a_push_is_a_pawns(text: str, man: int) -> None:
+    lattice = Lattice(tokens(words(text)))
+    assert {m.desc.piece for m in lattice.readings(lattice.n - 1)} == {man}
+
+
+def test_the_other_one_is_of_the_kind_named_before() -> None:
+    lattice = Lattice(tokens(words("the rook came to f2, the other one goes to e1")))
+    assert (chess.ROOK, SQ("e1")) in [(m.desc.piece, m.desc.to) for m in lattice.readings(6)]
+    assert not [m for m in Lattice(tokens(words("I like this rook, the other one is bad"))).readings(5) if m.desc.piece]
 
 
 @pytest.mark.parametrize(

@@ -754,7 +754,7 @@ PATTERNS = [
         ITALIAN,
         "E four, e five, knight f three, knight c six, bishop c four, bishop c five, c three, knight f six, d three, d six. What if I go "
         "knight g five, h six, and I take on f seven? But he won't do that, he'll play queen e seven. So castles, castles.",
-        "5b Ng5 h6 | 5b Ng5 h6 Nxf7 | 5b Ng5 Qe7 | 6w | 6b",
+        "5b Ng5 h6 | 5b Ng5 h6 Nxf7 | 5b Ng5 | 5b Ng5 Qe7 | 6w | 6b",
     ),
     (
         "must go back; the same; doubled rooks",
@@ -774,6 +774,19 @@ PATTERNS = [
         "E four, c six, d four, d five, knight c three, knight f six, e five, knight f d seven, e six, takes. White centralises, knight "
         "e four. Black takes it.",
         "5b | 6w | 6b",
+    ),
+    (
+        "defends with the knight, on the square from which it does",
+        setup("1n4k1/3p1ppp/8/4p3/8/5N2/5PPP/4R1K1 b - - 0 1", "1... f6 2. h3 h6"),
+        "The pawn is attacked. If black defends with the knight, rook d one. In the game f six, h three.",
+        "start Nc6 | start Nc6 Rd1 | 1b | 2w",
+    ),
+    (
+        "the other one to e one",
+        "1. Nf3 Nf6 2. Nc3 Nc6 3. g3 g6 4. Bg2 Bg7 5. O-O O-O 6. d3 d6 7. Rb1 Rb8 *",
+        "Knight f three, knight f six, knight c three, knight c six, g three, g six, bishop g two, bishop g seven, castles, castles, "
+        "d three, d six, rook b one. Or the other one to e one, a five. In the game rook b eight.",
+        "6b Re1 | 6b Re1 a5 | 7w | 7b",
     ),
     (
         "notation as text",

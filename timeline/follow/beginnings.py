@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import chess
@@ -30,6 +30,10 @@ _SIDES = {
 }  # fmt: skip
 _TOWARDS = frozenset("to into towards toward for".split())
 _FLANKS_OF = {"k": "king's", "q": "queen's"}
+_NEAR = 16
+"""So many words before "the other one" the kind is looked for."""
+_EATEN = frozenset("the it that this my his her our your their a an another".split())
+"""What stands after "ate" where something is eaten; else it is mostly an eight ("queen h ate")."""
 _WHOSE = frozenset("the his her my our your their its other".split())
 _MAY = frozenset("can may could might".split())
 _SWAPS = frozenset("swap swaps trade trades exchange exchanges".split())
@@ -77,6 +81,8 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
         for piece, length, cost, mended in pieces(toks, i + 1):
             part = (i + 1, i + length, PIECE_NAMES[piece], mended)
             heads.append(Phrase(i + 1 + length, Desc(piece=piece, other=True), cost, parts=(part,)))
+        if not heads and toks[i + 1].text == "one":
+            heads.extend(_other_one(toks, i))
     for square, length, cost, mended in squares(toks, i):
         part = (i, i + length - 1, chess.square_name(square), mended)
         heads.append(Phrase(i + length, Desc(to=square), cost, parts=(part,)))
@@ -104,6 +110,8 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
         heads.append(
             Phrase(i + 1, Desc(cap=True), 0.2 if alone else cost, parts=((i, i, "takes", tok.text in ("tax", "cakes")),))
         )
+    elif tok.text == "ate" and not tok.ends and i + 1 < len(toks) and toks[i + 1].text in _EATEN:
+        heads.append(Phrase(i + 1, Desc(cap=True), 0.2, parts=((i, i, "takes", False),)))
     elif _helps_itself(toks, i):
         heads.append(Phrase(i + 2, Desc(cap=True), 0.3, parts=((i, i + 1, "takes", False),)))
     elif _may_have(toks, i):
@@ -169,6 +177,18 @@ def _of_a_file(toks: Sequence[Tok], i: int) -> list[Phrase]:
             name = (i, i + length, f"{file} {PIECE_NAMES[piece]}", mended)
             heads.append(Phrase(i + 1 + length, Desc(piece=piece, ff=file), cost, parts=(name,)))
     return heads
+
+
+def _other_one(toks: Sequence[Tok], i: int) -> Iterator[Phrase]:
+    """ "The other one" at token ``i`` that moves: of the kind named last before it ("rook f2, the other one to e1")."""
+    if i + 2 >= len(toks) or toks[i + 1].ends or not (toks[i + 2].text in MOTION or toks[i + 2].text == "to"):
+        return
+    for k in range(i - 1, max(-1, i - _NEAR), -1):
+        for piece, length, cost, _ in pieces(toks, k):
+            if cost < 0.4 and k + length <= i:
+                part = (i, i + 1, PIECE_NAMES[piece], False)
+                yield Phrase(i + 2, Desc(piece=piece, other=True), 0.2, 0, 1, parts=(part,))
+                return
 
 
 def _helps_itself(toks: Sequence[Tok], i: int) -> bool:

@@ -22,6 +22,7 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     (name, re.compile(rf"(?:{pattern})(?= |$)"))
     for name, pattern in (
         ("block", r"block|blocks|blocked|covers|covered|blocks it|blocks the check|interposes|puts something in between"),
+        ("defend", r"(?:defend|defends|defended|protect|protects|protected|guard|guards|guarded|cover|covers|covered|support|supports|supported|holds?|held)(?: (?:it|that|this|everything|(?:the|his|her|my|our|your)(?: [a-h])? (?:pawn|queen|rook|bishop|knight)))?"),
         ("block", r"puts? (?:the|a|an|his|her|my|our|your)(?: own)? (?P<man>queen|rook|bishop|knight|pawn) (?:in front|in between|in the way)|(?P<men>queen|rook|bishop|knight|pawn) (?:in between|in the way)"),
         ("open3", r"opens? (?:up )?(?:the|a) (?:way|path|door|line|diagonal|road) for (?:the|his|her|my|our|your) (?:[a-z-]+ )?bishop"),
         ("open5", r"opens? (?:up )?(?:the|a) (?:way|path|door|line|diagonal|road) for (?:the|his|her|my|our|your) queen"),
@@ -49,7 +50,8 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     )
 )  # fmt: skip
 _HEADS = frozenset(
-    """another one there's there keeps keep hops hop jumps jump stood stands sits straight right all put puts opens open queen rook bishop knight pawn block blocks blocked covers covered interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
+    """defend defends defended protect protects protected guard guards guarded cover support supports supported hold holds held
+    another one there's there keeps keep hops hop jumps jump stood stands sits straight right all put puts opens open queen rook bishop knight pawn block blocks blocked covers covered interposes puts corner in into to tucks hides steps step sidesteps sidestep stepped moves runs walks
     goes went go comes came ran runs drops gets behind back retreats retreat retreated doubles double doubling doubled does did same copies copied mirrors mirrored follows followed push pushes pushed advances advance the
     likewise makes make made gets get got has becomes become became turns turn takes take promotes and underpromotes queens rooks bishops knights trades trade
     swaps swap exchanges exchange exchanged a taking took seizes keeps faces face facing stands stand offer offers offered
@@ -68,7 +70,9 @@ _HOMES = chess.Board()
 """Where men stand at the start of a game: a piece that goes there goes home."""
 _LEADS_ON = frozenset("to on into onto from at the a his her my our your with for and's than of rank file".split())
 """After these words the phrase goes on and names its move in another way."""
-_WITH_A_MAN = frozenset(("block", "push", "back", "double"))
+_WITH_A_MAN = frozenset(("block", "push", "back", "double", "defend"))
+_ONLY_WITH_A_MAN = frozenset(("defend",))
+"""A man that defends has mostly stood there before, but for "defends with the knight"."""
 _BETWEEN = frozenset("it him her that right straight".split())
 _ITS = frozenset("the a an his her my our your that this another".split())
 
@@ -117,9 +121,9 @@ def effect_at(toks: Sequence[Tok], i: int) -> list[Told]:
             last = i + used - 1
             on = toks[last + 1].text if last + 1 < len(toks) else ""
             placed = name == "double" and on == "on"  # "doubled his rooks on the c file"
-            if toks[last].ends or on not in _LEADS_ON or placed or _with_check(toks, last + 1):
+            if name not in _ONLY_WITH_A_MAN and (toks[last].ends or on not in _LEADS_ON or placed or _with_check(toks, last + 1)):
                 found.append(Told(name, used))
-            elif name in _WITH_A_MAN:
+            elif not toks[last].ends and name in _WITH_A_MAN:
                 piece, file, more = with_a_man(toks, last + 1)
                 if piece:
                     found.append(Told(name, used + more, piece, file))
@@ -151,6 +155,8 @@ def reach(board: chess.Board, effect: str) -> tuple[chess.Bitboard, chess.Bitboa
     own, enemy = board.occupied_co[board.turn], board.occupied_co[not board.turn]
     if effect == "block":
         return (own & ~board.kings, ~enemy & chess.BB_ALL) if board.is_check() else (0, 0)
+    if effect == "defend":
+        return own & ~board.kings, ~enemy & chess.BB_ALL
     if effect == "corner":
         return own, chess.BB_CORNERS
     if effect == "aside":
@@ -186,6 +192,8 @@ def fits(node: Node, legal: Legal, effect: str) -> float | None:
         if legal.piece == chess.KING or legal.victim:
             return None
         return 0.0
+    if effect == "defend":
+        return _defends(node.board, legal)
     if effect == "corner":
         if legal.to_sq not in (chess.A1, chess.A8, chess.H1, chess.H8):
             return None
@@ -216,6 +224,21 @@ def fits(node: Node, legal: Legal, effect: str) -> float | None:
     if effect in ("queen", "knight"):
         return 0.0 if legal.promo == (chess.QUEEN if effect == "queen" else chess.KNIGHT) else None
     return 0.0
+
+
+def _defends(board: chess.Board, legal: Legal) -> float | None:
+    """A quiet move after which a man is defended that was attacked, by the man that moved; more where it defends what nobody
+    attacks."""
+    if legal.victim or legal.castle:
+        return None
+    turn = board.turn
+    after = board.copy(stack=False)
+    after.push(legal.move)
+    own = after.occupied_co[turn] & ~after.kings & ~chess.BB_SQUARES[legal.to_sq]
+    guarded = after.attacks_mask(legal.to_sq) & own & ~board.attacks_mask(legal.from_sq)
+    if any(board.attackers_mask(not turn, square) for square in chess.scan_forward(guarded)):
+        return 0.0
+    return 0.6 if guarded else None
 
 
 def retreats(node: Node, legal: Legal) -> float | None:

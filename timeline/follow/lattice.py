@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+import chess
+
 from timeline.follow.context import Context
 from timeline.follow.corrections import Corrections
 from timeline.follow.grammar import Grammar
@@ -21,6 +23,10 @@ from timeline.follow.unplayed import Unplayed
 PUTS = frozenset("put place set".split())
 BIDS = frozenset("so now and but okay right please let me us let's just then first".split())
 """Before a bid to put a man back no other words stand: "he put the rook back" is a move."""
+
+_PUSHES = frozenset("push pushes pushed".split())
+_ON = frozenset("again on it past once more further forward".split())
+"""What may stand between a push and its square."""
 
 
 class Heard:
@@ -43,13 +49,25 @@ class Heard:
         return found
 
     def _man(self, m: Mention) -> Mention:
-        """The mention as no pawn's, where its words say what pawns do not do: "swings over to h6", "the better square is c6"."""
+        """The mention as no pawn's, where its words say what pawns do not do: "swings over to h6", "the better square is c6";
+        as a pawn's, where they push: "push again, e5"."""
         if m.desc.piece or m.desc.to < 0 or m.desc.cap or m.desc.promo:
             return m
+        if self._pushed(m):
+            return replace(m, desc=m.desc._replace(piece=chess.PAWN))
         start = self.context.clause_start(m.start)
         words = [tok.text for tok in self.toks[max(start, m.start - 4) : m.end]]
         piece = any(word in NOT_PAWNS for word in words) if m.prep else "square" in words
         return replace(m, desc=m.desc._replace(man=True)) if piece and "pawn" not in words else m
+
+    def _pushed(self, m: Mention) -> bool:
+        """Whether a mention that names no man, or what stands before it, tells of a push."""
+        if m.kind == "to":
+            return any(tok.text in _PUSHES for tok in self.toks[m.start : m.end - 1])
+        k = m.start - 1
+        while k > 0 and m.start - k < 4 and self.toks[k].text in _ON and self.toks[k].ends in ("", ","):
+            k -= 1
+        return k >= 0 and self.toks[k].text in _PUSHES and self.toks[k].ends in ("", ",")
 
 
 class Lattice:

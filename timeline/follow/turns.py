@@ -188,9 +188,9 @@ class Turns:
         place: Node | None = node
         while place is not None and (place.ply >= node.shared if node.depth else place.ply >= node.ply - _SHORTLY):
             before = place.parent if bool(place.depth) == bool(node.depth) else None
-            if square is None and before is not None and place.move is not None:
-                if before.board.piece_type_at(place.move.from_square) == man:
-                    return before
+            moved = before.board.piece_type_at(place.move.from_square) if before is not None and place.move is not None else None
+            if square is None and moved == man:
+                return before
             if square is not None and place.board.piece_type_at(square) == man:
                 return place if place is not node else None
             place = place.parent
