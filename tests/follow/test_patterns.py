@@ -782,6 +782,13 @@ PATTERNS = [
         "start Nc6 | start Nc6 Rd1 | 1b | 2w",
     ),
     (
+        "in place of the knight: of its last move",
+        ITALIAN,
+        "E four, e five, knight f three, knight c six, bishop c four, bishop c five. If castles, knight f six, d three, d six, c three, "
+        "a six. Or, in place of the knight, d six, h three. In the game c three, knight f six.",
+        "3b O-O Nf6 d3 d6 c3 a6 | 3b O-O | 3b O-O d6 | 3b O-O d6 h3 | 4w | 4b",
+    ),
+    (
         "the other one to e one",
         "1. Nf3 Nf6 2. Nc3 Nc6 3. g3 g6 4. Bg2 Bg7 5. O-O O-O 6. d3 d6 7. Rb1 Rb8 *",
         "Knight f three, knight f six, knight c three, knight c six, g three, g six, bishop g two, bishop g seven, castles, castles, "

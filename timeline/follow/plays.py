@@ -329,10 +329,13 @@ class Plays:
     def _left(self, node: Node, base: Node, descs: Sequence[Desc]) -> bool:
         """Whether ``descs`` mean the move that was played in ``base`` on the way to ``node``, or is the game's next one there."""
         left: Node | None = node
+        since: list[Node] = []
         while left is not None and left.parent is not base:
+            since.append(left)
             left = left.parent
         move = left.move if left is not None else self.tree.next_main(base)
-        return any(legal.move == move and cost < 1.2 for d in descs for legal, cost, _ in matches(base, d))
+        meant = [d for d in descs if d != Desc(piece=d.piece) or (left is not None and not any(led(n, d) for n in since))]
+        return any(legal.move == move and cost < 1.2 for d in meant for legal, cost, _ in matches(base, d))
 
     def _play_both(self, hyp: Hyp, m: Mention, i: int) -> None:
         """ "Both sides castle": the mainline's next two castlings, whatever stands between them; in a sideline at once."""

@@ -19,6 +19,9 @@ _OWNED = re.compile(
     r"|now|even|always))* (?:an?|the|one|this|that|another|my|his|her|our|your|their)(?: (?:extra|spare|passed|doubled|isolated|backward|lonely|little|good|bad|far))*$"
 )
 """Before "h pawn" that somebody has: no move. What is done with a man has its verb ("he has pushed the h pawn")."""
+_THE = frozenset("the his her my our your that this".split())
+_SURE = 0.4
+"""Cost of hearing under which a word names a man."""
 _INSTEAD = frozenset(("instead of", "rather than", "place of"))
 _THAT = frozenset("that this it them these those which what him her".split())
 _IDEAS = r"(?:moves|plans|ideas|options|candidates|choices|choice|tries|continuations|possibilities|alternatives|replies|squares)"
@@ -156,6 +159,11 @@ class Unplayed:
                 self._idle.update(range(k, m.end))
                 descs = tuple(dict.fromkeys(r.desc for r in self.readings(k) if r.end == m.end and r.hear < 1.0))
                 self._replaced.append(Replaced(i - 1 if self.toks[i].text == "place" and i else i, m.end, descs))
+                return
+            man, heard = PIECE_WORDS.get(self.toks[k].text, (0, 1.0))
+            if man and heard < _SURE and self.toks[k - 1].text in _THE:  # "in place of the knight": of its last move
+                end = k + 1 + (not self.toks[k].ends and k + 1 < len(self.toks) and self.toks[k + 1].text == "move")
+                self._replaced.append(Replaced(i - 1 if self.toks[i].text == "place" and i else i, end, (Desc(piece=man),)))
                 return
 
     def _listed(self, i: int) -> None:
