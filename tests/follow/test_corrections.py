@@ -26,6 +26,7 @@ PUT_RIGHT = [
     ("e4 e5. Knight c3, correction, knight f3. Knight c6.", "Nf3"),
     ("e4 e5 knight f3 knight c6 bishop b5 a6. Bishop takes, I mean, the bishop goes back to a4. Knight f6.", "Ba4"),
     ("e4 e5 knight f3 knight c6 bishop b5 knight d4 excuse me knight f6 castles", "Nf6"),
+    ("e4 e5 knight f3, knight c6. Bishop b5, no, what am I saying, bishop c4. Bishop c5.", "Bc4"),
 ]  # fmt: skip
 KEPT = [
     ("e4 e5 knight f3 knight c6 bishop b5, I mean, we all know this one, knight f6, castles.", "e4 e5 Nf3 Nc6 Bb5 Nf6 O-O"),

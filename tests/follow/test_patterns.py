@@ -789,6 +789,12 @@ PATTERNS = [
         "3b O-O Nf6 d3 d6 c3 a6 | 3b O-O | 3b O-O d6 | 3b O-O d6 h3 | 4w | 4b",
     ),
     (
+        "takes in passing, and not otherwise",
+        setup("6k1/5p2/8/4P2p/8/6N1/6P1/6K1 b - - 0 1", "1... Kh7 2. Kh1"),
+        "If f five, white takes in passing, king f seven. In the game king h seven.",
+        "start f5 | start f5 exf6 | start f5 exf6 Kf7 | 1b",
+    ),
+    (
         "the other one to e one",
         "1. Nf3 Nf6 2. Nc3 Nc6 3. g3 g6 4. Bg2 Bg7 5. O-O O-O 6. d3 d6 7. Rb1 Rb8 *",
         "Knight f three, knight f six, knight c three, knight c six, g three, g six, bishop g two, bishop g seven, castles, castles, "

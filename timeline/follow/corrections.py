@@ -14,7 +14,7 @@ Readings = Callable[[int], Sequence[Mention]]
 
 _PHRASES = frozenset(
     """i mean|i meant|i should say|i'm sorry|i am sorry|excuse me|pardon me|forgive me|or rather|make that|make it|scratch that
-    |strike that|my mistake|my bad|my fault|no no|or no|that's wrong|that is wrong|not that|better said|or better""".replace("\n", "")
+    |strike that|what am i saying|what am i talking about|my mistake|my bad|my fault|no no|or no|that's wrong|that is wrong|not that|better said|or better""".replace("\n", "")
     .replace("    ", "")
     .split("|")
 )
@@ -105,12 +105,9 @@ class Corrections:
             word = toks[k].text
             if k > sighs and toks[k - 1].ends == "?":
                 return i, False
-            pair = f"{word} {toks[k + 1].text}" if k + 1 < len(toks) and not toks[k].ends else ""
-            three = f"{pair} {toks[k + 2].text}" if pair and k + 2 < len(toks) and not toks[k + 1].ends else ""
-            if three in _PHRASES:
-                k, plain = k + 3, False
-            elif pair in _PHRASES:
-                k, plain = k + 2, False
+            said = next((size for size in (4, 3, 2) if self._text(k, size) in _PHRASES), 0)
+            if said:
+                k, plain = k + said, False
             elif word in SORRY_WORDS:
                 k, plain = k + 1, False
             elif word in _PLAIN or (k > sighs and word in _MORE):
@@ -120,6 +117,11 @@ class Corrections:
         if k == sighs or (plain and before == "."):
             return i, False
         return k, plain
+
+    def _text(self, k: int, size: int) -> str:
+        """So many words from token ``k`` on, if no mark parts them."""
+        toks = self.toks[k : k + size]
+        return "" if any(tok.ends for tok in toks[:-1]) else " ".join(tok.text for tok in toks)
 
     def _before(self, cue: int) -> Mention | None:
         """The longest mention, heard as it stands, that ends where it is taken back."""

@@ -36,7 +36,7 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
                  r"|copycat|(?:answers?|answered|replies|replied|responds|responded) (?:in kind|likewise|the same way)|(?:white|black) (?:does |did )?too|so (?:does|did) (?:white|black|he|she|his opponent|her opponent)"),
         ("castle", r"(?:tucks?|tucked|hides?|hid|brings?|brought|gets?|got|puts?|takes?|took) (?:away )?(?:the|his|her|my|our|your) king (?:away|(?:in)?to (?:safety|bed|shelter|the corner)|out of (?:the centre|the center|danger))"),
         ("push", r"(?:another |one more )?push(?:es|ed)?(?: on| it| past)?|keeps? (?:on )?pushing|advances?|the pawn (?:advances|moves up|runs|goes)|likewise"),
-        ("behind", r"(?:(?:goes|went|go|comes|gets|gets in|steps|drops|moves) )?(?:back |in |right |straight )?behind (?:the|his|her|my|that|this|your) (?:passed )?pawn(?: again)?"),
+        ("behind", r"(?:(?:goes|went|go|comes|gets|gets in|steps|drops|moves) )?(?:back |in |right |straight )?behind (?:the|his|her|my|that|this|your) (?:passed )?pawn(?: again)?|(?:goes|went|go|comes|came|gets|got|gets in|swings) (?:in |right |straight )?behind it"),
         ("facing", r"(?:takes?|taking|took|seizes|gets|has|keeps) the (?:direct )?opposition|(?:faces|face|facing) (?:him|his king|the king|my king|her|us|me|you|them|it)(?: again)?|stands? opposite"),
         ("offer5", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the )?(?:queens|ladies)"),
         ("offer4", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) (?:trade|exchange|swap) of |to (?:trade|exchange|swap) )?(?:the |a pair of )?rooks"),

@@ -54,6 +54,7 @@ _NO_MOVE = re.compile(
     r"(?:(?:now|here|then|there|and|it|that|which|this) )*(?:is|it's|that's|was|would be|will be|'s|gives|means|leads to|with)?"
     r"(?: (?:only|just|simply|a|already|immediately|now|dead|plain|suddenly|at once))*(?: |^)?(?:stalemate|stale mate)(?: |$)"
 )
+_PASSING = re.compile(r"(?:(?:it|the pawn|that|him|her) )?(?:en|in|on) (?:passant|passent|passing)(?: |$)")
 _BEEN = re.compile(r"(?:^| )(?:has|have|had) (?:just|already)(?: |$)")
 _REACH = 14
 _NOTHING_SAID: tuple[Feature, ...] = ()
@@ -74,6 +75,7 @@ class Frame(NamedTuple):
     after: bool
     denied: bool
     wished: bool
+    passing: bool
 
 
 class Framing:
@@ -114,6 +116,8 @@ class Framing:
             feats.append(("denied", 1.0))
         if f.wished:
             feats.append(("wished", 1.0))
+        if f.passing:
+            feats.append((f"passing:{'ok' if base.board.is_en_passant(legal.move) else 'bad'}", 1.0))
         again = f.been or (f.after and act == "cont" and self._by_doing(hyp))
         if again and led(hyp.node, m.desc):
             feats.append(("said again", 1.0))
@@ -157,7 +161,7 @@ class Framing:
             supposed, self._condition(sentence, clause, m.start), bool(_ONLY_THEN.search(before)),
             bool(_REFUSED.search(earlier)), other, instead, back, bool(_NO_MOVE.match(after)), bool(_BEEN.search(before)),
             before.endswith("after"), placed and bool(_DENIED.search(before)) and not _ASKS.search(before),
-            bool(_WISHED.search(before)),
+            bool(_WISHED.search(before)), m.desc.cap and bool(_PASSING.match(after)),
         )  # fmt: skip
 
     def _condition(self, sentence: int, clause: int, start: int) -> int:

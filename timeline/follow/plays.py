@@ -300,7 +300,7 @@ class Plays:
         if said.instead and act in _INSTEAD:
             if self._left(hyp.node, base, said.instead):
                 feats.append(("instead:ok", 1.0))
-            elif any(d.to >= 0 or d.castle for d in said.instead):
+            elif any(d.to >= 0 or d.castle or self._told_in(hyp.node, d) for d in said.instead):
                 feats.append(("instead:bad", 1.0))
         feats.extend(self.framing.grounds(hyp, m, base, legal, act))
         if self._standing:
@@ -325,6 +325,16 @@ class Plays:
         whole = (*names, *feats) if self.named else ()
         new = Hyp(score, node, front, hyp, act, m, i, m.end, last, whole, drift, -1, base, m.end, "", ground)
         self._found.append((m.end, new))
+
+    @staticmethod
+    def _told_in(node: Node, d: Desc) -> bool:
+        """Whether the line that leads to ``node`` holds a move that a description means."""
+        place: Node | None = node
+        while place is not None and place.depth:
+            if led(place, d):
+                return True
+            place = place.parent
+        return False
 
     def _left(self, node: Node, base: Node, descs: Sequence[Desc]) -> bool:
         """Whether ``descs`` mean the move that was played in ``base`` on the way to ``node``, or is the game's next one there."""

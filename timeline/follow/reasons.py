@@ -62,6 +62,7 @@ _STARTS = (
     ("instead", "what it stands in place of"),
     ("back:", "it does not take back"),
     ("said again", "it was just played"),
+    ("passing", "it is said to take in passing"),
     ("stalemate", "it is said to be stalemate"),
     ("same piece", "the same piece moves on"),
     ("there", "the piece stands there already"),
