@@ -19,7 +19,7 @@ _OWNED = re.compile(
     r"|now|even|always))* (?:an?|the|one|this|that|another|my|his|her|our|your|their)(?: (?:extra|spare|passed|doubled|isolated|backward|lonely|little|good|bad|far))*$"
 )
 """Before "h pawn" that somebody has: no move. What is done with a man has its verb ("he has pushed the h pawn")."""
-_THE = frozenset("the his her my our your that this".split())
+_THE = frozenset("the his her my our your".split())
 _SURE = 0.4
 """Cost of hearing under which a word names a man."""
 _INSTEAD = frozenset(("instead of", "rather than", "place of"))
@@ -102,6 +102,8 @@ class Unplayed:
             edge = range(between.start - 1, between.stop)
             if found.start < m.end and m.start < found.end:
                 continue
+            if m.desc.victim and found.descs == (Desc(piece=found.descs[0].piece),):
+                continue  # "takes the knight instead of the queen"
             if len(between) <= near and not any(self.toks[k].ends in (".", "?") for k in edge):
                 return found.descs
         return ()
@@ -161,7 +163,7 @@ class Unplayed:
                 self._replaced.append(Replaced(i - 1 if self.toks[i].text == "place" and i else i, m.end, descs))
                 return
             man, heard = PIECE_WORDS.get(self.toks[k].text, (0, 1.0))
-            if man and heard < _SURE and self.toks[k - 1].text in _THE:  # "in place of the knight": of its last move
+            if man and heard < _SURE and k == i + 3 and self.toks[k - 1].text in _THE:  # "in place of the knight": its last move
                 end = k + 1 + (not self.toks[k].ends and k + 1 < len(self.toks) and self.toks[k + 1].text == "move")
                 self._replaced.append(Replaced(i - 1 if self.toks[i].text == "place" and i else i, end, (Desc(piece=man),)))
                 return
