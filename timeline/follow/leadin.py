@@ -3,9 +3,11 @@
 "He doesn't stop for breath, h5": the board should change with "he". The
 candidates are the beginnings of the clauses that lead to the mention, back
 to the end of the mention before, and further back over mentions that moved
-nothing ("or, after the first check, king f8"). By the time cues are set the move is known:
-a clause that names the man that moves, or its side, announces it where one
-that names another man hardly does. One hidden layer of rectified units scores
+nothing ("or, after the first check, king f8"). Where the board turns back
+before the move, the phrase begins with the words that turn ("in the actual
+game this was c3"). By the time cues are set the move is known: a clause that
+names the man that moves, or its side, announces it where one that names
+another man hardly does. One hidden layer of rectified units scores
 each candidate, because such grounds count differently together than alone
 (a log-linear choice among the same gains nothing by them). It is learned from
 lessons with known cue times by tests/benchmarks/train_lead.py.
@@ -78,20 +80,12 @@ def candidates(context: Context, m: Mention, previous_end: int, moved_end: int) 
         found.append(clause)
     k = found[-1]
     sentences = 0
-    while k > low:
+    far = max(min(moved_end, low), m.start - _REACH, 0)
+    while k > far and sentences < 2:
         k -= 1
-        if context.chessy[k] and k < m.start - 1 and not toks[k].ends:
+        if k >= low and context.chessy[k] and k < m.start - 1 and not toks[k].ends:
             continue
-        if k == low or toks[k - 1].ends or toks[k].starts:
-            found.append(k)
-            if k > 0 and toks[k - 1].ends in (".", "?"):
-                sentences += 1
-                if sentences > 1:
-                    break
-    low = max(moved_end, m.start - _REACH, 0)
-    while k > low and sentences < 2:
-        k -= 1
-        if k == low or toks[k - 1].ends or toks[k].starts:
+        if k in (low, far) or toks[k - 1].ends or toks[k].starts:
             found.append(k)
             sentences += k > 0 and toks[k - 1].ends in (".", "?")
     return list(dict.fromkeys(found))
