@@ -15,6 +15,12 @@ COMMON = frozenset(
     one first by from about when which who how because only also than them him me us its it's that's he's i'm we're get got
     go goes going come comes know think see say said look want right really make makes good bad well""".split()
 )
+_NO_RANK = frozenset("file files pawn pawns rank square squares side white black mate check great".split())
+"""After a file's letter these are what they are."""
+_RANK_ALIKE = 0.55
+_DIGITS = tuple((digit, phonetics.digit_phones(digit)) for digit in "12345678")
+_HEARD_FOR = {("nine",): (chess.KNIGHT, 1.2)}
+"""Before a square or a capture: no rank has that number."""
 _PLAIN = frozenset("kingside queenside kingdom nightmare knightly".split())
 
 
@@ -46,6 +52,17 @@ def _squares_like(heard: phonetics.Phones, limit: float) -> tuple[tuple[int, flo
     return tuple(sorted(found, key=lambda pair: pair[1]))
 
 
+@lru_cache(maxsize=20000)
+def fuzzy_rank(word: str) -> tuple[tuple[str, float], ...]:
+    """Ranks that a word after a file's letter sounds like ("c fine"), at most two, with costs."""
+    if len(word) < 3 or word in COMMON or word in RANK_WORDS or word in PIECE_WORDS or word in TAKE_WORDS or word in _NO_RANK:
+        return ()
+    heard = phonetics.phones(word)
+    alike = {rank: phonetics.alikeness(heard, said, _RANK_ALIKE) for rank, said in _DIGITS}
+    near = sorted((cost, rank) for rank, cost in alike.items() if cost <= _RANK_ALIKE)
+    return tuple((rank, 0.7 + 2.5 * cost) for cost, rank in near[:2])
+
+
 @lru_cache(maxsize=50000)
 def fuzzy_piece(words: tuple[str, ...]) -> tuple[tuple[int, float], ...]:
     """Pieces that the words sound like, with costs."""
@@ -55,6 +72,8 @@ def fuzzy_piece(words: tuple[str, ...]) -> tuple[tuple[int, float], ...]:
         return ()
     if len(words) == 2 and (words[1] in RANK_WORDS or any(w in PIECE_WORDS for w in words) or words[0] in ("the", "a")):
         return ()
+    if words in _HEARD_FOR:
+        return (_HEARD_FOR[words],)
     heard = tuple(p for w in words for p in phonetics.phones(w))
     found = []
     for piece, name in PIECE_NAMES.items():

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import chess
 
-from timeline.follow.hearing import fuzzy_piece, fuzzy_squares
+from timeline.follow.hearing import fuzzy_piece, fuzzy_rank, fuzzy_squares
 from timeline.follow.lexer import Tok
 from timeline.follow.numbers import NTH
 from timeline.follow.vocabulary import FILE_WORDS, PIECE_NAMES, PIECE_WORDS, RANK_WORDS
@@ -20,6 +20,9 @@ _PAIRS = {"rook": "ah", "knight": "bg", "night": "bg", "bishop": "cf"}
 
 _ORDINALS = {word: n for word, n in NTH.items() if n <= 8} | {"square": 1}
 _NOUNS = frozenset("piece pieces move hand man men file square exchange tempo".split())
+_LETTER = 0.6
+"""Cost of hearing up to which a word is a file's letter or a rank by itself."""
+_AS_D = frozenset("the thee".split())
 _TITLES = frozenset("majesty highness ladyship grace lordship".split())
 
 Named = tuple[int, int, float, bool]
@@ -121,7 +124,21 @@ def fuzzy(toks: Sequence[Tok], k: int) -> list[Named]:
         for square, cost in fuzzy_squares((first, toks[k + 1].text)):
             if square not in exact:
                 found.append((square, 2, cost, True))
+        found += _half_heard(toks, k)
     return found
+
+
+def _half_heard(toks: Sequence[Tok], k: int) -> list[Named]:
+    """Squares of which one half is said and the other only sounds alike: "c fine" for c5, "the three" for d3."""
+    word, following = toks[k].text, toks[k + 1].text
+    if word in FILE_WORDS and word != "a" and FILE_WORDS[word][1] <= _LETTER:
+        file, cost = FILE_WORDS[word]
+        return [(chess.parse_square(file + rank), 2, cost + more, True) for rank, more in fuzzy_rank(following)]
+    counted = k + 2 < len(toks) and not toks[k + 1].ends and (toks[k + 2].text in PIECE_WORDS or toks[k + 2].text in _NOUNS)
+    if word in _AS_D and following in RANK_WORDS and RANK_WORDS[following][1] <= _LETTER and not counted:  # not "the two pawns"
+        rank, more = RANK_WORDS[following]
+        return [(chess.parse_square("d" + rank), 2, 1.2 + more, True)]
+    return []
 
 
 def pieces(toks: Sequence[Tok], k: int) -> list[Named]:

@@ -63,12 +63,12 @@ SORRY_WORDS = frozenset("sorry oops whoops wait pardon correction".split())
 
 TAKE_WORDS: dict[str, float] = {
     "takes": 0.0, "take": 0.15, "taking": 0.4, "took": 0.1, "taken": 0.9, "captures": 0.0, "capture": 0.3, "captured": 0.2,
-    "capturing": 0.4, "recaptures": 0.0, "recapture": 0.2, "recaptured": 0.2, "retakes": 0.1, "retake": 0.3, "grabs": 0.1,
+    "capturing": 0.4, "recaptures": 0.0, "recapture": 0.2, "recaptured": 0.2, "retakes": 0.1, "retake": 0.3, "retaking": 0.3, "retaken": 0.5, "retook": 0.2, "recapturing": 0.3, "grabs": 0.1,
     "grab": 0.2, "grabbed": 0.2, "snaps": 0.3, "snatches": 0.3, "snatch": 0.4, "eats": 0.2, "eat": 0.4, "gobbles": 0.2,
     "chops": 0.3, "chop": 0.4, "x": 0.1, "exchanges": 0.5, "exchange": 0.9, "exchanged": 0.6, "trades": 0.5, "trade": 0.9,
     "removes": 0.4, "remove": 0.6, "collects": 0.4, "collect": 0.6, "wins": 0.9, "win": 1.4, "won": 1.5, "picks": 0.8,
     "pick": 1.0, "swaps": 0.6, "swap": 0.9, "munches": 0.2, "accepts": 0.7, "accepted": 0.7, "grabbing": 0.5,
-    "cakes": 0.8, "tax": 1.0, "taxes": 0.9, "steaks": 1.0, "aches": 1.0, "tags": 1.1, "tapes": 0.9, "tasks": 0.9,
+    "cakes": 0.8, "tax": 1.0, "taxes": 0.9, "steaks": 1.0, "aches": 1.0, "tags": 1.1, "tapes": 0.9, "tape": 0.9, "tanks": 0.9, "tasks": 0.9,
     "text": 1.2, "beats": 0.3, "beat": 0.6, "beaten": 1.2, "swipes": 0.4, "nabs": 0.4, "hoovers": 0.3, "scoops": 0.5, "claims": 0.6, "pinches": 0.5, "sacrifices": 0.9, "sacs": 0.8, "sacks": 0.9, "destroys": 0.6, "kills": 0.5, "liquidates": 0.7,
     "bites": 0.5, "bite": 0.8, "munch": 0.4, "swallows": 0.4, "swallow": 0.6, "devours": 0.3, "pockets": 0.5, "pocket": 0.8, "gobble": 0.4, "gobbled": 0.4,
     "schlägt": 0.1, "nimmt": 0.2, "toma": 0.2, "captura": 0.2,
@@ -88,6 +88,8 @@ CHECK_WORDS: dict[str, float] = {
     "tech": 0.9,
     "chuck": 0.8,
     "checked": 0.5,
+    "chick": 0.5,
+    "jack": 0.9,
 }
 MATE_WORDS: dict[str, float] = {
     "mate": 0.0,
