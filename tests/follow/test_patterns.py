@@ -802,6 +802,25 @@ PATTERNS = [
         "6b Re1 | 6b Re1 a5 | 7w | 7b",
     ),
     (
+        "and mate, without its move",
+        setup("6k1/5ppp/8/3N4/8/8/5PPP/1R4K1 w - - 0 1", "1. h3 h6 2. Kh2"),
+        "White to play can win at once if black sleeps. In the game h three. Now if king f eight, it is mate. But h six, king h two.",
+        "1w | 1w Kf8 | 1w Kf8 Rb8# | 1b | 2w",
+    ),
+    (
+        "mate on a square",
+        setup("5rk1/5ppp/8/8/4N3/7q/5P1P/2Q3K1 w - - 0 1", "1. Nf6+ gxf6 2. Qe3"),
+        "Knight f six check. If king h eight, mate on h seven? No, the queen is there. In the game g takes f six. Queen e three.",
+        "1w | 1w Kh8 | 1b | 2w",
+    ),
+    (
+        "taking, retaking",
+        "1. d4 d5 2. c4 e6 3. Nc3 Nf6 4. Nf3 Be7 5. cxd5 exd5 *",
+        "D four, d five, c four, e six, knight c three, knight f six. A quiet position. He could try c five. Taking, retaking, knight f "
+        "three. In the game knight f three, bishop e seven.",
+        "3w c5 | 3w c5 dxc5 | 3w c5 dxc5 Bxc5 | 3w c5 dxc5 Bxc5 Nf3 | 4w | 4b",
+    ),
+    (
         "notation as text",
         LEGAL,
         "1. e4 e5 2. Nf3 d6 3. Bc4 Bg4 4. Nc3 g6 5. Nxe5 Bxd1 6. Bxf7+ Ke7 7. Nd5#",

@@ -16,6 +16,7 @@ from timeline.follow.vocabulary import (
     CASTLE_WORDS,
     CHECK_WORDS,
     FILE_WORDS,
+    MATE_WORDS,
     MOTION,
     MOTION_TAILS,
     PIECE_NAMES,
@@ -36,7 +37,7 @@ _EATEN = frozenset("the it that this my his her our your their a an another".spl
 """What stands after "ate" where something is eaten; else it is mostly an eight ("queen h ate")."""
 _WHOSE = frozenset("the his her my our your their its other".split())
 _MAY = frozenset("can may could might".split())
-_SWAPS = frozenset("swap swaps trade trades exchange exchanges".split())
+_SWAPS = frozenset("swap swaps trade trades exchange exchanges taking retaking taken retaken exchanged snap chop munch".split())
 _CHOICES = frozenset("or and but so no not was is say also either".split())
 _TAKES_BEFORE = 14
 """So many words before "with the pawn" a capture has to be spoken of."""
@@ -130,6 +131,8 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
         heads.append(
             Phrase(i + 1, Desc(chk=1), CHECK_WORDS[tok.text], parts=((i, i, "check", tok.text[:5] != "check"),))
         )
+    if tok.text in MATE_WORDS:
+        heads.append(Phrase(i + 1, Desc(chk=2), MATE_WORDS[tok.text], parts=((i, i, tok.text, False),)))
     if tok.text in PROMOTE_WORDS:
         heads.append(Phrase(i + 1, Desc(promo=chess.QUEEN), 0.3, parts=((i, i, tok.text, False),)))
     if tok.text in MOTION and tok.text not in MOTION_TAILS:
