@@ -26,6 +26,9 @@ def found(said: str) -> list[str]:
         ("First, the pawn goes to a six there. And second, the bishop comes out. Third, castles.", ["and second", "third castles"]),
         ("Candidate one. Bishop c five and d three. Candidate two. Knight f six.", ["candidate two"]),
         ("Number one is bishop c five here. Number two is knight f six.", ["number two"]),
+        ("To take is the first. Pawn takes e four. The second is to run past, h five.", ["the second"]),
+        ("The first idea is bishop c five here. And the third idea is knight f six.", ["and the"]),
+        ("The second way, castles, is mine. The second rank is full of pawns.", []),
         ("How many attackers? One, two, three.", []),
         ("Two pawns are hanging there, and three pieces look at them.", []),
         ("Second, I would like a cup of tea.", []),  # nothing was first
@@ -41,6 +44,8 @@ def test_items_of_a_list(said: str, firsts: list[str]) -> None:
         ("One, bishop c five, c three, and d six, which is quiet.", "Two, h six first. It keeps the bishop out."),
         ("Number one, bishop c five, d three, then d six.", "And number two, h six. That is an old move."),
         ("Candidate one. Bishop c five, castles, d six.", "Candidate two. H six. Slow, you see."),
+        ("To develop is the first. Bishop c five, castles, d six.", "The second is to wait a little. H six. Slow, you see."),
+        ("Say bishop c five, castles, d six.", "The second idea is to wait a little. H six. Slow, you see."),
     ],
 )
 def test_the_next_item_begins_where_the_last_began(one: str, two: str) -> None:

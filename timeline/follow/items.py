@@ -1,4 +1,5 @@
-"""Items of a spoken list: "One, knight f6. … Two, b5 straight away." With each the talk is back where the first began.
+"""Items of a spoken list: "One, knight f6. … Two, b5 straight away.", "To take is the first. … The second is to run past." With
+each the talk is back where the first began.
 
 Of 24 such words in sidelines of 164 lessons the board goes back with 22; numbers of moves ("two, knight f3") are told in
 the game itself, where there is nothing to go back from.
@@ -12,6 +13,8 @@ from timeline.follow.lexer import Tok
 
 FAR = 260
 """So many words lie at most between two items."""
+CLAUSE = 12
+"""So many words at most has a clause whose last name an item."""
 NEAR = 4
 """So many lie between them at least: "one, two, three" only counts."""
 _PLACE = {
@@ -20,7 +23,11 @@ _PLACE = {
     for word in words.split()
 }
 _OPENS = frozenset("and now so but okay right then well or the".split())
-_KINDS = frozenset("number candidate option case idea try plan line possibility way choice".split())
+_KINDS = frozenset("number candidate option case idea try plan line possibility way choice reply version".split())
+_ORDINALS = frozenset("first second secondly third thirdly fourth fifth".split())
+_IS = frozenset("is was would".split())
+UNKNOWN = -1
+"""What an item has for the one before it where no words named that."""
 
 
 def _item_at(toks: Sequence[Tok], i: int) -> tuple[int, int]:
@@ -36,14 +43,31 @@ def _item_at(toks: Sequence[Tok], i: int) -> tuple[int, int]:
     end = k + 1
     if end < len(toks) and not toks[k].ends and (toks[end].text == "one" or toks[end].text in _KINDS):
         kind, end = True, end + 1
-    ordinal = toks[k].text in ("second", "secondly", "third", "thirdly", "fourth", "fifth")
+    ordinal = toks[k].text in _ORDINALS - {"first"}
     if toks[end - 1].ends in (",", ".") or (toks[end - 1].ends == "" and kind and not ordinal):
         return place, end
+    return (place, end) if _is_one(toks, k, end) else (-1, i)
+
+
+def _is_one(toks: Sequence[Tok], k: int, end: int) -> bool:
+    """Whether the ordinal at token ``k``, named up to ``end``, has "the" before it and "is" behind it ("the second way is")."""
+    the = k > 0 and toks[k - 1].text == "the" and toks[k].text in _ORDINALS
+    return the and end < len(toks) and not toks[end - 1].ends and toks[end].text in _IS
+
+
+def _named_last(toks: Sequence[Tok], i: int) -> tuple[int, int]:
+    """(place, end) of the item that the clause at token ``i`` names with its last words ("to take is the first"); place -1 where
+    it names none."""
+    end = next((k + 1 for k in range(i, min(len(toks), i + CLAUSE)) if toks[k].ends), i)
+    words = [tok.text for tok in toks[max(i, end - 3) : end]]
+    if len(words) == 3 and words[0] in _IS and words[1] == "the" and words[2] in _ORDINALS:
+        return _PLACE[words[2]], end
     return -1, i
 
 
 def items(toks: Sequence[Tok]) -> dict[int, int]:
-    """For the first token of each item but a list's first: the end of the words that named the item before it."""
+    """For the first token of each item but a list's first: the end of the words that named the item before it, or ``UNKNOWN``
+    where only "the second is" says that there was one."""
     found: dict[int, int] = {}
     last: list[tuple[int, int]] = [(-1, -1)] * 5
     for i, tok in enumerate(toks):
@@ -51,8 +75,13 @@ def items(toks: Sequence[Tok]) -> dict[int, int]:
             continue
         place, end = _item_at(toks, i)
         if place < 0:
+            place, end = _named_last(toks, i)
+        if place < 0:
             continue
-        if place and last[place - 1][0] >= 0 and NEAR <= i - last[place - 1][1] <= FAR:
-            found[i] = last[place - 1][1]
+        before, told = last[place - 1] if place else (-1, -1)
+        if before >= 0 and NEAR <= i - told <= FAR:
+            found[i] = told
+        elif place and end < len(toks) and toks[end].text in _IS:
+            found[i] = UNKNOWN
         last[place] = (i, end)
     return found

@@ -9,7 +9,7 @@ import chess
 
 from timeline.follow.hypotheses import Feature, Hyp
 from timeline.follow.idling import waited
-from timeline.follow.items import items
+from timeline.follow.items import UNKNOWN, items
 from timeline.follow.lattice import BIDS, PUTS, Lattice
 from timeline.follow.lookahead import Lookahead
 from timeline.follow.matching import game_fits
@@ -147,7 +147,11 @@ class Turns:
         return found
 
     def _item(self, hyp: Hyp, told: int) -> Iterator[Turn]:
-        """Back to where the first move after token ``told``, of the list's item before, was played."""
+        """Back to where the first move after token ``told``, of the list's item before, was played; to where the sideline left
+        the game where that is not known."""
+        if told == UNKNOWN:
+            yield self.tree.main[hyp.node.shared], "bk", [("listed", 1.0)]
+            return
         first: Hyp | None = None
         step: Hyp | None = hyp
         while step is not None and step.tok >= told:
