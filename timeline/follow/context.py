@@ -35,6 +35,16 @@ _NO_CONDITION = re.compile(
 """Set phrases that put no condition on what is told: "if memory serves", "a gambit, if you like"."""
 
 
+_PEOPLE = re.compile(
+    r"(?:(?:and|but|so|now|here|well|because|you know|of course|the) )*(?:(?:some|most|many|half|few|lots|plenty|a lot|a few)(?: of)?(?: (?:sensible|young|strong|good|club))?"
+    r" (?:people|players|pupils|students|children|kids|beginners|amateurs|folks|you|them)|everybody|everyone|beginners|people)\b"
+)
+"""Who does what the game did not, or did as well ("some people get nervous and push past, d5")."""
+_GO_ON = frozenset("they and so".split())
+_SENTENCE = 14
+_SHORT = 6
+
+
 def _unconditional(toks: Sequence[Tok], k: int) -> bool:
     words = []
     for tok in toks[k : k + 5]:
@@ -109,7 +119,30 @@ class Context:
             names.append("first")
         if self.toks[start].starts:
             names.append("sentence")
+        if "HABIT" not in found and self._people(i):
+            names.append("HABIT")
         return names
+
+    def _people(self, i: int) -> bool:
+        """Whether token ``i`` is the first move of what "some people" or "most of you" do: of a sentence that begins with them, or of
+        the one after a short such sentence."""
+        start = self._sentence(i)
+        if any(self.chessy[start:i]):
+            return False
+        if self._begins_with_people(start, i):
+            return True
+        before = self._sentence(start - 1) if start > 0 and self.toks[start].text in _GO_ON else start
+        return 0 < start - before <= _SHORT and self._begins_with_people(before, start)
+
+    def _sentence(self, i: int) -> int:
+        """The first token of the sentence in which token ``i`` stands, some words back at most."""
+        k = i
+        while k > 0 and i - k < _SENTENCE and self.toks[k - 1].ends not in (".", "?"):
+            k -= 1
+        return k
+
+    def _begins_with_people(self, start: int, end: int) -> bool:
+        return bool(_PEOPLE.match(" ".join(tok.text for tok in self.toks[start : min(end, start + 8)])))
 
     def after(self, end: int) -> list[str]:
         """Classes of up to five words after token ``end - 1``, to the next punctuation (``q:``)."""
