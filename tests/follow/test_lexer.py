@@ -7,7 +7,7 @@ from followtalk import texts, words
 from hypothesis import given
 
 from timeline.follow.lexer import tokens
-from timeline.follow.numbers import move_number, number_at
+from timeline.follow.numbers import move_number, number_at, number_before
 from timeline.transcript.words import Word
 
 
@@ -112,3 +112,12 @@ def test_numbers_of_moves_as_they_are_said(said: str, found: tuple[int, int]) ->
     toks = tokens(words(said))
     first = 1 if said.startswith("the ") else 0
     assert move_number(toks, first) == found
+
+
+@pytest.mark.parametrize(
+    ("said", "number"),
+    [("move one e4", 1), ("One, e4", 1), ("well, twelve, e4", 12), ("the greedy one, f4", 0), ("the clever one e4", 0)],
+)
+def test_a_number_said_before_a_move(said: str, number: int) -> None:
+    toks = tokens(words(said))
+    assert number_before(toks, len(toks) - 1)[0] == number

@@ -13,6 +13,10 @@ Match = tuple[Legal, float, str]
 capture: "rc" takes back there, "nr" takes elsewhere though taking back was possible, "nx" nothing to take back."""
 
 
+_PAWNS = 2.0
+"""What it costs a piece to be named by a square alone to which a pawn can go as well."""
+
+
 def matches(node: Node, desc: Desc) -> list[Match]:
     """All legal moves of ``node`` that fit ``desc``, best first; remembered with the node."""
     known = node.matches.get(desc)
@@ -40,9 +44,17 @@ def game_fits(tree: Tree, desc: Desc) -> dict[int, float]:
     remembered with the tree."""
     known = tree.fits.get(desc)
     if known is None:
+        bare = desc.to >= 0 and not desc.piece and desc.fsq < 0
         costs = ((ply, fit_of(tree.main[ply], step, desc)) for ply, step in enumerate(tree.steps))
+        if bare:
+            costs = ((ply, cost + _PAWNS if cost is not None and _for_a_pawn(tree.main[ply], tree.steps[ply], desc) else cost) for ply, cost in costs)
         known = tree.fits[desc] = {ply: cost for ply, cost in costs if cost is not None}
     return known  # type: ignore[return-value]
+
+
+def _for_a_pawn(node: Node, legal: Legal, d: Desc) -> bool:
+    """Whether a piece's move is described by a square to which a pawn can go as well."""
+    return legal.piece != chess.PAWN and any(fit is not None for fit in (_fit(node, m, d) for m in node.moves(node.board.pawns, chess.BB_SQUARES[d.to])))
 
 
 def _matches(node: Node, d: Desc) -> list[Match]:
@@ -53,7 +65,7 @@ def _matches(node: Node, d: Desc) -> list[Match]:
             found.append((legal, cost, ""))
     if d.to >= 0 and not d.piece and d.fsq < 0 and any(legal.piece == chess.PAWN for legal, _, _ in found):
         # a bare square is a pawn's move where a pawn can go there
-        found = [(legal, cost if legal.piece == chess.PAWN else cost + 2.0, how) for legal, cost, how in found]
+        found = [(legal, cost if legal.piece == chess.PAWN else cost + _PAWNS, how) for legal, cost, how in found]
     if d.cap and d.to < 0 and found:
         square = node.move.to_square if node.move is not None else -1
         back = any(legal.to_sq == square for legal, _, _ in found)

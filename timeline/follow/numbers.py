@@ -111,5 +111,7 @@ def number_before(toks: Sequence[Tok], i: int) -> tuple[int, bool]:
         k = i - used
         if k >= 0 and number_at(toks, k)[1] == used:
             named = k > 0 and toks[k - 1].text in ("move", "number")
+            if toks[k].text == "one" and k and not named and not toks[k - 1].ends:
+                return 0, False  # "the greedy one, f4"
             return number_at(toks, k)[0], named
     return 0, False

@@ -27,6 +27,8 @@ SKIPS_AT_MOST = 1.1
 """Cost of a fit above which a mention does not carry the game over moves that were not told."""
 REPLACED_AT_MOST = 14
 """So many plies back a move may be that words say another stands in place of."""
+AGAIN_AT_MOST = 6
+"""So many words after a move was named its man and square, named again, are no capture there by the other side's man."""
 SPENT_AT_MOST = 8
 """Words between a person's cue and the mention that tells its move."""
 _ASIDE = frozenset(("cont", "open", "alt", "jopen"))
@@ -113,12 +115,15 @@ class Plays:
         node, d = hyp.node, m.desc
         if d.cap or d.to < 0 or node.parent is None or node.move is None or node.move.to_square != d.to:
             return False
-        if any(self.lattice.toks[k].ends in (".", "?") for k in range(hyp.last_end, m.start)):
-            return False
         told: Hyp | None = hyp
         while told is not None and (told.act == "pass" or (told.prev is not None and told.prev.node is node)):
             told = told.prev
-        if told is None or (told.mention is not None and told.mention.desc.to >= 0):
+        if told is None:
+            return False
+        if told.mention is not None and told.mention.desc.to >= 0:  # "with a knight on e4. Knight to e4, …"
+            said = told.mention.desc
+            return d.piece != 0 and said.piece == d.piece and not said.cap and m.start - told.mention.end <= AGAIN_AT_MOST
+        if any(self.lattice.toks[k].ends in (".", "?") for k in range(hyp.last_end, m.start)):
             return False
         return led(node, d)
 
