@@ -78,6 +78,7 @@ def test_every_option_is_a_position_of_the_mainline_that_the_words_can_mean() ->
     [
         ("One last look, before he played his knight to d4.", {12}),
         ("One last look, after the white knight came to d4.", {13}),
+        ("One last look, before he took the knight.", {6}),
         ("One last look at the knight on d4.", {12, 13}),
     ],
 )

@@ -59,6 +59,7 @@ def test_a_man_that_is_not_there(said: str, words: str) -> None:
         ("It was equal before white pushed g four.", "white pushed g four"),
         ("Right before the knight takes on d four, stop.", "the knight takes on d four"),
         ("Before playing rook e one he should think.", "playing rook e one"),
+        ("Back to before he took the bishop.", "he took the bishop"),
         ("I told him before I castled.", "i castled"),
         ("So queen before he took on d five.", ""),  # b4, misheard
         ("He goes a five before he takes on d five.", ""),

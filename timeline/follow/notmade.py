@@ -15,6 +15,7 @@ _PAST = frozenset("went took put brought threw chose ran came made did had swung
 _DOING = frozenset("playing pushing taking moving putting going castling choosing retreating capturing exchanging swapping bringing".split())
 _LEADS = frozenset("right just even shortly here position moment picture move".split())
 """Before "before" that is no square: "here, before he plays g4"."""
+_WHO = frozenset("he she they we i you white black".split())
 _SQUARE = frozenset("on to at onto from into pawn and then plays played goes went pushes pushed puts put".split())
 """Before "before" that is b4 misheard, or may be."""
 _RULED_OUT = re.compile(
@@ -29,12 +30,13 @@ def not_yet(toks: Sequence[Tok], i: int, longest: Callable[[int], Mention | None
     before = toks[i - 1] if i else None
     if toks[i].text != "before" or toks[i].ends or i + 1 >= len(toks):
         return range(0)
-    led = before is None or bool(before.ends) or before.text in _LEADS
-    if before is not None and not before.ends and (before.text in _SQUARE or before.text in PIECE_WORDS):
+    back_to = before is not None and before.text == "to" and toks[i + 1].text in _WHO  # "back to before he took it"
+    led = before is None or bool(before.ends) or before.text in _LEADS or back_to
+    if before is not None and not before.ends and not back_to and (before.text in _SQUARE or before.text in PIECE_WORDS):
         return range(0)
     for k in range(i + 1, min(len(toks), i + 1 + _REACH)):
         m = longest(k)
-        if m is not None and (m.desc.to >= 0 or m.desc.castle):
+        if m is not None and (m.desc.to >= 0 or m.desc.castle or m.desc.victim):
             told = [tok.text for tok in toks[i + 1 : m.end]]
             past = any(word in _PAST or word.endswith("ed") for word in told) or told[0] in _DOING
             return range(i + 1, m.end) if past or led else range(0)

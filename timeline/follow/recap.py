@@ -22,6 +22,7 @@ from pathlib import Path
 import chess
 
 from timeline.follow.context import Context
+from timeline.follow.matching import game_fits
 from timeline.follow.mentions import Mention
 from timeline.follow.numbers import mover_named, place_number
 from timeline.follow.spine import Spine
@@ -136,16 +137,19 @@ class Recap:
 
     def _of_mention(self, n: int, m: Mention, add: Callable[..., None]) -> None:
         """Positions just after and before the mainline moves that a mention can name."""
-        if m.desc.to < 0:
+        tie = self._tie(m.start)
+        if m.desc.to >= 0:
+            piece = m.desc.piece or (chess.PAWN if m.kind in ("pawn", "san", "promo") else 0)
+            kinds = (piece,) if piece else chess.PIECE_TYPES
+            plies = sorted(ply for kind in kinds for ply in self.tree.spoken.get((kind, m.desc.to), ()))
+        elif tie and m.desc.cap and m.desc.victim:  # "back to before he took the bishop"
+            plies = sorted(game_fits(self.tree, m.desc))
+        else:
             return
-        piece = m.desc.piece or (chess.PAWN if m.kind in ("pawn", "san", "promo") else 0)
-        kinds = (piece,) if piece else chess.PIECE_TYPES
-        plies = sorted(ply for kind in kinds for ply in self.tree.spoken.get((kind, m.desc.to), ()))
         before = self.toks[m.start - 1].text if m.start else ""
         link = (
             before if before in ("before", "after", "when", "with", "on", "to", "the", "and", "here", "this") else "-"
         )
-        tie = self._tie(m.start)
         for at, ply in enumerate(plies):
             many = "only" if len(plies) == 1 else "last" if at == len(plies) - 1 else "more"
             kind = f"{m.kind}:{m.prep or '-'}"
