@@ -51,7 +51,9 @@ class Ladies:
 
     def _hers(self, m: Mention) -> bool:
         d = m.desc
-        if d.piece or d.ff or d.fsq >= 0 or d.castle or d.promo or not (m.motion or d.cap or d.chk) or (d.to < 0 and not d.victim):
+        if d.piece or d.ff or d.fsq >= 0 or d.castle or d.promo or not (m.motion or d.cap or d.chk):
+            return False
+        if d.to < 0 and not d.victim and (self._plays or not d.cap):  # "she takes it" may be a lady's move
             return False
         k = m.start - 1
         while k >= 0 and (self.toks[k].text in _BETWEEN or (d.chk and self.toks[k].text in _GIVES)) and not self.toks[k].ends:
