@@ -54,6 +54,8 @@ def test_a_king_tucked_away_castles() -> None:
         ("check, in front of the pawn again", "front"),
         ("she tucks her king into safety", "castle"),
         ("both ladies disappear", "off5"),
+        ("then the bishops leave the board", "off3"),
+        ("a pair of knights is gone, the rooks were traded", "off4"),
         ("and black answers in kind", "same"),
         ("a six, and so does white", "same"),
     ],

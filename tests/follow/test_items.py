@@ -25,6 +25,7 @@ def found(said: str) -> list[str]:
         ("One, he takes on e five, which is bold. Two, knight f six at once.", ["two knight"]),
         ("First, the pawn goes to a six there. And second, the bishop comes out. Third, castles.", ["and second", "third castles"]),
         ("Candidate one. Bishop c five and d three. Candidate two. Knight f six.", ["candidate two"]),
+        ("Door number one is king g eight there. And door number two, the king comes out. Move number three is mine.", ["and door"]),
         ("Number one is bishop c five here. Number two is knight f six.", ["number two"]),
         ("To take is the first. Pawn takes e four. The second is to run past, h five.", ["the second"]),
         ("The first idea is bishop c five here. And the third idea is knight f six.", ["and the"]),

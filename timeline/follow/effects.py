@@ -18,6 +18,13 @@ from timeline.follow.tree import Legal, Node
 from timeline.follow.vocabulary import PIECE_WORDS, TAKE_WORDS
 from timeline.pawns import passed
 
+
+def _exchanged(men: str) -> str:
+    """The pattern of an exchange of two men of one kind: "the bishops leave the board", "he swaps rooks"."""
+    gone = "(?:come |came |go |went |are )?off|disappear(?:ed)?|vanish(?:ed)?|(?:leave|left) the board|(?:are|were|get|got) (?:exchanged|traded|swapped)"
+    return rf"(?:the |a pair of )?(?:{men}) (?:{gone})|(?:trades?|swaps?|exchanges?|exchanged) (?:the |a pair of )?(?:{men})"
+
+
 _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     (name, re.compile(rf"(?:{pattern})(?= |$)"))
     for name, pattern in (
@@ -43,10 +50,10 @@ _PHRASES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("offer0", r"offer(?:s|ed|ing)?(?: me| him| her)? (?:(?:a|an|the) )?(?:trade|exchange|swap|trades)"),
         ("queen", r"(?:and )?(?:a|another) (?:new |second )?queen$|(?:makes?|made|gets?|got|has|takes?|becomes?|became|turns? into) (?:a|an|another|himself a) (?:(?:new|brand|second) )*(?:queen|lady)|(?:makes?|made|gets?|got) (?:the|his|her|my|our|your|its) (?:(?:new|second) )*(?:queen|lady)|there(?:'s| is) (?:a|the|his|her|my|our|your|another) (?:(?:new|second) )*(?:queen|lady)|promotes|and queens|queens?|and queen$"),
         ("knight", r"(?:makes?|made|gets?|takes?|promotes to|underpromotes to) a (?:new )?(?:knight|horse)"),
-        ("off5", r"(?:the )?(?:queens|ladies) (?:(?:come |came |go |went |are )?off|disappear|disappeared|vanish|vanished|leave the board|left the board|are (?:exchanged|traded|swapped)|were (?:exchanged|traded|swapped)|get (?:exchanged|traded|swapped))|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?queens"),
-        ("off4", r"(?:the |a pair of )?rooks (?:come |came |go |went |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?rooks"),
-        ("off3", r"(?:the )?bishops (?:come |came |go |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?bishops"),
-        ("off2", r"(?:the )?knights (?:come |came |go |are )?off|(?:trades?|swaps?|exchanges?|exchanged) (?:the )?knights"),
+        ("off5", _exchanged("queens|ladies")),
+        ("off4", _exchanged("rooks")),
+        ("off3", _exchanged("bishops")),
+        ("off2", _exchanged("knights")),
     )
 )  # fmt: skip
 _HEADS = frozenset(

@@ -35,8 +35,10 @@ def _item_at(toks: Sequence[Tok], i: int) -> tuple[int, int]:
     k = i
     while k < len(toks) - 1 and toks[k].text in _OPENS and k - i < 3:
         k += 1
-    kind = toks[k].text in _KINDS and k < len(toks) - 1 and not toks[k].ends
+    kind = k < len(toks) - 1 and not toks[k].ends and toks[k].text in _KINDS
     k += kind
+    if not kind and k < len(toks) - 2 and toks[k + 1].text == "number" and _counted(toks, k):
+        kind, k = True, k + 2
     place = _PLACE.get(toks[k].text, -1)
     if place < 0:
         return -1, i
@@ -47,6 +49,15 @@ def _item_at(toks: Sequence[Tok], i: int) -> tuple[int, int]:
     if toks[end - 1].ends in (",", ".") or (toks[end - 1].ends == "" and kind and not ordinal):
         return place, end
     return (place, end) if _is_one(toks, k, end) else (-1, i)
+
+
+def _counted(toks: Sequence[Tok], k: int) -> bool:
+    """Whether the talk counts what token ``k`` names: "door number one" comes before "door number two"."""
+    word = toks[k].text
+    if word == "move" or toks[k].ends:
+        return False
+    first = next(j for j in range(k + 1) if toks[j].text == word and (j == k or (toks[j + 1].text == "number" and not toks[j].ends)))
+    return first < k or toks[k + 2].text == "one"
 
 
 def _is_one(toks: Sequence[Tok], k: int, end: int) -> bool:
