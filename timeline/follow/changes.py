@@ -23,6 +23,9 @@ is right on both sides of it, a person shows it there in 77 of 87 places (63 of 
 TURNS_MS = 1500
 """So long before a move is named, the words that lead to it may first turn away from a line: the board goes back with them, and
 the move comes at its own words ("in the actual game this was c3"). Where lessons do either, persons show both in 52 places of 90."""
+SAID_APART_MS = {".": 300, "?": 300, ",": 900}
+"""The same for the game's move where those words end with a mark ("but no. Queen f3"). In 177 lessons persons then show both in 45
+of 56 places where the words end with a sentence, in 42 of 66 where with a comma."""
 _JOINED = 1  # small words before a move that belong to it, not to what leads there
 _ANNOUNCE = frozenset(("facing", "double", "same"))
 """Effects whose words announce the move named next. With all of them ("White pushes past, e5") cues move away from the truth as
@@ -77,7 +80,8 @@ def board_changes(lattice: Lattice, taken: Sequence[Step]) -> list[Change]:
             told = max(first, context.lead(m.start, _JOINED))
             base = step.node.parent
             back = base is not None and base is not step.before and (step.node.main or not step.before.main)
-            if base is not None and back and toks[told].onset_ms - toks[first].onset_ms >= TURNS_MS:
+            apart = SAID_APART_MS.get(toks[told - 1].ends, TURNS_MS) if told and step.node.main else TURNS_MS
+            if base is not None and back and first < told and toks[told].onset_ms - toks[first].onset_ms >= apart:
                 raw.append(Change(first, first, told - 1, base, None, unnamed=True))
                 first = told
             raw.append(Change(first, first, max(first, m.end - 1), step.node, m))
