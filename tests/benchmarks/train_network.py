@@ -73,22 +73,27 @@ def _slopes(part: _Part, p: dict[str, np.ndarray], chance: np.random.Generator) 
 
 
 def mean_of(models: Sequence[Model]) -> Model:
-    """One model that says the mean of what models over the same features say."""
-    count, networks = len(models), [m.network for m in models]
-    nets = [n for n in networks if n is not None]
-    width = len(nets[0].bias)
-    inner = np.zeros((count * width, count * width), np.float32)
-    for k, net in enumerate(nets):
-        inner[k * width : (k + 1) * width, k * width : (k + 1) * width] = net.inner
+    """One model that says the mean of what models say; a feature that a model does not know is nothing to it. ``tenor`` is left out."""
+    nets = [m.network for m in models if m.network is not None]
+    index: dict[str, int] = {}
+    for net in nets:
+        for name in net.index:
+            index.setdefault(name, len(index))
+    widths = [len(net.bias) for net in nets]
+    vectors = np.zeros((len(index) + 1, sum(widths)), np.float32)
+    for net, width, end in zip(nets, widths, np.cumsum(widths), strict=True):
+        rows = [index[name] for name in net.index]
+        vectors[rows, end - width : end] = net.vectors[list(net.index.values())]
     network = Network(
-        nets[0].index,
-        np.hstack([n.vectors for n in nets]),
+        index,
+        vectors,
         np.concatenate([n.bias for n in nets]),
-        inner,
+        np.concatenate([n.inner for n in nets]),
         np.concatenate([n.inner_bias for n in nets]),
-        np.concatenate([n.out for n in nets]) / count,
+        np.concatenate([n.out for n in nets]) / len(models),
     )
-    return Model({name: sum(m.weights[name] for m in models) / count for name in models[0].weights}, network)
+    names = dict.fromkeys(name for m in models for name in m.weights)
+    return Model({name: sum(m.weights.get(name, 0.0) for m in models) / len(models) for name in names}, network)
 
 
 def fit_network(packs: Sequence[Packed], index: dict[str, int], prior: Weights, seed: int) -> Model:
@@ -129,7 +134,7 @@ def fit_network(packs: Sequence[Packed], index: dict[str, int], prior: Weights, 
                 average[name] += AVERAGED * (p[name] - average[name])
     vectors = np.vstack([average["vectors"], np.zeros((1, WIDTH), np.float32)])
     network = Network(
-        {name: row for row, name in enumerate(names)}, vectors, average["bias"], average["inner"],
+        {name: row for row, name in enumerate(names)}, vectors, average["bias"], average["inner"][None],
         average["inner_bias"], average["out"],
     )  # fmt: skip
     return Model({**prior, **dict(zip(names, map(float, average["weights"]), strict=True))}, network)

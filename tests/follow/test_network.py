@@ -19,8 +19,8 @@ def small() -> Network:
     def some(*shape: int) -> np.ndarray:
         return chance.normal(0, 0.5, shape).astype(np.float16).astype(np.float32)
 
-    vectors = np.vstack([some(len(NAMES), 5), np.zeros((1, 5), np.float32)])
-    return Network({name: k for k, name in enumerate(NAMES)}, vectors, some(5), some(5, 5), some(5), some(5))
+    vectors = np.vstack([some(len(NAMES), 6), np.zeros((1, 6), np.float32)])
+    return Network({name: k for k, name in enumerate(NAMES)}, vectors, some(6), some(2, 3, 3), some(6), some(6))
 
 
 FEATURES = st.lists(st.tuples(st.sampled_from((*NAMES, "unknown")), st.floats(-3, 3)), max_size=6)
@@ -31,7 +31,9 @@ def by_hand(network: Network, feats: list[tuple[str, float]]) -> float:
     for name, value in feats:
         if name in network.index:
             sums += network.vectors[network.index[name]] * value
-    second = np.maximum(np.maximum(sums, 0) @ network.inner + network.inner_bias, 0)
+    first = np.maximum(sums, 0)
+    apart = [first[3 * k : 3 * k + 3] @ inner for k, inner in enumerate(network.inner)]
+    second = np.maximum(np.concatenate(apart) + network.inner_bias, 0)
     return float(second @ network.out)
 
 

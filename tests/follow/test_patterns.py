@@ -188,7 +188,7 @@ PATTERNS = [
         "black pops his f pawn two squares, not one",
         setup("6k1/5ppp/8/7Q/8/8/8/6K1 w - - 0 1", "1. Qe5 h6"),
         "Queen e5. If black pops his f pawn two squares, king f2. In the game, h6.",
-        "1w f5 | 1w f5 Kf2 | 1b",
+        "1w f5 | 1w f5 Kf2 | 1w | 1b",
     ),
     (
         "takes the opposition",
@@ -409,7 +409,7 @@ PATTERNS = [
     (
         "beginners often take on e four, here they play knight f six",
         "1. e4 e5 2. Nf3 Nf6 3. Nc3 Bb4 4. Nxe5 O-O *",
-        "E four, e five, knight f three, knight f six, knight c three. Beginners often take on e four. And here they play bishop b four.",
+        "E four, e five, knight f three, knight f six, knight c three. Beginners often take on e four. Here they play bishop b four.",
         "3w Nxe4 | 3b",
     ),
     (
@@ -816,9 +816,9 @@ PATTERNS = [
     (
         "taking, retaking",
         "1. d4 d5 2. c4 e6 3. Nc3 Nf6 4. Nf3 Be7 5. cxd5 exd5 *",
-        "D four, d five, c four, e six, knight c three, knight f six. A quiet position. He could try c five. Taking, retaking, knight f "
-        "three. In the game knight f three, bishop e seven.",
-        "3w c5 | 3w c5 dxc5 | 3w c5 dxc5 Bxc5 | 3w c5 dxc5 Bxc5 Nf3 | 4w | 4b",
+        "D four, d five, c four, e six, knight c three. He could try c five. Taking, retaking, knight f three. In the game knight f six, "
+        "knight f three, bishop e seven.",
+        "3w c5 | 3w c5 dxc5 | 3w c5 dxc5 Bxc5 | 3w c5 dxc5 Bxc5 Nf3 | 3b | 4w | 4b",
     ),
     (
         "notation as text",

@@ -2,7 +2,8 @@
 
 Every feature has a short vector; an option's vectors are added up and pass two
 layers of rectified units to one number, its log-odds over doing nothing. It
-is fitted together with the weights by tests/benchmarks/train_follow.py.
+is fitted together with the weights by tests/benchmarks/train_follow.py; the
+mean of several fits is one network whose units keep to their own fit.
 """
 
 from __future__ import annotations
@@ -18,13 +19,18 @@ from timeline.follow.arrays import read_arrays, write_arrays
 Feature = tuple[str, float]
 _ARRAYS = ("vectors", "bias", "inner", "inner_bias", "out")
 
+APIECE = 1 << 18
+"""So many multiplications at most in one product: OpenBLAS sets all cores to work on larger ones (its limit from memory), and
+these are too small to gain by that. Measured: a following took half as much CPU time again."""
+
 if TYPE_CHECKING:
     from timeline.follow.arrays import Array
 
 
 @dataclass
 class Network:
-    """``vectors``: (features + 1, width), the last row zero; ``index``: a feature's row; then the layers' weights."""
+    """``vectors``: (features + 1, width), the last row zero; ``index``: a feature's row; then the layers' weights. ``inner``: (fits,
+    width / fits, width / fits), what leads from the first layer to the second within each fit."""
 
     index: Mapping[str, int]
     vectors: Array
@@ -44,8 +50,9 @@ class Network:
 
         first: Array = sums + self.bias
         np.maximum(first, 0.0, out=first)
-        second: Array = first @ self.inner
-        second += self.inner_bias
+        fits, width = self.inner.shape[:2]
+        apart = first.reshape(len(first), fits, width).transpose(1, 0, 2) @ self.inner
+        second: Array = apart.transpose(1, 0, 2).reshape(len(first), fits * width) + self.inner_bias
         np.maximum(second, 0.0, out=second)
         found: Array = second @ self.out
         return found
@@ -68,24 +75,23 @@ class Network:
         import numpy as np
 
         get = self.index.get
-        rows: list[list[int]] = []
-        values: list[list[float]] = []
-        for feats in options:
-            known, by = [], []
+        columns: dict[int, int] = {}  # options of one word share most of their features
+        who: list[int] = []
+        what: list[int] = []
+        by: list[float] = []
+        for k, feats in enumerate(options):
             for name, value in feats:
                 row = get(name)
                 if row is not None:
-                    known.append(row)
+                    who.append(k)
+                    what.append(columns.setdefault(row, len(columns)))
                     by.append(value)
-            rows.append(known)
-            values.append(by)
-        most = max(1, max(map(len, rows)))
-        none = len(self.vectors) - 1
-        for known, by in zip(rows, values, strict=True):
-            left = most - len(known)
-            known.extend([none] * left)
-            by.extend([0.0] * left)
-        sums = (np.array(values, np.float32)[:, None] @ self.vectors.take(rows, 0))[:, 0]
+        count, known = len(options), len(columns)
+        places = np.array(who, np.int64) * known + np.array(what, np.int64)
+        table = np.bincount(places, by, count * known).reshape(count, known).astype(np.float32)
+        vectors = self.vectors[list(columns)]
+        parts = np.array_split(table, -(-table.size * len(self.bias) // APIECE) or 1)
+        sums = np.concatenate([part @ vectors for part in parts])
         if grounds:
             sums += np.array(grounds)
         found: list[float] = (self._last(sums) - self._nothing).tolist()
