@@ -100,6 +100,24 @@ def test_mishearings_are_read_at_a_cost(heard: str, desc: Desc) -> None:
     assert any(mended for _, _, _, mended in found[0].parts)
 
 
+@pytest.mark.parametrize(
+    ("text", "taken"),
+    [
+        ("if I took a photograph of this", False),
+        ("it takes time", False),
+        ("he takes a very deep breath", False),
+        ("he takes a pawn", True),
+        ("she took her knight", True),
+        ("white takes a second pawn", True),
+        ("takes", True),
+    ],
+)
+def test_what_is_taken_may_stand_on_no_board(text: str, taken: bool) -> None:
+    lattice = Lattice(tokens(words(text)))
+    found = [m for k in range(lattice.n) for m in lattice.readings(k) if m.desc.cap and m.hear < 0.4]
+    assert bool(found) is taken
+
+
 def test_the_counts_men_and_is_no_d_there() -> None:
     found = Lattice(tokens(words("he takes the two pawns"))).readings(1)
     assert not [m for m in found if m.desc.to == SQ("d2") and m.hear < 2.5]

@@ -37,6 +37,13 @@ _EATEN = frozenset("the it that this my his her our your their a an another".spl
 """What stands after "ate" where something is eaten; else it is mostly an eight ("queen h ate")."""
 _WHOSE = frozenset("the his her my our your their its other".split())
 _MAY = frozenset("can may could might".split())
+_TAKING = frozenset("take takes took taking taken".split())
+_NO_MAN = frozenset("place part care time ages hours years days weeks notes turns courage".split())
+_NO_MAN_A = frozenset(
+    """look photograph photo picture breath break rest minute moment second while seat note risk chance walk train bus taxi nap sip coffee
+    tea biscuit turn trip holiday lesson guess vote bow bit hour day week year peek glance step bite pause drink""".split()
+)
+"""What is taken in plain English and stands on no board; the second list after "a" and the like."""
 _SWAPS = frozenset("swap swaps trade trades exchange exchanges taking retaking taken retaken exchanged snap chop munch".split())
 _CHOICES = frozenset("or and but so no not was is say also either".split())
 _TAKES_BEFORE = 14
@@ -105,7 +112,7 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
     if glued and glued[1].isalpha() and glued[1] != glued[2][0]:
         desc = Desc(piece=chess.PAWN, ff=glued[1], cap=True, to=chess.parse_square(glued[2]))
         heads.append(Phrase(i + 1, desc, 0.1, parts=((i, i, f"{glued[1]} takes {glued[2]}", False),)))
-    if tok.text in TAKE_WORDS:
+    if tok.text in TAKE_WORDS and not _takes_no_man(toks, i):
         cost = min(TAKE_WORDS[tok.text], _DONE) if _perfect(toks, i) else TAKE_WORDS[tok.text]
         alone = tok.ends and (i == 0 or toks[i - 1].ends) and tok.text in _SWAPS
         heads.append(
@@ -192,6 +199,22 @@ def _other_one(toks: Sequence[Tok], i: int) -> Iterator[Phrase]:
                 part = (i, i + 1, PIECE_NAMES[piece], False)
                 yield Phrase(i + 2, Desc(piece=piece, other=True), 0.2, 0, 1, parts=(part,))
                 return
+
+
+def _takes_no_man(toks: Sequence[Tok], i: int) -> bool:
+    """ "I took a photograph", "it takes time", "he takes a deep breath": nobody is captured."""
+    if toks[i].text not in _TAKING or toks[i].ends or i + 1 >= len(toks):
+        return False
+    if toks[i + 1].text in _NO_MAN:
+        return True
+    if toks[i + 1].text not in ("a", "an", "some", "another", "my", "your", "his", "her", "our", "their"):
+        return False
+    for k in range(i + 2, min(len(toks), i + 5)):
+        if toks[k - 1].ends or toks[k].text in PIECE_WORDS:
+            return False  # "a second pawn"
+        if (toks[k].text in _NO_MAN or toks[k].text in _NO_MAN_A) and (k + 1 == len(toks) or toks[k + 1].text not in PIECE_WORDS):
+            return True
+    return False
 
 
 def _helps_itself(toks: Sequence[Tok], i: int) -> bool:
