@@ -44,7 +44,8 @@ _NO_MAN_A = frozenset(
     tea biscuit turn trip holiday lesson guess vote bow bit hour day week year peek glance step bite pause drink""".split()
 )
 """What is taken in plain English and stands on no board; the second list after "a" and the like."""
-_SWAPS = frozenset("swap swaps trade trades exchange exchanges taking retaking taken retaken exchanged snap chop munch".split())
+_BETWEEN_MARKS = frozenset("swap swaps trade trades exchange exchanges exchanged taking retaking taken retaken chop munch".split())
+"""What is a capture when it stands between two marks of punctuation ("…, taking, retaking."), and may be no move elsewhere."""
 _CHOICES = frozenset("or and but so no not was is say also either".split())
 _TAKES_BEFORE = 14
 """So many words before "with the pawn" a capture has to be spoken of."""
@@ -114,7 +115,7 @@ def beginnings(toks: Sequence[Tok], i: int) -> list[Phrase]:
         heads.append(Phrase(i + 1, desc, 0.1, parts=((i, i, f"{glued[1]} takes {glued[2]}", False),)))
     if tok.text in TAKE_WORDS and not _takes_no_man(toks, i):
         cost = min(TAKE_WORDS[tok.text], _DONE) if _perfect(toks, i) else TAKE_WORDS[tok.text]
-        alone = tok.ends and (i == 0 or toks[i - 1].ends) and tok.text in _SWAPS
+        alone = tok.ends and (i == 0 or toks[i - 1].ends) and tok.text in _BETWEEN_MARKS
         heads.append(
             Phrase(i + 1, Desc(cap=True), 0.2 if alone else cost, parts=((i, i, "takes", tok.text in ("tax", "cakes")),))
         )
