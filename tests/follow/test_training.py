@@ -53,3 +53,28 @@ def test_each_lesson_is_measured_by_the_model_learned_without_it_whatever_else_i
     found = read_folds(tmp_path, ["a new one", "b", "c", "d", "e"])
     assert [found[name].weights["bias>ign"] for name in "bcde"] == [1.0, 2.0, 1.0, 2.0]
     assert "a new one" in found
+
+
+@pytest.mark.usefixtures("scripts")
+def test_the_mean_of_models_says_the_mean_of_what_they_say() -> None:
+    """Also where they know other features."""
+    import numpy as np
+    from train_network import mean_of
+
+    from timeline.follow.network import Network
+    from timeline.follow.weights import Model
+
+    chance = np.random.default_rng(5)
+
+    def model(*names: str, width: int = 3) -> Model:
+        some = [chance.normal(0, 0.5, shape).astype(np.float32) for shape in ((len(names), width), width, (1, width, width), width, width)]
+        vectors = np.vstack([some[0], np.zeros((1, width), np.float32)])
+        return Model({name: float(k + 1) for k, name in enumerate(names)}, Network({n: k for k, n in enumerate(names)}, vectors, *some[1:]))
+
+    one, other = model("a", "b"), model("c", "b", "d")
+    both = mean_of([one, other])
+    options = [[("a", 1.0)], [("b", -2.0), ("d", 0.5)], [("c", 1.5), ("a", 0.3)]]
+    for k, option in enumerate(options):
+        said = [m.network.extra([option])[0] for m in (one, other, both) if m.network is not None]
+        assert np.isclose(said[2], (said[0] + said[1]) / 2, atol=1e-4), k
+    assert both.weights == {"a": 0.5, "b": 2.0, "c": 0.5, "d": 1.5}
