@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.follow.followtalk import words
-from timeline.follow.changes import Change, _clauses, _with_unnamed, board_changes
+from tests.follow.followtalk import setup, words
+from timeline.follow.changes import LINGERS_MS, Change, _clauses, _with_unnamed, board_changes
+from timeline.follow.follow import follow_words
 from timeline.follow.hypotheses import Step
 from timeline.follow.lattice import Lattice
 from timeline.follow.lexer import tokens
@@ -67,3 +69,19 @@ def test_what_is_added_stands_between_in_order(between: list[str]) -> None:
     clauses = _clauses(lattice, 1, lattice.n - 2)
     assert all(a[1] < b[0] for a, b in pairwise(clauses))
     assert all(first < last for first, last in clauses)
+
+
+ENDED = read_score(setup("R7/P5k1/8/8/7P/6K1/r7/8 w - - 0 1", "1. h5 Kh7 2. h6 Ra3+ 3. Kf4 Ra4+"))
+
+
+@pytest.mark.parametrize(("asides", "last"), [(1, "3b Ke5"), (4, "3b")])
+def test_a_line_after_the_games_end_is_left_where_talk_goes_on(asides: int, last: str) -> None:
+    talk = (
+        "Pawn h five. King h seven. Pawn h six. Rook a three check. King f four. Rook a four check. If white runs, king e five. "
+        + "They shook hands and put the clock away. " * asides
+    )
+    cues = follow_words(words(talk), ENDED, marks=False).cues
+    assert cues[-1].address == last
+    if last == "3b":
+        assert cues[-1].at_ms - cues[-2].at_ms >= LINGERS_MS
+        assert talk.split()[cues[-1].first] == "They"

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from timeline.follow.lexer import Tok
+from timeline.follow.takebacks import put_back
 from timeline.follow.vocabulary import (
     CHECK_WORDS,
     CLASSES,
@@ -78,6 +79,7 @@ class Context:
                 or (len(tok.text) == 2 and bare[0] in "abcdefgh" and bare[1] in "12345678")
                 or TAKE_WORDS.get(tok.text, 1.0) <= 0.2
             )
+        self.backs = put_back(toks)
         self._clause: dict[int, int] = {}
 
     def clause_start(self, i: int) -> int:
@@ -193,7 +195,7 @@ class Context:
     def may_turn(self, i: int) -> bool:
         """Whether a return to the game may be spoken from token ``i`` on."""
         tok = self.toks[i]
-        if tok.starts or i == 0 or self.toks[i - 1].ends or tok.gap_ms > 350:
+        if tok.starts or i == 0 or self.toks[i - 1].ends or tok.gap_ms > 350 or i in self.backs:
             return True
         if tok.text in SENTENCE_OPENERS:
             return True

@@ -127,7 +127,7 @@ def decode(
 
 
 def shares_of(decoder: Decoder, changes: Sequence[Change]) -> list[Share]:
-    """What the decodings say of each change; of an unnamed one, what they say of the next that is named."""
+    """What the decodings say of each change; of an unnamed one, what they say of the next that is named, or of the last."""
     known = iter(shares(decoder, placed([c for c in changes if not c.unnamed])))
     found: list[Share] = []
     waiting = 0
@@ -138,7 +138,7 @@ def shares_of(decoder: Decoder, changes: Sequence[Change]) -> list[Share]:
         share = next(known)
         found += [share] * (waiting + 1)
         waiting = 0
-    return found
+    return found + found[-1:] * waiting
 
 
 def followed_cues(

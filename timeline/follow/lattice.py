@@ -39,9 +39,12 @@ class Heard:
         self._ladies = Ladies(toks)
         me = weakref.proxy(self)  # both holding each other would outlive the talk
         self.corrections = Corrections(toks, lambda i: me.at(i))
+        self._unmoved = frozenset(k for said in context.backs.values() for k in range(said.first, said.end))
 
     def at(self, i: int) -> list[Mention]:
         """The mentions that begin at a token."""
+        if i in self._unmoved:  # "let me take that back"
+            return []
         found = self._readings.get(i)
         if found is None:
             found = self._readings[i] = [hers for m in self._grammar.at(i) for hers in self._ladies.read(self._man(m))]

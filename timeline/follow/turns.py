@@ -18,6 +18,7 @@ from timeline.follow.numbers import mover_named, place_number
 from timeline.follow.openings import Openings
 from timeline.follow.sense import dropped, exchanged
 from timeline.follow.spine import Spine, level
+from timeline.follow.takebacks import ALL, SOME, counted
 from timeline.follow.tree import Node, Tree
 from timeline.follow.verdicts import verdict_at
 from timeline.follow.vocabulary import PIECE_WORDS
@@ -31,18 +32,6 @@ _START = re.compile(
     r"(?:starting|initial|opening|first) (?:position|picture|board)|start position|(?:back to|from|at) the (?:start|beginning|top)\b"
     r"|(?:pieces|everything|it all) back|restore the position|position again|set (?:it|them|the pieces) up again"
 )
-
-
-_NUMBERS = {"pair": 1, "a": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5}
-_COUNT = "a|one|two|three|four|five"
-_COUNTED = re.compile(
-    rf"(?:(?:and|so|but|no|now|okay|or|wait|sorry|please|let me|let's|let us|i'll|we|i|just|you|can|if|go|going|step|move|take|it) )*"
-    rf"(?:(?:undo|rewind|back up|back|take back) (?:it |the last )?({_COUNT}) (?:more )?(?:full )?(?:moves?|steps?|pairs?|plies|ply)\b"
-    rf"|(?:undo|rewind|take back) (?:it )?(one|two|three|four|five)$"
-    rf"|({_COUNT}) (?:full )?(?:moves?|steps?) (?:back|earlier|ago|before)\b"
-    rf"|(?:undo|take back) (?:the|that|this|his|her|my) (?:last )?(pair)\b)"
-)
-"""A clause that says how many moves it takes back."""
 
 
 _BACK_THERE = re.compile(
@@ -71,6 +60,7 @@ class Turns:
         self.again = again or {}
         self.openings = Openings(tree)
         self.items = items(lattice.toks)
+        self.backs = lattice.context.backs
         self._at = -1
 
     def _look(self, i: int) -> None:
@@ -84,7 +74,8 @@ class Turns:
         self.idle = self.idles.get(i)
         self.verdict: list[Feature] = [("verdict", 1.0)] if verdict_at(self.toks, i) else []
         self.places = self._places(i)
-        self.counted = self._counted(i)
+        self.counted = counted(self.toks, i)
+        self.taken_back = self.backs[i].count if i in self.backs else 0
         self.undoing = any(tok.text in _UNDOES for tok in self.toks[i : i + 9])
         self.put_back = self._put_back(i)
         self.there = self._back_there(i)
@@ -125,26 +116,24 @@ class Turns:
                 return list(dict.fromkeys(game_fits(self.tree, max(told, key=lambda m: m.end).desc)))
         return []
 
-    def _counted(self, i: int) -> int:
-        """How many moves the clause that begins at ``i`` takes back ("go back two moves", "one move earlier"); 0: it does not."""
-        words: list[str] = []
-        for tok in self.toks[i : i + 9]:
-            words.append(tok.text)
-            if tok.ends:
-                break
-        match = _COUNTED.match(" ".join(words))
-        return _NUMBERS[next(m for m in match.groups() if m)] if match else 0
-
-    def _undone(self, node: Node) -> list[Node]:
+    def _undone(self, node: Node, count: int) -> list[Node]:
         """Positions so many moves back, of one side and of both; the talk that goes on tells which. One ply back is offered
         at every turn anyway."""
         found: list[Node] = []
         place: Node | None = node
-        for k in range(1, 2 * self.counted + 1):
+        for k in range(1, 2 * count + 1):
             place = place.parent if place is not None else None
-            if place is not None and k in (self.counted, 2 * self.counted) and k > 1:
+            if place is not None and k in (count, 2 * count) and k > 1:
                 found.append(place)
         return found
+
+    def _taken_back(self, node: Node, turns: list[Turn]) -> Iterator[Turn]:
+        """The turns, with what speaks for those that words take back; two moves back where they say so."""
+        for place, act, feats in turns:
+            fits = act == "bk" or (act in ("un", "um") and self.taken_back != ALL)
+            yield place, act, [*feats, ("undo:said", 1.0)] if fits else feats
+        further = self._undone(node, 2) if self.taken_back == 2 else self._undone(node, 2)[:1] if self.taken_back == SOME else []
+        yield from ((place, "un" if node.depth else "um", [("undo:said", 1.0)]) for place in further)
 
     def _item(self, hyp: Hyp, told: int) -> Iterator[Turn]:
         """Back to where the first move after token ``told``, of the list's item before, was played; to where the sideline left
@@ -236,7 +225,9 @@ class Turns:
         found.extend((main[ply], "goto", [("goto:there", 1.0)]) for ply in self.there if ply < hyp.front)
         if self.counted and (node.depth or self.undoing):
             act = "un" if node.depth else "um"
-            found.extend((place, act, [("undo:counted", 1.0)]) for place in self._undone(node))
+            found.extend((place, act, [("undo:counted", 1.0)]) for place in self._undone(node, self.counted))
+        if self.taken_back:
+            found = list(self._taken_back(node, found))
         if i in self.items and node.depth:
             found.extend(self._item(hyp, self.items[i]))
         before = self._before(node, *self.put_back) if self.put_back else None

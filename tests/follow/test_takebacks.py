@@ -1,0 +1,60 @@
+"""Clauses that take moves back."""
+
+from __future__ import annotations
+
+import pytest
+from followtalk import setup, words
+
+from timeline.follow.follow import follow_words
+from timeline.follow.lexer import tokens
+from timeline.follow.takebacks import ALL, SOME, counted, put_back
+from timeline.score import read_score
+
+SCORE = read_score(setup("R7/P5k1/8/8/7P/6K1/r7/8 w - - 0 1", "1. h5 Kh7 2. h6 Ra3+ 3. Kf4 Ra4+"))
+
+
+def counts(said: str) -> list[int]:
+    return [back.count for back in put_back(tokens(words(said))).values()]
+
+
+@pytest.mark.parametrize(
+    ("said", "count"),
+    [
+        ("let me put that back.", SOME), ("so we take that off.", SOME), ("no wait sorry let me take it back.", SOME),
+        ("let's have it back.", SOME), ("lift it off again.", SOME), ("let me unpush that.", SOME),
+        ("put it back for a second and try g six.", SOME), ("lift those last two off.", 2), ("I remove both moves.", 2),
+        ("both back please.", 2), ("I take all of it back.", ALL), ("we take all that back.", ALL),
+    ],
+)  # fmt: skip
+def test_moves_are_put_back(said: str, count: int) -> None:
+    assert counts(said) == [count]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "he takes it back.", "we take it back.", "how would you take it back?", "if you take it off the board", "he can't take it back.",
+        "put it back on e four.", "the bishop takes that.", "so take it.", "take that pawn.",
+    ],
+)  # fmt: skip
+def test_a_capture_or_a_square_puts_nothing_back(said: str) -> None:
+    assert counts(said) == []
+
+
+def test_the_same_is_said_twice_and_done_once() -> None:
+    assert counts("so put it back put it back we need a move.") == [SOME]
+
+
+def test_counted() -> None:
+    assert [counted(tokens(words(said)), 0) for said in ("so go back two moves.", "one move earlier.", "two moves are left.")] == [2, 1, 0]
+
+
+@pytest.mark.parametrize("said", ["I take all of it back.", "So let me put that back.", "Wait let's have that back."])
+def test_the_board_goes_back_with_the_words(said: str) -> None:
+    talk = (
+        "Pawn h five. King h seven. Pawn h six. If he takes it, king takes h six, rook h eight check, king g seven, a eight queen. "
+        f"{said} Look at this for a moment, because it comes up again and again in such endings. Rook a three check was played."
+    )
+    cues = follow_words(words(talk), SCORE, marks=False).cues
+    back = [cue.first for cue in cues if cue.address == "2w"][-1]
+    assert talk.split()[back] == said.split()[0]

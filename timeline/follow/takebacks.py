@@ -1,0 +1,90 @@
+"""Clauses that take moves back: "go back two moves", "let me put that back", "lift those two off", "I take all of it back".
+
+In 210 lessons 35 clauses put moves back without counting them; the board goes back with 27, to where the last move, two moves or the
+whole line began.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from timeline.follow.lexer import Tok
+
+ALL = -1
+"""The count of a clause that takes back everything that a line has shown."""
+SOME = -2
+"""The count of one that takes back what was shown last, one move or more."""
+_REACH = 12
+_NUMBERS = {"pair": 1, "a": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5}
+_COUNT = "a|one|two|three|four|five"
+_COUNTED = re.compile(
+    rf"(?:(?:and|so|but|no|now|okay|or|wait|sorry|please|let me|let's|let us|i'll|we|i|just|you|can|if|go|going|step|move|take|it) )*"
+    rf"(?:(?:undo|rewind|back up|back|take back) (?:it |the last )?({_COUNT}) (?:more )?(?:full )?(?:moves?|steps?|pairs?|plies|ply)\b"
+    rf"|(?:undo|rewind|take back) (?:it )?(one|two|three|four|five)$"
+    rf"|({_COUNT}) (?:full )?(?:moves?|steps?) (?:back|earlier|ago|before)\b"
+    rf"|(?:undo|take back) (?:the|that|this|his|her|my) (?:last )?(pair)\b)"
+)
+_LEADS = frozenset("and so but no now okay right well wait sorry hmm good please then just let me let's us i'll we'll i we you".split())
+"""Small words that such a clause begins with."""
+_DENIED = frozenset("would could should must may might can do does did don't doesn't didn't can't cannot not never to if".split())
+"""Words before such a clause with which it moves nothing ("how would you take it back")."""
+_ALL = r"(?:(?:all of|all) (?:it|that|this|them)|everything|it all|the lot|the pieces|them all)"
+_TWO = r"(?:both(?: moves| of (?:them|those))?|(?:the|those|these)(?: last)? two(?: moves)?)"
+_ONE = r"(?:that|it|this|them|those|these|that one|this one|that move)"
+_MOVED = re.compile(
+    rf"(?:take|put|pull|bring|lift|clear|have) (?:(?P<all>{_ALL})|(?P<two>{_TWO})|(?P<one>{_ONE}))(?: (?:last )?moves?)? (?:back|off)\b"
+    rf"|(?:lift|remove|undo|withdraw) (?:(?P<all2>{_ALL})|(?P<two2>{_TWO})|(?P<one2>{_ONE}))\b(?: (?:off|again))?"
+    rf"|un(?:push|play|take|make|do) (?P<one3>{_ONE})\b"
+    r"|(?P<two4>both back)\b"
+)
+_RETAKES = re.compile(r"take it (?:back|off)")
+"""What may be said of taking a man back, unless a word calls on somebody to do it."""
+_CALLS = frozenset("so no wait sorry let let's please but okay".split())
+_PLACED = re.compile(r"(?:to|on|onto|at|with|into|for) (?!the (?:board|shelf|card|table|diagram)\b|now\b|a second|a moment|me\b|us\b)")
+
+
+def clause(toks: Sequence[Tok], i: int, most: int = _REACH) -> str:
+    """The words from token ``i`` to the clause's end."""
+    words: list[str] = []
+    for tok in toks[i : i + most]:
+        words.append(tok.text)
+        if tok.ends:
+            break
+    return " ".join(words)
+
+
+def counted(toks: Sequence[Tok], i: int) -> int:
+    """How many moves the clause that begins at ``i`` takes back ("go back two moves", "one move earlier"); 0: it does not."""
+    match = _COUNTED.match(clause(toks, i, 9))
+    return _NUMBERS[next(m for m in match.groups() if m)] if match else 0
+
+
+class Back(NamedTuple):
+    """How much a clause puts back: 2 moves, ``SOME`` or ``ALL``; the tokens (end exclusive) that say so, which name no move."""
+
+    count: int
+    first: int
+    end: int
+
+
+def put_back(toks: Sequence[Tok]) -> dict[int, Back]:
+    """For the first token of each clause that puts back what was shown, how much."""
+    found: dict[int, Back] = {}
+    for i in range(len(toks)):
+        said = clause(toks, i)
+        match = _MOVED.match(said)
+        if not match or _PLACED.match(said[match.end() :].lstrip()):
+            continue
+        start = i
+        while start and not toks[start - 1].ends and toks[start - 1].text in _LEADS:
+            start -= 1
+        words = {tok.text for tok in toks[start:i]}
+        free = not start or toks[start - 1].ends or (words and toks[start - 1].text not in _DENIED)
+        said_before = any(start - _REACH < other < start for other in found)  # "put it back, put it back"
+        if free and not said_before and (words & _CALLS or not _RETAKES.match(said)):
+            kind = next(name for name, text in match.groupdict().items() if text)
+            count = {"all": ALL, "two": 2, "one": SOME}[kind.rstrip("234")]
+            found[start] = Back(count, i, i + len(match[0].split()))
+    return found
