@@ -92,3 +92,24 @@ def test_words_that_name_no_place_of_the_game_are_no_option_before_its_end() -> 
     recap = recap_of("White begins with e4. A fine move. I like it very much. Then e5.", read_score(GAME))
     quiet = next(i for i in recap.clauses() if recap.toks[i].text == "i")
     assert recap.grounds(quiet) == {}
+
+
+TWICE = "1. e4 e5 2. Nf3 Nc6 3. Bb5 a6 4. Ba4 b5 5. Bb3 d6 6. d4 exd4 7. Nxd4 Nxd4 8. Bd5 Bb7 9. Bb3 Nxb3 10. axb3 Nf6 *"
+TWICE_TOLD = (
+    "E4, e5, knight f3, knight c6, bishop b5, a6. Bishop a4, b5, bishop b3, d6. d4, e takes d4, knight takes d4, knight takes d4. "
+    "Bishop d5, bishop b7, bishop b3, knight takes b3, a takes b3, knight f6. That is the game."
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("Remember this picture, the white knight just arrived on d4.", ["7w"]),
+        ("Remember this picture, the black knight just arrived on d4.", ["7b"]),
+        ("One last look, this was the moment after d4. Everything was still possible.", ["6w"]),  # not e takes d4, and once
+    ],
+)
+def test_of_several_moves_to_a_square_the_words_tell_which(text: str, shown: list[str]) -> None:
+    words = said(f"{TWICE_TOLD} {text}")
+    begun = len(TWICE_TOLD.split())
+    assert [c.address for c in follow_words(words, read_score(TWICE)).cues if c.first >= begun] == shown

@@ -34,6 +34,11 @@ LEAST = -1.5
 """Log-odds under which a position is no option of the search."""
 _TIED = 6
 """So many words before a mention, with its own, are read for the one that rules it."""
+_SOON = 14
+"""Within so many words of what is read for the position, the next move named is looked at."""
+_HEARD = 0.4
+_DWELT = (8, 25, 60)
+"""Words for which a position stood: it is shown again the likelier."""
 _TOLD = 0.5
 _WORDS = {
     "HERE": "here this that's there these it's",
@@ -79,6 +84,7 @@ class Recap:
         self.context, self.toks, self.tree, self.order = context, context.toks, tree, order
         self._starts = [m.start for m in order]
         self._told, self.end = _told(spine, order, len(tree.main) - 1)
+        self._dwelt = _dwelt(order, self._told, self.end)
 
     def clauses(self) -> Iterator[int]:
         """Tokens at which a clause begins."""
@@ -113,6 +119,9 @@ class Recap:
                     add(ply, f"number {name}")
                 break
         named = [m for m in self.order[k : k + 6] if m.start < end]
+        following = next((m for m in self.order[k + len(named) : k + len(named) + 4] if m.desc.to >= 0 and m.hear < _HEARD), None)
+        if following is not None and following.start >= end + _SOON:
+            following = None
         for n, m in enumerate(named):
             self._of_mention(n, m, add)
         if tail == "t":
@@ -122,6 +131,8 @@ class Recap:
         about = self._about(i, end, words, tail)
         for ply, names in found.items():
             names += self._where(ply, front, last, named)
+            if following is not None:
+                names.append(self._goes_on(ply, following))
             whole = list(dict.fromkeys(names))
             found[ply] = [*whole, *(f"{tail}:{name}" for name in whole), *self._crossed(whole, about)]
         found[-1] = ["stay", f"{tail}:stay", *(f"stay&{name}" for name in about), f"stay:{min(3, len(found))}"]
@@ -153,10 +164,37 @@ class Recap:
         for at, ply in enumerate(plies):
             many = "only" if len(plies) == 1 else "last" if at == len(plies) - 1 else "more"
             kind = f"{m.kind}:{m.prep or '-'}"
+            told = self._told_of(m, ply, at)
             if tie != "before":
-                add(ply + 1, "after", f"after {min(n, 2)}", f"after {many}", f"after {kind}", f"after {link}")
+                add(ply + 1, *(f"after {name}" for name in told), "after", f"after {min(n, 2)}", f"after {many}", f"after {kind}", f"after {link}")
             if tie != "after":
-                add(ply, "before", f"before {min(n, 2)}", f"before {many}", f"before {kind}", f"before {link}")
+                add(ply, *(f"before {name}" for name in told), "before", f"before {min(n, 2)}", f"before {many}", f"before {kind}", f"before {link}")
+
+    def _told_of(self, m: Mention, ply: int, at: int) -> list[str]:
+        """How the words of a mention fit the game's move after ``ply`` plies: as a capture, as that side's, as the first of
+        its kind ("where the rook first stood on c5"), as one just made."""
+        node, move = self.tree.main[ply], self.tree.main[ply + 1].move
+        assert move is not None
+        found = [f"takes {int(node.board.is_capture(move))} said {int(m.desc.cap)}"]
+        words = [tok.text for tok in self.toks[max(0, m.start - _TIED) : m.end]]
+        sides = {word.removesuffix("'s") for word in words} & {"white", "black"}
+        if len(sides) == 1:
+            found.append(f"side {int((sides == {'white'}) == node.board.turn)}")
+        if "first" in words:
+            found.append(f"first {min(at, 1)}")
+        if "just" in words:
+            found.append("just")
+        return found
+
+    def _goes_on(self, ply: int, following: Mention) -> str:
+        """Whether the move named next can be played from a position, as the game's own or another."""
+        node, said = self.tree.main[ply], following.desc
+        if ply + 1 < len(self.tree.main):
+            legal = next(m for m in node.legal if m.move == self.tree.main[ply + 1].move)
+            if legal.to_sq == said.to and said.piece in (0, legal.piece):
+                return "then:game"
+        fits = any(m.to_sq == said.to and said.piece in (0, m.piece) for m in node.legal)
+        return "then:legal" if fits else "then:not"
 
     def _tie(self, start: int) -> str:
         """ "before" or "after" where that word rules a mention at token ``start`` ("before he played his bishop to g3")."""
@@ -171,7 +209,8 @@ class Recap:
         """How the position stands to what was told so far, and to all that is said to stand there."""
         off = ply - front
         far = "on" if 0 <= off <= 1 else "ahead" if off > 1 else "near" if off > -4 else "back"
-        found = [f"far:{far}", f"end:{ply == last}"]
+        words = self._dwelt.get(ply, 0)
+        found = [f"far:{far}", f"end:{ply == last}", f"dwelt:{sum(words >= some for some in _DWELT)}"]
         board = self.tree.main[ply].board
         placed = [m for m in named if m.desc.to >= 0 and m.desc.piece]
         if placed:
@@ -216,6 +255,14 @@ class Recap:
         scores = {ply: sum(weights.get(name, 0.0) for name in names) for ply, names in found.items()}
         stay = scores.pop(-1)
         return {ply: score - stay for ply, score in scores.items() if score - stay > LEAST}
+
+
+def _dwelt(order: Sequence[Mention], told: Sequence[int], end: int) -> dict[int, int]:
+    """How many words long the game stood at each ply it was told to."""
+    starts = {ply: m.start for m, ply in zip(reversed(order), reversed(told), strict=True)}
+    plies = sorted(starts)
+    ends = [starts[ply] for ply in plies[1:]] + [end]
+    return {ply: max(0, after - starts[ply]) for ply, after in zip(plies, ends, strict=False)}
 
 
 def _told(spine: Spine, order: Sequence[Mention], last: int) -> tuple[list[int], int]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Mapping
 
@@ -234,7 +235,9 @@ class Turns:
         if before is not None:
             found.append((before, "un" if node.depth else "um", [("undo:counted", 1.0)]))
         whole = [(target, act, [*feats, *self._features(hyp, target, act, i)]) for target, act, feats in found]
-        whole.extend((main[ply], "show", []) for ply in self.again.get(i, ()) if main[ply] is not node)
+        again = self.again.get(i, {})
+        standing = again.get(node.ply, -math.inf) if node.main else -math.inf  # words that mean what stands there go nowhere else
+        whole.extend((main[ply], "show", []) for ply, odds in again.items() if main[ply] is not node and odds > standing)
         return whole
 
     def _features(self, hyp: Hyp, target: Node, act: str, i: int) -> list[Feature]:
