@@ -37,6 +37,25 @@ def test_a_man_that_somebody_has(said: str, words: str) -> None:
 @pytest.mark.parametrize(
     ("said", "words"),
     [
+        ("What I want is queen g four, then the bishop to e four out of the corner.", "queen g four bishop to e four"),
+        ("And black wants f five, f four, g five, the lot.", "f five f four g five"),
+        ("The plan is a five to open the line for the rook on a one.", "a five rook on a one"),
+        ("He would like to play queen h four and then rook h one.", "play queen h four rook h one"),
+        ("He wants queen h four.", ""),  # one move may be shown
+        ("The computer wants queen d four, queen c seven.", ""),
+        ("I wanted the centre so d five and he goes e five.", ""),
+        ("I wanted rook h six with mate on h one.", ""),
+        ("He wants d five, so you play c six.", ""),
+        ("and he wants d five", ""),
+    ],
+)
+def test_a_plan_of_one_side(said: str, words: str) -> None:
+    assert idle(said) == words
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
         ("but there is no knight on f three yet.", "knight on f three"),
         ("With no white pawn on h three there is always bishop g four.", "pawn on h three"),
         ("if there were a rook on e one, d five would be strong.", "a rook on e one"),

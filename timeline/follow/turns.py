@@ -42,6 +42,8 @@ _BACK_THERE = re.compile(
 """A clause that goes back to the move of which the words before it spoke."""
 _SPOKEN_OF = 20
 """So many words before such a clause that move is looked for."""
+_SETTLES = 9
+"""For so many words after a turn no other position is shown again."""
 _SHORTLY = 4
 """A man that is put back in the game itself moved at most so many plies ago."""
 _UNDOES = frozenset("undo rewind pair pairs".split())
@@ -235,7 +237,7 @@ class Turns:
         if before is not None:
             found.append((before, "un" if node.depth else "um", [("undo:counted", 1.0)]))
         whole = [(target, act, [*feats, *self._features(hyp, target, act, i)]) for target, act, feats in found]
-        again = self.again.get(i, {})
+        again = {} if hyp.last_act == "b" and i - hyp.moved < _SETTLES else self.again.get(i, {})
         standing = again.get(node.ply, -math.inf) if node.main else -math.inf  # words that mean what stands there go nowhere else
         whole.extend((main[ply], "show", []) for ply, odds in again.items() if main[ply] is not node and odds > standing)
         return whole
