@@ -14,7 +14,7 @@ SCORE = read_score(setup("R7/P5k1/8/8/7P/6K1/r7/8 w - - 0 1", "1. h5 Kh7 2. h6 R
 
 
 def counts(said: str) -> list[int]:
-    return [back.count for back in put_back(tokens(words(said))).values()]
+    return [back.moves for back in put_back(tokens(words(said))).values()]
 
 
 @pytest.mark.parametrize(

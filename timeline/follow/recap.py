@@ -189,12 +189,10 @@ class Recap:
     def _goes_on(self, ply: int, following: Mention) -> str:
         """Whether the move named next can be played from a position, as the game's own or another."""
         node, said = self.tree.main[ply], following.desc
-        if ply + 1 < len(self.tree.main):
-            legal = next(m for m in node.legal if m.move == self.tree.main[ply + 1].move)
-            if legal.to_sq == said.to and said.piece in (0, legal.piece):
-                return "then:game"
-        fits = any(m.to_sq == said.to and said.piece in (0, m.piece) for m in node.legal)
-        return "then:legal" if fits else "then:not"
+        fitting = [m.move for m in node.moves(chess.BB_ALL, chess.BB_SQUARES[said.to]) if said.piece in (0, m.piece)]
+        if ply + 1 < len(self.tree.main) and self.tree.main[ply + 1].move in fitting:
+            return "then:game"
+        return "then:legal" if fitting else "then:not"
 
     def _tie(self, start: int) -> str:
         """ "before" or "after" where that word rules a mention at token ``start`` ("before he played his bishop to g3")."""

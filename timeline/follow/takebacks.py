@@ -39,6 +39,7 @@ _MOVED = re.compile(
     rf"|un(?:push|play|take|make|do) (?P<one3>{_ONE})\b"
     r"|(?P<two4>both back)\b"
 )
+_VERBS = frozenset("take put pull bring lift clear have remove undo withdraw unpush unplay untake unmake both".split())
 _RETAKES = re.compile(r"take it (?:back|off)")
 """What may be said of taking a man back, unless a word calls on somebody to do it."""
 _CALLS = frozenset("so no wait sorry let let's please but okay".split())
@@ -64,7 +65,7 @@ def counted(toks: Sequence[Tok], i: int) -> int:
 class Back(NamedTuple):
     """How much a clause puts back: 2 moves, ``SOME`` or ``ALL``; the tokens (end exclusive) that say so, which name no move."""
 
-    count: int
+    moves: int
     first: int
     end: int
 
@@ -72,7 +73,9 @@ class Back(NamedTuple):
 def put_back(toks: Sequence[Tok]) -> dict[int, Back]:
     """For the first token of each clause that puts back what was shown, how much."""
     found: dict[int, Back] = {}
-    for i in range(len(toks)):
+    for i, tok in enumerate(toks):
+        if tok.text not in _VERBS:
+            continue
         said = clause(toks, i)
         match = _MOVED.match(said)
         if not match or _PLACED.match(said[match.end() :].lstrip()):
@@ -85,6 +88,6 @@ def put_back(toks: Sequence[Tok]) -> dict[int, Back]:
         said_before = any(start - _REACH < other < start for other in found)  # "put it back, put it back"
         if free and not said_before and (words & _CALLS or not _RETAKES.match(said)):
             kind = next(name for name, text in match.groupdict().items() if text)
-            count = {"all": ALL, "two": 2, "one": SOME}[kind.rstrip("234")]
-            found[start] = Back(count, i, i + len(match[0].split()))
+            moves = {"all": ALL, "two": 2, "one": SOME}[kind.rstrip("234")]
+            found[start] = Back(moves, i, i + len(match[0].split()))
     return found

@@ -78,7 +78,7 @@ class Turns:
         self.verdict: list[Feature] = [("verdict", 1.0)] if verdict_at(self.toks, i) else []
         self.places = self._places(i)
         self.counted = counted(self.toks, i)
-        self.taken_back = self.backs[i].count if i in self.backs else 0
+        self.taken_back = self.backs[i].moves if i in self.backs else 0
         self.undoing = any(tok.text in _UNDOES for tok in self.toks[i : i + 9])
         self.put_back = self._put_back(i)
         self.there = self._back_there(i)
