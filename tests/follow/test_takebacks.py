@@ -21,9 +21,11 @@ def counts(said: str) -> list[int]:
     ("said", "count"),
     [
         ("let me put that back.", SOME), ("so we take that off.", SOME), ("no wait sorry let me take it back.", SOME),
-        ("let's have it back.", SOME), ("lift it off again.", SOME), ("let me unpush that.", SOME),
+        ("let's have it back.", SOME), ("lift it off again.", SOME), ("let me unpush that.", SOME), ("wait, rewind that a bit.", SOME),
+        ("back up.", SOME),
         ("put it back for a second and try g six.", SOME), ("lift those last two off.", 2), ("I remove both moves.", 2),
         ("both back please.", 2), ("I take all of it back.", ALL), ("we take all that back.", ALL),
+        ("so start again.", ALL),
     ],
 )  # fmt: skip
 def test_moves_are_put_back(said: str, count: int) -> None:
@@ -34,7 +36,8 @@ def test_moves_are_put_back(said: str, count: int) -> None:
     "said",
     [
         "he takes it back.", "we take it back.", "how would you take it back?", "if you take it off the board", "he can't take it back.",
-        "put it back on e four.", "the bishop takes that.", "so take it.", "take that pawn.",
+        "put it back on e four.", "the bishop takes that.", "so take it.", "take that pawn.", "rewind two moves.", "you can also start over.",
+        "let me rewind to when I took.", "do you back up?", "he has to back up.",
     ],
 )  # fmt: skip
 def test_a_capture_or_a_square_puts_nothing_back(said: str) -> None:

@@ -37,9 +37,10 @@ _MOVED = re.compile(
     rf"(?:take|put|pull|bring|lift|clear|have) (?:(?P<all>{_ALL})|(?P<two>{_TWO})|(?P<one>{_ONE}))(?: (?:last )?moves?)? (?:back|off)\b"
     rf"|(?:lift|remove|undo|withdraw) (?:(?P<all2>{_ALL})|(?P<two2>{_TWO})|(?P<one2>{_ONE}))\b(?: (?:off|again))?"
     rf"|un(?:push|play|take|make|do) (?P<one3>{_ONE})\b"
-    r"|(?P<two4>both back)\b"
+    rf"|back up(?P<one4>(?: {_ONE})?)(?! (?:{_COUNT}|to)\b)\b|rewind (?P<one5>(?:that|it|this) (?:a bit|a little|again)|a bit)\b"
+    r"|(?P<two4>both back)\b|(?P<all3>start (?:again|over))\b(?! with)"
 )
-_VERBS = frozenset("take put pull bring lift clear have remove undo withdraw unpush unplay untake unmake both".split())
+_VERBS = frozenset("take put pull bring lift clear have remove undo withdraw unpush unplay untake unmake both rewind back start".split())
 _RETAKES = re.compile(r"take it (?:back|off)")
 """What may be said of taking a man back, unless a word calls on somebody to do it."""
 _CALLS = frozenset("so no wait sorry let let's please but okay".split())
@@ -87,7 +88,7 @@ def put_back(toks: Sequence[Tok]) -> dict[int, Back]:
         free = not start or toks[start - 1].ends or (words and toks[start - 1].text not in _DENIED)
         said_before = any(start - _REACH < other < start for other in found)  # "put it back, put it back"
         if free and not said_before and (words & _CALLS or not _RETAKES.match(said)):
-            kind = next(name for name, text in match.groupdict().items() if text)
-            moves = {"all": ALL, "two": 2, "one": SOME}[kind.rstrip("234")]
+            kind = next(name for name, text in match.groupdict().items() if text is not None)
+            moves = {"all": ALL, "two": 2, "one": SOME}[kind.rstrip("2345")]
             found[start] = Back(moves, i, i + len(match[0].split()))
     return found
