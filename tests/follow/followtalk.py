@@ -7,6 +7,7 @@ import random
 import chess
 from hypothesis import strategies as st
 
+from timeline.follow.follow import follow_words
 from timeline.score import Score, read_score
 from timeline.transcript.words import Word
 
@@ -81,3 +82,14 @@ games = st.builds(random_game, st.integers(0, 2**32), st.integers(1, 40))
 def talk(parts: list[str]) -> list[Word]:
     """The words of any texts."""
     return words(" ".join(part for part in parts if part.split()))
+
+
+def left_with(said: str) -> str:
+    """The word with which the board goes back to the game, where a sideline is told and ``said`` follows."""
+    score = read_score(setup("R7/P5k1/8/8/7P/6K1/r7/8 w - - 0 1", "1. h5 Kh7 2. h6 Ra3+ 3. Kf4 Ra4+"))
+    talk = (
+        "Pawn h five. King h seven. Pawn h six. If he takes it, king takes h six, rook h eight check, king g seven, a eight queen. "
+        f"{said} Look at this for a moment, because it comes up again and again in such endings. Rook a three check was played."
+    )
+    cues = follow_words(words(talk), score, marks=False).cues
+    return talk.split()[[cue.first for cue in cues if cue.address == "2w"][-1]]

@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from followtalk import setup, words
+from followtalk import left_with, words
 
-from timeline.follow.follow import follow_words
 from timeline.follow.lexer import tokens
 from timeline.follow.takebacks import ALL, SOME, counted, put_back
-from timeline.score import read_score
-
-SCORE = read_score(setup("R7/P5k1/8/8/7P/6K1/r7/8 w - - 0 1", "1. h5 Kh7 2. h6 Ra3+ 3. Kf4 Ra4+"))
 
 
 def counts(said: str) -> list[int]:
@@ -54,10 +50,4 @@ def test_counted() -> None:
 
 @pytest.mark.parametrize("said", ["I take all of it back.", "So let me put that back.", "Wait let's have that back."])
 def test_the_board_goes_back_with_the_words(said: str) -> None:
-    talk = (
-        "Pawn h five. King h seven. Pawn h six. If he takes it, king takes h six, rook h eight check, king g seven, a eight queen. "
-        f"{said} Look at this for a moment, because it comes up again and again in such endings. Rook a three check was played."
-    )
-    cues = follow_words(words(talk), SCORE, marks=False).cues
-    back = [cue.first for cue in cues if cue.address == "2w"][-1]
-    assert talk.split()[back] == said.split()[0]
+    assert left_with(said) == said.split()[0]

@@ -41,6 +41,7 @@ def test_a_man_that_somebody_has(said: str, words: str) -> None:
         ("And black wants f five, f four, g five, the lot.", "f five f four g five"),
         ("The plan is a five to open the line for the rook on a one.", "a five rook on a one"),
         ("He would like to play queen h four and then rook h one.", "play queen h four rook h one"),
+        ("What he'd like is b five, a five, b four.", "b five a five b four"),
         ("He wants queen h four.", ""),  # one move may be shown
         ("The computer wants queen d four, queen c seven.", ""),
         ("I wanted the centre so d five and he goes e five.", ""),

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from followtalk import setup, words
+from followtalk import left_with, words
 
-from timeline.follow.follow import follow_words
 from timeline.follow.lexer import tokens
 from timeline.follow.verdicts import verdict_at
-from timeline.score import read_score
 
 
 @pytest.mark.parametrize(
@@ -39,11 +37,4 @@ def test_no_conclusion(said: str) -> None:
     ["So that's out.", "So he can't do that.", "That's exactly why everybody waits here.", "So neither of those is any use.", "So not that."],
 )
 def test_the_board_goes_back_at_the_conclusion(verdict: str) -> None:
-    score = read_score(setup("R7/P5k1/8/8/7P/6K1/r7/8 w - - 0 1", "1. h5 Kh7 2. h6 Ra3+ 3. Kf4 Ra4+"))
-    said = (
-        "Pawn h five. King h seven. Pawn h six. If he takes it, king takes h six, rook h eight check, king g seven, a eight queen. "
-        f"{verdict} Let us look at this for a moment, because it comes up again and again in such endings. Rook a three check was played."
-    )
-    cues = follow_words(words(said), score, marks=False).cues
-    back = [cue.first for cue in cues if cue.address == "2w"][-1]
-    assert said.split()[back] == verdict.split()[0]
+    assert left_with(verdict) == verdict.split()[0]

@@ -13,9 +13,9 @@ from typing import NamedTuple
 from timeline.follow.lexer import Tok
 
 ALL = -1
-"""The count of a clause that takes back everything that a line has shown."""
+"""``Back.moves`` of a clause that takes back everything that a line has shown."""
 SOME = -2
-"""The count of one that takes back what was shown last, one move or more."""
+"""``Back.moves`` of one that takes back what was shown last, one move or more."""
 _REACH = 12
 _NUMBERS = {"pair": 1, "a": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5}
 _COUNT = "a|one|two|three|four|five"

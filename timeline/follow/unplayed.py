@@ -36,11 +36,12 @@ _LIST = re.compile(
 _WISH = re.compile(
     r"(?:^| )(?:(?:really |now |also )*(?:threatens|threatened|threatening)(?: to)?"
     r"|threats? (?:is|was|are|were|here is)(?: to)?"
-    r"|(?:would|'d) (?:like|love) to|time for|get in|gets in)$"
+    r"|(?:would|[a-z]+'d) (?:like|love) to|time for|get in|gets in)$"
 )
 """Before what one side would like to play, its moves one after the other without the answers."""
 _PLAN = re.compile(
-    r"(?:^| )(?:(?<!computer )(?<!engine )(?<!machine )(?:want|wants|wanted)(?: is| was)?(?: to (?:play|go|have|get))?|(?:would|'d) (?:like|love) (?:is|to play|to go)"
+    r"(?:^| )(?:(?<!computer )(?<!engine )(?<!machine )(?:want|wants|wanted)(?: is| was)?(?: to (?:play|go|have|get))?"
+    r"|(?:would|[a-z]+'d) (?:like|love)(?: is| to play| to go)"
     r"|(?:plan|plans|dream|dreams|aim) (?:is|was|are|were)(?: to play| to go| simply| just| now)?)$"
 )
 """Before a plan told as several moves of one side ("what I want is queen g4, then the bishop to e4"): in 222 lessons the board moves in
