@@ -181,7 +181,7 @@ def followed_cues(
     return cues
 
 
-LEAST_SURE = 0.3
+LEAST_SURE = 0.4
 """Sidelines less sure are not shown. With .4, .3, .25, 30 lessons of 2,999 changes (tests/data/examining) had F1 .848, .850, .851,
 right board .824, .829, .830, false changes 333, 358, 367, and 39 others F1 .779, .778, .775, right board .756, .761, .761: where a line
 is left out, the board that stays is wrong as well."""

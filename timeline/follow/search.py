@@ -283,7 +283,7 @@ class Decoder:
                     drift += extra
                 whole = tuple(feats) if self.keep_feats else ()
                 told = act in ("vg", "sil")
-                front = max(hyp.front, target.ply) if act == "vg" else hyp.front
+                front = max(hyp.front, target.ply) if act in ("vg", "far") else hyp.front
                 end, last = (i + 1, "v") if told else (hyp.last_end, hyp.last_act) if act == "fl" else (i, "b")
                 flown = i if act == "fl" else -1
                 moved = hyp.moved if act == "fl" else i

@@ -17,8 +17,10 @@ from timeline.follow.matching import game_fits
 from timeline.follow.naming import squares
 from timeline.follow.numbers import mover_named, place_number
 from timeline.follow.openings import Openings
+from timeline.follow.passing import passes, told_next
 from timeline.follow.sense import dropped, exchanged
 from timeline.follow.spine import Spine, level
+from timeline.follow.tenor import mentions_of
 from timeline.follow.takebacks import ALL, SOME, counted
 from timeline.follow.tree import Node, Tree
 from timeline.follow.verdicts import verdict_at
@@ -64,6 +66,7 @@ class Turns:
         self.openings = Openings(tree)
         self.items = items(lattice.toks)
         self.backs = lattice.context.backs
+        self.order = mentions_of(lattice)
         self._at = -1
 
     def _look(self, i: int) -> None:
@@ -82,6 +85,8 @@ class Turns:
         self.undoing = any(tok.text in _UNDOES for tok in self.toks[i : i + 9])
         self.put_back = self._put_back(i)
         self.there = self._back_there(i)
+        starts = not i or bool(self.toks[i - 1].ends) or self.toks[i].starts
+        self.passed = passes(self.toks, i) if starts else 0
 
     def _places(self, i: int) -> list[Turn]:
         """Mainline positions named by their number or as start or end, in the clause that begins at ``i``."""
@@ -226,6 +231,9 @@ class Turns:
             found.append((node, "fl", []))
         found.extend((place, act, feats) for place, act, feats in self.places if place is not node)
         found.extend((main[ply], "goto", [("goto:there", 1.0)]) for ply in self.there if ply < hyp.front)
+        if self.passed and self.spine is not None and node.main and node.ply >= hyp.front - 1:
+            plies = told_next(self.tree, self.spine, self.order, self.passed, hyp.front)
+            found.extend((main[ply], "far", [("passed", 1.0)]) for ply in plies)
         if self.counted and (node.depth or self.undoing):
             act = "un" if node.depth else "um"
             found.extend((place, act, [("undo:counted", 1.0)]) for place in self._undone(node, self.counted))
