@@ -19,7 +19,7 @@ from timeline.follow.lexer import SAN, Tok
 from timeline.follow.mentions import Desc, Mention
 from timeline.follow.naming import GLUED, descriptive, fuzzy, own_pawn, pieces, squares
 from timeline.follow.numbers import NTH
-from timeline.follow.phrase import Phrase, finished, further
+from timeline.follow.phrase import Phrase, finished, further, steps_said
 from timeline.follow.vocabulary import (
     ARTICLES,
     CHECK_WORDS,
@@ -108,7 +108,7 @@ class Grammar:
         if tok.san:
             return
         if d.piece == chess.PAWN and d.to < 0 and not d.cap and not d.steps and not comma:
-            steps = self._steps(s.k)
+            steps = steps_said(self.toks, s.k)
             if steps:
                 self._grow(i, further(s, d._replace(steps=steps), 2, 0.0, tok.text, False), found, depth + 1)
         # the target, or where the piece stands
@@ -240,12 +240,6 @@ class Grammar:
         for victim, length, cost, mended in pieces(self.toks, s.k + 2):
             state = further(s, s.desc._replace(cap=True, victim=victim), 2 + length, cost + 0.2, PIECE_NAMES[victim], mended)
             self._grow(i, state, found, depth + 1)
-
-    def _steps(self, k: int) -> int:
-        """How many squares a pawn goes, said at token ``k``: "two squares", "one step"."""
-        if k + 1 >= self.n or self.toks[k].ends or self.toks[k + 1].text not in ("squares", "square", "steps", "step"):
-            return 0
-        return {"one": 1, "1": 1, "a": 1, "two": 2, "2": 2}.get(self.toks[k].text, 0)
 
     def _stands(
         self, i: int, s: Phrase, found: dict[tuple[int, Desc], Mention], depth: int, cost_before: float = 0.0

@@ -13,6 +13,8 @@ Match = tuple[Legal, float, str]
 capture: "rc" takes back there, "nr" takes elsewhere though taking back was possible, "nx" nothing to take back."""
 
 
+JUST_CAME = 1.0
+"""What it costs a bare square to be the capture there of the man that has just come: it is named again, or looked at."""
 _PAWNS = 2.0
 """What it costs a piece to be named by a square alone to which a pawn can go as well."""
 
@@ -159,6 +161,8 @@ def _fit(node: Node, m: Legal, d: Desc) -> float | None:
             return None
     elif m.victim:
         cost += 0.4 if d.to >= 0 else 1.0
+        if d.to >= 0 and not d.piece and m.piece == chess.PAWN and node.move is not None and node.move.to_square == m.to_sq:
+            cost += JUST_CAME
     if d.flank and not _from_flank(node.board, m, d.flank):
         return None
     if d.steps and (m.victim or abs(m.to_sq - m.from_sq) != 8 * d.steps):

@@ -1,4 +1,5 @@
-"""Moves that the words around them say are not made: "before he played g4 it was equal", "rook g3 isn't possible"."""
+"""Moves that the words around them say are not made: "before he played g4 it was equal", "rook g3 isn't possible", "I'm not touching
+the pieces. Rook up to d3, across to g3"."""
 
 from __future__ import annotations
 
@@ -23,6 +24,26 @@ _RULED_OUT = re.compile(
     r"|guarded|covered|possible|legal|allowed|available|there)(?! (?:because|since|as|for)\b)\b"
 )
 """After a move or a man on a square: no move is made. Where the reason follows, it may be shown."""
+
+_UNTOUCHED = re.compile(
+    r"\b(?:not|without|never|don't|won't|didn't) (?:going to )?(?:touch|touching|move|moving) (?:the|any|your|my) (?:pieces|men)\b"
+    r"|\b(?:film|dream|daydream|picture|fantasy|movie|vision) in (?:my|his|her|their|your) head\b"
+)
+"""The next sentence's moves are thought of only."""
+
+
+def untouched(toks: Sequence[Tok]) -> list[int]:
+    """The tokens of sentences before which words say that their moves are not made on the board."""
+    found: list[int] = []
+    start, only_told = 0, False
+    for k, tok in enumerate(toks):
+        if tok.ends not in (".", "?"):
+            continue
+        if only_told:
+            found.extend(range(start, k + 1))
+        only_told = _UNTOUCHED.search(" ".join(t.text for t in toks[start : k + 1])) is not None
+        start = k + 1
+    return found
 
 
 def not_yet(toks: Sequence[Tok], i: int, longest: Callable[[int], Mention | None]) -> range:

@@ -54,6 +54,13 @@ def _square_itself(toks: Sequence[Tok], k: int) -> bool:
     return any(end < len(toks) and toks[end].text in ("square", "squares") for end in named)
 
 
+def steps_said(toks: Sequence[Tok], k: int) -> int:
+    """How many squares a pawn goes, said at token ``k``: "two squares", "one step"."""
+    if k + 1 >= len(toks) or toks[k].ends or toks[k + 1].text not in ("squares", "square", "steps", "step"):
+        return 0
+    return {"one": 1, "1": 1, "a": 1, "two": 2, "2": 2}.get(toks[k].text, 0)
+
+
 def further(s: Phrase, desc: Desc, length: int, cost: float, written: str, mended: bool) -> Phrase:
     """The phrase with ``length`` tokens more, which stand for what is ``written``."""
     part = (s.k, s.k + length - 1, written, mended)
@@ -100,6 +107,8 @@ def finished(toks: Sequence[Tok], i: int, s: Phrase) -> Mention | None:
     bare = kind in ("piece", "cap", "take", "other", "pcheck") and s.k < len(toks) and not toks[s.k - 1].ends
     if bare and any(cost < 0.4 for _, _, cost, _ in squares(toks, s.k)):
         return None  # a square that follows at once belongs to the move: without it the phrase is cut in two
+    if kind == "piece" and d.piece == chess.PAWN and not d.steps and not toks[s.k - 1].ends and (steps_said(toks, s.k) or steps_said(toks, s.k - 1)):
+        return None  # the same of how far a pawn goes
     if kind == "piece" and d.piece == chess.PAWN and d.ff == "a" and not s.motion and not s.tail:
         return None
     return Mention(i, s.k, d, kind, s.hear, s.fillers, s.motion, s.prep, s.parts, s.tail if kind == "piece" else "")

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from timeline.follow.absent import CLAUSE, denied
 from timeline.follow.lexer import Tok
 from timeline.follow.mentions import Desc, Mention
-from timeline.follow.notmade import not_yet, ruled_out
+from timeline.follow.notmade import not_yet, ruled_out, untouched
 from timeline.follow.vocabulary import PIECE_WORDS
 
 Readings = Callable[[int], Sequence[Mention]]
@@ -40,9 +40,10 @@ _WISH = re.compile(
 )
 """Before what one side would like to play, its moves one after the other without the answers."""
 _PLAN = re.compile(
-    r"(?:^| )(?:(?<!computer )(?<!engine )(?<!machine )(?:want|wants|wanted)(?: is| was)?(?: to (?:play|go|have|get))?"
+    r"(?:^| )(?:(?<!computer )(?<!engine )(?<!machine )(?:want|wants|wanted)(?: (?:with|as|for) (?:white|black))?(?: is| was)?(?: to (?:play|go|have|get))?"
     r"|(?:would|[a-z]+'d) (?:like|love)(?: is| to play| to go)"
-    r"|(?:plan|plans|dream|dreams|aim) (?:is|was|are|were)(?: to play| to go| simply| just| now)?)$"
+    r"|(?:plan|plans|dream|dreams|aim) (?:is|was|are|were)(?: to play| to go| simply| just| now)?)"
+    r"(?:(?<= is|was)(?: that)? (?P<by>i|he|she|we|you|they|white|black) (?:just |simply )?(?:puts?|go|goes|plays?|gets?|brings?|push|pushes)(?: (?:the|my|his|her|our|their|a))?)?$"
 )
 """Before a plan told as several moves of one side ("what I want is queen g4, then the bishop to e4"): in 222 lessons the board moves in
 3 of 19 such sentences."""
@@ -84,6 +85,7 @@ class Unplayed:
         self._idle: set[int] = set()
         self._threats: set[int] = set()
         self._replaced: list[Replaced] = []
+        self._idle.update(untouched(toks))
         for i in range(len(toks)):
             if toks[i].text in PIECE_WORDS:
                 self._absent(i)
@@ -203,8 +205,10 @@ class Unplayed:
 
     def _planned(self, i: int) -> None:
         """Moves of one side's plan, beginning with one at token ``i``."""
-        if self._longest(i) is None or not _PLAN.search(self._words_before(i, over=",")):
+        plan = _PLAN.search(self._words_before(i, over=",")) if self._longest(i) is not None else None
+        if plan is None:
             return
+        ends = _PLAN_ENDS - {plan["by"]}
         members: list[Mention] = []
         at: int | None = i
         while at is not None:
@@ -212,17 +216,17 @@ class Unplayed:
             if m is None or m.desc.to < 0 or m.desc.cap:
                 break
             members.append(m)
-            at = self._next_planned(m)
+            at = self._next_planned(m, ends)
         if len(members) > 1:
             for m in members:
                 self._idle.update(range(m.start, m.end))
 
-    def _next_planned(self, m: Mention) -> int | None:
+    def _next_planned(self, m: Mention, ends: frozenset[str]) -> int | None:
         """Where the next move of a plan is named after ``m``; None where the plan ends with it."""
-        if any(tok.text in _PLAN_ENDS for tok in self.toks[m.start : m.end]):
+        if any(tok.text in ends for tok in self.toks[m.start : m.end]):
             return None
         for at in range(m.end, min(len(self.toks), m.end + _BETWEEN)):
-            if self.toks[at - 1].ends in (".", "?") or self.toks[at].text in _PLAN_ENDS:
+            if self.toks[at - 1].ends in (".", "?") or self.toks[at].text in ends:
                 return None
             if self._longest(at) is not None:
                 return at
