@@ -185,12 +185,14 @@ class Turns:
 
     @staticmethod
     def _before(node: Node, man: chess.PieceType, square: chess.Square | None) -> Node | None:
-        """The latest position of a line in which a man stood where it no longer stands; of no square: before it last moved."""
+        """The latest position of a line in which a man stood where it no longer stands; of no square: before it last moved or
+        was taken."""
         place: Node | None = node
         while place is not None and (place.ply >= node.shared if node.depth else place.ply >= node.ply - _SHORTLY):
             before = place.parent if bool(place.depth) == bool(node.depth) else None
             moved = before.board.piece_type_at(place.move.from_square) if before is not None and place.move is not None else None
-            if square is None and moved == man:
+            taken = before.board.piece_type_at(place.move.to_square) if before is not None and place.move is not None else None
+            if square is None and man in (moved, taken):
                 return before
             if square is not None and place.board.piece_type_at(square) == man:
                 return place if place is not node else None
