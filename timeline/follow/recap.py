@@ -44,7 +44,7 @@ _WORDS = {
     "HERE": "here this that's there these it's",
     "PICTURE": "position positions picture diagram moment point spot place board mess crossroad crossroads",
     "SEE": "look looks see remember keep take think imagine put set frame show",
-    "LAST": "last final finally end ended ends over finished stopped resigned resigns closing",
+    "LAST": "last final finally end ended ends over finished finish stopped resigned resigns closing",
     "FIRST": "start started starting began begin beginning beginnings first initial opening top diagram",
     "AGAIN": "again once back return returning returns rewind jump jumping go going step forward",
     "WHEN": "when where before after until",
@@ -64,9 +64,12 @@ _END = re.compile(
 )
 _START = re.compile(
     r"(?:starting|initial|opening|first|very first) (?:position|picture|board|diagram)|start position"
-    r"|(?:back to|from|at) the (?:very )?(?:start|beginning|top)\b|(?:where|how|here) (?:it|we|everything|he|she) (?:all )?(?:began|started|start)"
+    r"|(?:back to|return to|returning to|from|at) the (?:very )?(?:start|beginning|top)\b|(?:where|how|here) (?:it|we|everything|he|she) (?:all )?(?:began|started|start)"
     r"|this was the start|back to the diagram"
 )
+
+_WHERE = re.compile(r"\b(?:this|that|here|there|it|which|and so)(?:'s| is| was)?(?: (?:just|exactly|how|once more|again))? (?:where|how|he ended up|she ended up|we ended up|it looked)\b")
+"""Words that show a position by what happened there ("and this is where he went home")."""
 
 
 @lru_cache(maxsize=1)
@@ -224,6 +227,8 @@ class Recap:
         found += [
             f"w:{tail}:{name}" for name in dict.fromkeys(c for k in range(i, end) for c in self.context.classes[k])
         ]
+        if _WHERE.search(" ".join(words)):
+            found.append(f"{tail}:this is where")
         tok, before = self.toks[i], self.toks[i - 1]
         found.append(f"{tail}:after {before.ends or '_'}")
         if tok.gap_ms > 700:
