@@ -34,14 +34,15 @@ _ALL = r"(?:(?:all of|all) (?:it|that|this|them)|everything|it all|the lot|the p
 _TWO = r"(?:both(?: moves| of (?:them|those))?|(?:the|those|these)(?: last)? two(?: moves)?)"
 _ONE = r"(?:that|it|this|them|those|these|that one|this one|that move)"
 _MOVED = re.compile(
-    rf"(?:take|put|pull|bring|lift|clear|have) (?:(?P<all>{_ALL})|(?P<two>{_TWO})|(?P<one>{_ONE}))(?: (?:last )?moves?)? (?:back|off)\b"
+    rf"(?:take|put|pull|bring|lift|clear|have) (?:(?P<all>{_ALL})|(?P<two>{_TWO})|(?P<one>{_ONE}))(?: (?:last )?moves?)? (?:back|off|away)\b"
     rf"|(?:lift|remove|undo|withdraw) (?:(?P<all2>{_ALL})|(?P<two2>{_TWO})|(?P<one2>{_ONE}))\b(?: (?:off|again))?"
     rf"|un(?:push|play|take|make|do) (?P<one3>{_ONE})\b"
     rf"|back up(?P<one4>(?: {_ONE})?)(?! (?:{_COUNT}|to)\b)\b|rewind (?P<one5>(?:that|it|this) (?:a bit|a little|again)|a bit)\b"
+    r"|(?:scrap|cancel|erase) (?P<all4>(?:all (?:of )?)?(?:that|this|it|them))\b|forget (?P<all5>(?:all (?:of )?)?that)$"
     r"|(?P<two4>both back)\b|(?P<all3>start (?:again|over))\b(?! with)"
 )
-_VERBS = frozenset("take put pull bring lift clear have remove undo withdraw unpush unplay untake unmake both rewind back start".split())
-_RETAKES = re.compile(r"take it (?:back|off)")
+_VERBS = frozenset("take put pull bring lift clear have remove undo withdraw scrap cancel erase forget unpush unplay untake unmake both rewind back start".split())
+_RETAKES = re.compile(r"take it (?:back|off|away)")
 """What may be said of taking a man back, unless a word calls on somebody to do it."""
 _CALLS = frozenset("so no wait sorry let let's please but okay".split())
 _PLACED = re.compile(r"(?:to|on|onto|at|with|into|for) (?!the (?:board|shelf|card|table|diagram)\b|now\b|a second|a moment|me\b|us\b)")

@@ -175,6 +175,8 @@ class Turns:
                 return None
             if put and word in PIECE_WORDS and PIECE_WORDS[word][1] < 0.4:
                 man = PIECE_WORDS[word][0]
+            if put and word == "her" and not self.toks[k].ends and k + 1 < len(self.toks) and self.toks[k + 1].text == "back":
+                man = chess.QUEEN
             if man and word == "back":
                 if k < len(self.toks) - 2 and self.toks[k + 1].text in ("on", "to"):
                     return next(((man, square) for square, _, cost, _ in squares(self.toks, k + 2) if cost < 0.4), None)

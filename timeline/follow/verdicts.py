@@ -16,7 +16,7 @@ _CONCLUDES = r"(?:(?:okay|right|and|no|well) )*(?:(?:so|thus|hence|therefore|whi
 _BAD = (
     r"(?:hopeless|(?:no|not|any|hardly any) (?:good|use|help|possible|enough|it|the way|what|an option|on)|out|bad|losing|lost|useless|impossible"
     r"|wrong|too (?:slow|late|early)|suicide|an? (?:\w+ )?(?:blunder|mistake|disaster|joke|trap|waste|dead end)|off the table|nothing|pointless"
-    r"|forbidden|ruled out|excluded|refuted|terrible|awful)"
+    r"|never (?:on|possible|an option|there|good|going to work)|forbidden|ruled out|excluded|refuted|terrible|awful)"
 )
 _THIS = (
     r"(?:that|this|it|which|(?:that|this) (?!is |was )[a-z]+|(?:all|both|neither|none|each) of (?:that|this|them|those|these)|both|those"
@@ -29,7 +29,7 @@ _VERDICT = re.compile(
     r"|(?:you|he|she|we|i|they|one|white|black) (?:can't|cannot|can not|couldn't|could not|mustn't|must not|may not|shouldn't|doesn't|didn't)\b"
     r"|not that\b|it had to be\b)"
     rf"|(?:{_CONCLUDES}|and )?(?:that's|that is|this is|that was|this was|which is) (?:exactly |precisely |just |also )*why\b"
-    r"|not that(?: one| move)?(?: then| either)?$"
+    r"|not that(?: one| move)?(?: then| either)?$|as you were\b"
 )
 
 
