@@ -27,6 +27,7 @@ from timeline.follow.mentions import Mention
 from timeline.follow.numbers import mover_named, place_number
 from timeline.follow.spine import Spine
 from timeline.follow.tree import Tree
+from timeline.follow.vocabulary import PIECE_WORDS
 
 REACH = 22
 """Words of a clause and of those that follow in its sentence that are read for the position meant."""
@@ -175,7 +176,7 @@ class Recap:
 
     def _told_of(self, m: Mention, ply: int, at: int) -> list[str]:
         """How the words of a mention fit the game's move after ``ply`` plies: as a capture, as that side's, as the first of
-        its kind ("where the rook first stood on c5"), as one just made."""
+        its kind ("where the rook first stood on c5"), as that man's, as one just made."""
         node, move = self.tree.main[ply], self.tree.main[ply + 1].move
         assert move is not None
         found = [f"takes {int(node.board.is_capture(move))} said {int(m.desc.cap)}"]
@@ -183,6 +184,9 @@ class Recap:
         sides = {word.removesuffix("'s") for word in words} & {"white", "black"}
         if len(sides) == 1:
             found.append(f"side {int((sides == {'white'}) == node.board.turn)}")
+        men = {piece for piece, cost in (PIECE_WORDS.get(word, (0, 1.0)) for word in words) if cost < _HEARD}
+        if len(men) == 1:
+            found.append(f"man {int(men == {node.board.piece_type_at(move.from_square)})}")
         if "first" in words:
             found.append(f"first {min(at, 1)}")
         if "just" in words:
