@@ -186,6 +186,8 @@ LEAST_SURE = 0.4
 right board .824, .829, .830, false changes 333, 358, 367, and 39 others F1 .779, .778, .775, right board .756, .761, .761: where a line
 is left out, the board that stays is wrong as well."""
 
+GOES_ON = 0.36
+"""The same of a line's next move where the one before it is shown: mostly both are right or none is."""
 
 LEADS = 0.6
 """So sure a position must be to show those on the way to it."""
@@ -207,7 +209,9 @@ def worth_showing(cues: Sequence[FollowedCue], own: Collection[tuple[int, tuple[
     standing: tuple[str, ...] = ()
     led = on_the_way([cue.path for cue in cues], [cue.sure for cue in cues])
     for cue, likely in zip(cues, led, strict=True):
-        if " " in cue.address and likely < LEAST_SURE and (cue.at_ms, cue.path) not in own:
+        goes_on = bool(standing) and cue.path[:-1] == standing
+        least = GOES_ON if goes_on else LEAST_SURE
+        if " " in cue.address and likely < least and (cue.at_ms, cue.path) not in own:
             continue
         if cue.path != standing:
             kept.append(cue)
