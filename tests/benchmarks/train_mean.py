@@ -18,7 +18,7 @@ from train_network import mean_of
 
 BY_HAND = (
     "HABIT>open", "WAYS>ign", "back:bad", "denied", "follows:bad", "follows:ok", "goto:there", "idle", "instead:bad", "instead:ok",
-    "instead:take", "listed", "mates", "other:ok", "passing:bad", "passing:ok", "q:WAYS>ign", "refused:alt", "refused:cont",
+    "instead:take", "listed", "mates", "next>far", "other:ok", "passed", "passing:bad", "passing:ok", "q:WAYS>ign", "refused:alt", "refused:cont",
     "said again", "stalemate:bad", "stalemate:ok", "supposed:bad", "supposed:ok", "undo:counted", "undo:said", "verdict", "wished",
 )  # fmt: skip
 

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from timeline.follow import FixedPoint, Follow, follow_words
 from timeline.follow.effects import effect_at
 from timeline.follow.explain import explain
+from timeline.follow.follow import worth_showing
 from timeline.follow.hearing import run_together
 from timeline.follow.hypotheses import Hyp, key_of
 from timeline.follow.lattice import Lattice
@@ -21,6 +22,7 @@ from timeline.follow.matching import fit_of, matches
 from timeline.follow.mentions import Desc
 from timeline.follow.numbers import move_number, number_before, place_number
 from timeline.follow.openings import Openings
+from timeline.follow.result import FollowedCue
 from timeline.follow.sense import exchanged
 from timeline.follow.tree import Node, Tree
 from timeline.score import Score, read_score
@@ -374,3 +376,32 @@ def test_bare_captures_do_not_leave_a_piece_hanging_for_another() -> None:
     talk = "D4, knight f6, c4, e6, knight f3, d5, knight c3, c5, c takes d5, knight takes d5. You can go e4 here. Takes, takes."
     shown = [c.address for c in follow_words(words(talk), read_score(pgn)).cues]
     assert shown[-2:] == ["5b e4 Nxc3", "5b e4 Nxc3 bxc3"]
+
+
+def test_a_square_named_again_is_no_capture_there() -> None:
+    """Black's pawn has come to d5 unnamed; "d5" is that move, not e takes d5."""
+    pgn = "1. e4 e6 2. d4 d5 3. exd5 exd5 4. Nf3 Nf6 *"
+    talk = "E4, e6, d4. Black pushes the d pawn two squares, and there it stands. D5. I like it. Now e takes d5, e takes d5, knight f3."
+    cues = follow_words(words(talk), read_score(pgn)).cues
+    again = talk.split().index("D5.")
+    assert not any(cue.first == again for cue in cues)
+    assert [cue.address for cue in cues] == ["1w", "1b", "2w", "2b", "3w", "3b", "4w"]
+
+
+@pytest.mark.parametrize(
+    ("likely", "shown"),
+    [
+        ((0.45, 0.45), ["1w c5", "1w c5 Nf3"]),
+        ((0.35, 0.35), []),  # a doubtful line is hidden, and so is what follows from it
+        ((0.45, 0.38), ["1w c5", "1w c5 Nf3"]),  # a line that is shown goes on
+        ((0.45, 0.3), ["1w c5"]),
+        ((0.38, 0.7), ["1w c5", "1w c5 Nf3"]),  # on the way to what is sure
+    ],
+)
+def test_sidelines_that_are_worth_showing(likely: tuple[float, float], shown: list[str]) -> None:
+    cues = [
+        FollowedCue(0, ("e2e4",), "1w", 0, 0, 0.9),
+        FollowedCue(1000, ("e2e4", "c7c5"), "1w c5", 1, 1, likely[0]),
+        FollowedCue(2000, ("e2e4", "c7c5", "g1f3"), "1w c5 Nf3", 2, 2, likely[1]),
+    ]
+    assert [cue.address for cue in worth_showing(cues)] == ["1w", *shown]

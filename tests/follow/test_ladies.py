@@ -47,3 +47,9 @@ def test_she_takes_it_with_the_queen_where_no_lady_plays(text: str, hers: bool) 
     lattice = Lattice(tokens(words(text)))
     take = next(k for k, tok in enumerate(lattice.toks) if tok.text == "take")
     assert any(m.desc.piece == chess.QUEEN and m.desc.cap for m in lattice.readings(take)) is hers
+
+
+def test_she_takes_at_the_end_of_a_way() -> None:
+    lattice = Lattice(tokens(words("The queen is on f3 now. She goes all the way down and takes on f7.")))
+    take = next(k for k, tok in enumerate(lattice.toks) if tok.text == "takes")
+    assert any(m.desc.piece == chess.QUEEN and m.desc.to == chess.F7 for m in lattice.readings(take))

@@ -53,6 +53,7 @@ SQ = chess.parse_square
         ("exd6", "san", Desc(piece=chess.PAWN, ff="e", cap=True, to=SQ("d6"))),
         ("knight foxtrot three", "full", Desc(piece=chess.KNIGHT, to=SQ("f3"))),
         ("knight felix three", "full", Desc(piece=chess.KNIGHT, to=SQ("f3"))),
+        ("d pawn one square", "full", Desc(piece=chess.PAWN, ff="d", steps=1)),
         ("push again, e5", "to", Desc(piece=chess.PAWN, to=SQ("e5"))),
         ("ate the pawn", "cap", Desc(cap=True, victim=chess.PAWN)),
         ("king comes happy to e6", "full", Desc(piece=chess.KING, to=SQ("e6"))),
@@ -61,6 +62,13 @@ SQ = chess.parse_square
 )
 def test_what_words_say_of_a_move(text: str, kind: str, desc: Desc) -> None:
     assert (kind, desc) in [(m.kind, m.desc) for m in readings(text) if m.hear < 0.8]
+
+
+@pytest.mark.parametrize("text", ["d pawn one square", "h pawn goes up two squares"])
+def test_how_far_a_pawn_goes_is_not_cut_off(text: str) -> None:
+    lattice = Lattice(tokens(words(text)))
+    assert {m.desc.steps for m in lattice.readings(0) if m.hear < 1} == {1 if "one" in text else 2}
+
 
 
 @pytest.mark.parametrize(

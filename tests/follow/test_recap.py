@@ -113,3 +113,14 @@ def test_of_several_moves_to_a_square_the_words_tell_which(text: str, shown: lis
     words = said(f"{TWICE_TOLD} {text}")
     begun = len(TWICE_TOLD.split())
     assert [c.address for c in follow_words(words, read_score(TWICE)).cues if c.first >= begun] == shown
+
+
+@pytest.mark.parametrize(
+    ("said", "ply"),
+    [("And this is where the queen went home for dinner.", 14), ("Let us return to the beginning once more.", 0)],
+)
+def test_the_first_and_the_last_position_by_what_happened_there(said: str, ply: int) -> None:
+    recap = recap_of(f"{TOLD} {said}", read_score(GAME))
+    first = next(i for i in recap.clauses() if i >= len(TOLD.split()))
+    odds = recap.odds(first)
+    assert max(odds, key=lambda at: odds[at]) == ply

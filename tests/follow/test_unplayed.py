@@ -42,6 +42,8 @@ def test_a_man_that_somebody_has(said: str, words: str) -> None:
         ("The plan is a five to open the line for the rook on a one.", "a five rook on a one"),
         ("He would like to play queen h four and then rook h one.", "play queen h four rook h one"),
         ("What he'd like is b five, a five, b four.", "b five a five b four"),
+        ("What everybody wants with white is he puts the rook on b one, and he goes b four and b five.", "puts the rook on b one goes b four b five"),
+        ("What he wants is he puts the rook on b one, and she goes b four.", ""),
         ("He wants queen h four.", ""),  # one move may be shown
         ("The computer wants queen d four, queen c seven.", ""),
         ("I wanted the centre so d five and he goes e five.", ""),
@@ -52,6 +54,18 @@ def test_a_man_that_somebody_has(said: str, words: str) -> None:
 )
 def test_a_plan_of_one_side(said: str, words: str) -> None:
     assert idle(said) == words
+
+
+@pytest.mark.parametrize(
+    "before", ["I'm telling you, and I'm not touching the pieces.", "He had this picture in his head.", "Don't move the pieces."]
+)
+def test_moves_thought_of_only(before: str) -> None:
+    assert idle(f"{before} Rook d three, queen h five. Then rook g three.") == "rook d three queen h five"
+
+
+@pytest.mark.parametrize("before", ["I'm not moving the rook.", "Keep it in your head.", "He touched the pieces."])
+def test_moves_that_are_shown(before: str) -> None:
+    assert idle(f"{before} Rook d three, queen h five. Then rook g three.") == ""
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from timeline.follow.verdicts import verdict_at
     [
         "so that's hopeless.", "so he can't take that.", "that is why nobody plays it.", "so both of those are out.", "not that, then.",
         "therefore taking with the pawn is a mistake.", "so it had to be the other one.", "okay so this doesn't work.", "and that's exactly why",
-        "so that defence is no good",
+        "so that defence is no good", "so that was never on.", "as you were.",
     ],
 )  # fmt: skip
 def test_a_conclusion(said: str) -> None:

@@ -51,6 +51,7 @@ _SAYS = {
     "fw": "forward to where the game had got to",
     "show": "a position of the game, shown again",
     "goto": "a position of the game, named by its number or as start or end",
+    "far": "ahead in the game, past moves that are not told",
     "sil": "a move that the words to come need",
     "fl": "back to an earlier position that the next words will tell",
     "ign": "only spoken of, the board stays",

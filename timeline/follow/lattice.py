@@ -18,11 +18,8 @@ from timeline.follow.lexer import Tok
 from timeline.follow.mentions import Mention
 from timeline.follow.motion import NOT_PAWNS
 from timeline.follow.supposed import supposed
+from timeline.follow.takebacks import BIDS, PUTS
 from timeline.follow.unplayed import Unplayed
-
-PUTS = frozenset("put place set".split())
-BIDS = frozenset("so now and but okay right please let me us let's just then first".split())
-"""Before a bid to put a man back no other words stand: "he put the rook back" is a move."""
 
 _PUSHES = frozenset("push pushes pushed".split())
 _ON = frozenset("again on it past once more further forward".split())

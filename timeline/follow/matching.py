@@ -13,7 +13,7 @@ Match = tuple[Legal, float, str]
 capture: "rc" takes back there, "nr" takes elsewhere though taking back was possible, "nx" nothing to take back."""
 
 
-JUST_CAME = 1.0
+JUST_CAME = 2.5
 """What it costs a bare square to be the capture there of the man that has just come: it is named again, or looked at."""
 _PAWNS = 2.0
 """What it costs a piece to be named by a square alone to which a pawn can go as well."""

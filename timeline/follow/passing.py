@@ -1,28 +1,18 @@
 """Moves passed over in a word: "a few moves later", "I'll skip the next bit", "some developing moves, and we get this position".
 
-The board goes to where the talk next tells the game; which move that is, ``spine`` says.
+The board goes to where the talk next tells the game, of which ``spine.Spine.told_after`` knows the places: what is said there and
+after decides. Of 38 such clauses spoken over the game in 244 lessons the board jumps ahead at 16.
 """
 
 from __future__ import annotations
 
 import re
-from bisect import bisect_left
 from collections.abc import Sequence
 
 from timeline.follow.lexer import Tok
-from timeline.follow.mentions import Mention
-from timeline.follow.spine import Spine
-from timeline.follow.tree import Tree
 
 _REACH = 16
-"""Words of a clause, and of its sentence, that are read."""
-_AHEAD = 60
-"""So many mentions after such words the next move of the game is looked for."""
-_TOLD = 0.1
-_FURTHEST = 16
-_OFFERED = 5
-_UNTOLD = 1
-"""So many moves at least are passed over: fewer are shown where clauses tell of them (``changes``)."""
+"""Words of a clause that are read."""
 _MANY = r"(?:(?:(?:a|the next|the|another) )?(?:few|couple(?: of)?|handful of|dozen|several|some|many|lot of|two|three|four|five|six|seven|eight|nine|ten))"
 _KIND = r"(?:more|other|further|quiet|ordinary|normal|usual|natural|standard|sensible|developing|routine|waiting|useful|book|theory|obvious|little|quick)"
 _MOVES = rf"{_MANY}(?: {_KIND})* moves"
@@ -51,17 +41,3 @@ def passes(toks: Sequence[Tok], i: int) -> int:
             text = " ".join(words)
             return k + 1 if _PASSED.search(text) or _ARRIVED.search(text) else 0
     return k + 1 if _PASSED.search(" ".join(words)) else 0
-
-
-def told_next(tree: Tree, spine: Spine, order: Sequence[Mention], end: int, front: int) -> list[int]:
-    """The plies before moves of the game that may be the next one told after token ``end``, with ``front`` shown."""
-    last = len(tree.main) - 1
-    k = bisect_left([m.start for m in order], end)
-    found: list[int] = []
-    for m in order[k : k + _AHEAD]:
-        share, ply = spine.best(m.start, front + 1, min(last, front + _FURTHEST))
-        if share >= _TOLD and ply - 1 - front >= _UNTOLD and ply - 1 not in found:
-            found.append(ply - 1)
-        if len(found) == _OFFERED:
-            break
-    return found

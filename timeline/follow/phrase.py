@@ -61,6 +61,16 @@ def steps_said(toks: Sequence[Tok], k: int) -> int:
     return {"one": 1, "1": 1, "a": 1, "two": 2, "2": 2}.get(toks[k].text, 0)
 
 
+def _how_far(toks: Sequence[Tok], k: int) -> bool:
+    """Whether the words around token ``k`` go on to say how far a pawn goes ("h pawn | goes up two squares")."""
+    for j in range(k - 1, min(len(toks), k + 3)):
+        if steps_said(toks, j):
+            return True
+        if toks[j].ends:
+            break
+    return False
+
+
 def further(s: Phrase, desc: Desc, length: int, cost: float, written: str, mended: bool) -> Phrase:
     """The phrase with ``length`` tokens more, which stand for what is ``written``."""
     part = (s.k, s.k + length - 1, written, mended)
@@ -107,7 +117,7 @@ def finished(toks: Sequence[Tok], i: int, s: Phrase) -> Mention | None:
     bare = kind in ("piece", "cap", "take", "other", "pcheck") and s.k < len(toks) and not toks[s.k - 1].ends
     if bare and any(cost < 0.4 for _, _, cost, _ in squares(toks, s.k)):
         return None  # a square that follows at once belongs to the move: without it the phrase is cut in two
-    if kind == "piece" and d.piece == chess.PAWN and not d.steps and not toks[s.k - 1].ends and (steps_said(toks, s.k) or steps_said(toks, s.k - 1)):
+    if kind == "piece" and d.piece == chess.PAWN and not d.steps and _how_far(toks, s.k):
         return None  # the same of how far a pawn goes
     if kind == "piece" and d.piece == chess.PAWN and d.ff == "a" and not s.motion and not s.tail:
         return None

@@ -57,6 +57,7 @@ _STARTS = (
     ("verdict", "words conclude a line"),
     ("listed", "the next of a list begins where the last began"),
     ("goto:there", "words go back to the move spoken of"),
+    ("passed", "words pass over moves"),
     ("refused", "what came before is said not to be played"),
     ("other:", "it is another choice"),
     ("instead", "what it stands in place of"),

@@ -39,6 +39,14 @@ _JUMP = 4.0
 _BOUNDS = (0.02, 0.15, 0.5, 0.85)
 """Between the steps of ``level``."""
 HEARD_AT_MOST = 1.8
+_AFTER = 60
+"""So many mentions after words that pass over moves, the next one told is looked for."""
+_FURTHEST = 16
+"""So many moves ahead of what was shown."""
+_LEAST = 0.1
+"""The least share of a mention that may be it."""
+_OFFERED = 5
+"""So many places at most are offered: with each, the beam has less room for the rest."""
 
 
 def level(share: float) -> int:
@@ -86,6 +94,19 @@ class Spine:
         if not 0 < ply <= self._shares.shape[1]:
             return 0.0
         return float(self._shares[k : k + 2, ply - 1].sum())
+
+    def told_after(self, tok: int, front: int) -> list[int]:
+        """Plies before the game's next move that may be told after token ``tok``, with those up to ``front`` shown and one at
+        least passed over; the first mentions' first."""
+        found: list[int] = []
+        k = bisect_left(self._starts, tok)
+        for start in self._starts[k : k + _AFTER]:
+            share, ply = self.best(start, front + 2, front + _FURTHEST)
+            if share >= _LEAST and ply - 1 not in found:
+                found.append(ply - 1)
+            if len(found) == _OFFERED:
+                break
+        return found
 
 
 def _worth(lattice: Lattice, tree: Tree, order: Sequence[Mention]) -> Grid:

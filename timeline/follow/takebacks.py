@@ -1,4 +1,4 @@
-"""Clauses that take moves back: "go back two moves", "let me put that back", "lift those two off", "I take all of it back".
+"""Clauses that take moves back: "go back two moves", "let me put that back", "lift those two off", "put my rook back on a6".
 
 In 210 lessons 35 clauses put moves back without counting them; the board goes back with 27, to where the last move, two moves or the
 whole line began.
@@ -10,7 +10,11 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
+import chess
+
 from timeline.follow.lexer import Tok
+from timeline.follow.naming import squares
+from timeline.follow.vocabulary import PIECE_WORDS
 
 ALL = -1
 """``Back.moves`` of a clause that takes back everything that a line has shown."""
@@ -26,7 +30,7 @@ _COUNTED = re.compile(
     rf"|({_COUNT}) (?:full )?(?:moves?|steps?) (?:back|earlier|ago|before)\b"
     rf"|(?:undo|take back) (?:the|that|this|his|her|my) (?:last )?(pair)\b)"
 )
-_LEADS = frozenset("and so but no now okay right well wait sorry hmm good please then just let me let's us i'll we'll i we you".split())
+_LEADS = frozenset("and so but no now okay right well wait sorry hmm good please then just let me let's us i'll we'll i we you quick quickly oops oh".split())
 """Small words that such a clause begins with."""
 _DENIED = frozenset("would could should must may might can do does did don't doesn't didn't can't cannot not never to if".split())
 """Words before such a clause with which it moves nothing ("how would you take it back")."""
@@ -46,6 +50,34 @@ _RETAKES = re.compile(r"take it (?:back|off|away)")
 """What may be said of taking a man back, unless a word calls on somebody to do it."""
 _CALLS = frozenset("so no wait sorry let let's please but okay".split())
 _PLACED = re.compile(r"(?:to|on|onto|at|with|into|for) (?!the (?:board|shelf|card|table|diagram)\b|now\b|a second|a moment|me\b|us\b)")
+
+
+PUTS = frozenset("put place set".split())
+BIDS = frozenset("so now and but okay right please let me us let's just then first".split())
+"""Before a bid to put a man back no other words stand: "he put the rook back" is a move."""
+
+
+def man_put_back(toks: Sequence[Tok], i: int) -> tuple[chess.PieceType, chess.Square | None] | None:
+    """The man, and the square if one is named, of a clause at token ``i`` that puts it back ("put my rook back on a6",
+    "let me put the knight back", of the queen "put her back")."""
+    man: chess.PieceType | None = None
+    put = False
+    for k in range(i, min(len(toks), i + 9)):
+        word = toks[k].text
+        put = put or word in PUTS
+        if not put and word not in BIDS:  # "he put the rook back on a6" is a move
+            return None
+        if put and word in PIECE_WORDS and PIECE_WORDS[word][1] < 0.4:
+            man = PIECE_WORDS[word][0]
+        if put and word == "her" and not toks[k].ends and k + 1 < len(toks) and toks[k + 1].text == "back":
+            man = chess.QUEEN
+        if man and word == "back":
+            if k < len(toks) - 2 and toks[k + 1].text in ("on", "to"):
+                return next(((man, square) for square, _, cost, _ in squares(toks, k + 2) if cost < 0.4), None)
+            return man, None
+        if toks[k].ends:
+            break
+    return None
 
 
 def clause(toks: Sequence[Tok], i: int, most: int = _REACH) -> str:

@@ -11,20 +11,17 @@ import chess
 from timeline.follow.hypotheses import Feature, Hyp
 from timeline.follow.idling import waited
 from timeline.follow.items import UNKNOWN, items
-from timeline.follow.lattice import BIDS, PUTS, Lattice
+from timeline.follow.lattice import Lattice
 from timeline.follow.lookahead import Lookahead
 from timeline.follow.matching import game_fits
-from timeline.follow.naming import squares
 from timeline.follow.numbers import mover_named, place_number
 from timeline.follow.openings import Openings
-from timeline.follow.passing import passes, told_next
+from timeline.follow.passing import passes
 from timeline.follow.sense import dropped, exchanged
 from timeline.follow.spine import Spine, level
-from timeline.follow.tenor import mentions_of
-from timeline.follow.takebacks import ALL, SOME, counted
+from timeline.follow.takebacks import ALL, SOME, counted, man_put_back
 from timeline.follow.tree import Node, Tree
 from timeline.follow.verdicts import verdict_at
-from timeline.follow.vocabulary import PIECE_WORDS
 
 Turn = tuple[Node, str, list[Feature]]
 
@@ -66,7 +63,6 @@ class Turns:
         self.openings = Openings(tree)
         self.items = items(lattice.toks)
         self.backs = lattice.context.backs
-        self.order = mentions_of(lattice)
         self._at = -1
 
     def _look(self, i: int) -> None:
@@ -83,10 +79,9 @@ class Turns:
         self.counted = counted(self.toks, i)
         self.taken_back = self.backs[i].moves if i in self.backs else 0
         self.undoing = any(tok.text in _UNDOES for tok in self.toks[i : i + 9])
-        self.put_back = self._put_back(i)
+        self.put_back = man_put_back(self.toks, i)
         self.there = self._back_there(i)
-        starts = not i or bool(self.toks[i - 1].ends) or self.toks[i].starts
-        self.passed = passes(self.toks, i) if starts else 0
+        self.passed = passes(self.toks, i) if not i or self.toks[i - 1].ends or self.toks[i].starts else 0
 
     def _places(self, i: int) -> list[Turn]:
         """Mainline positions named by their number or as start or end, in the clause that begins at ``i``."""
@@ -163,28 +158,6 @@ class Turns:
             act = "un" if place.depth else "bk" if place.ply == hyp.node.shared else "goto"
             yield place, act, [("listed", 1.0)]
 
-    def _put_back(self, i: int) -> tuple[chess.PieceType, chess.Square | None] | None:
-        """The man, and the square if one is named, of a clause at token ``i`` that puts it back ("put my rook back on a6",
-        "let me put the knight back")."""
-        man: chess.PieceType | None = None
-        put = False
-        for k in range(i, min(len(self.toks), i + 9)):
-            word = self.toks[k].text
-            put = put or word in PUTS
-            if not put and word not in BIDS:  # "he put the rook back on a6" is a move
-                return None
-            if put and word in PIECE_WORDS and PIECE_WORDS[word][1] < 0.4:
-                man = PIECE_WORDS[word][0]
-            if put and word == "her" and not self.toks[k].ends and k + 1 < len(self.toks) and self.toks[k + 1].text == "back":
-                man = chess.QUEEN
-            if man and word == "back":
-                if k < len(self.toks) - 2 and self.toks[k + 1].text in ("on", "to"):
-                    return next(((man, square) for square, _, cost, _ in squares(self.toks, k + 2) if cost < 0.4), None)
-                return man, None
-            if self.toks[k].ends:
-                break
-        return None
-
     @staticmethod
     def _before(node: Node, man: chess.PieceType, square: chess.Square | None) -> Node | None:
         """The latest position of a line in which a man stood where it no longer stands; of no square: before it last moved or
@@ -236,8 +209,7 @@ class Turns:
         found.extend((place, act, feats) for place, act, feats in self.places if place is not node)
         found.extend((main[ply], "goto", [("goto:there", 1.0)]) for ply in self.there if ply < hyp.front)
         if self.passed and self.spine is not None and node.main and node.ply >= hyp.front - 1:
-            plies = told_next(self.tree, self.spine, self.order, self.passed, hyp.front)
-            found.extend((main[ply], "far", [("passed", 1.0)]) for ply in plies)
+            found.extend((main[ply], "far", [("passed", 1.0)]) for ply in self.spine.told_after(self.passed, hyp.front))
         if self.counted and (node.depth or self.undoing):
             act = "un" if node.depth else "um"
             found.extend((place, act, [("undo:counted", 1.0)]) for place in self._undone(node, self.counted))

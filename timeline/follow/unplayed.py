@@ -43,7 +43,7 @@ _PLAN = re.compile(
     r"(?:^| )(?:(?<!computer )(?<!engine )(?<!machine )(?:want|wants|wanted)(?: (?:with|as|for) (?:white|black))?(?: is| was)?(?: to (?:play|go|have|get))?"
     r"|(?:would|[a-z]+'d) (?:like|love)(?: is| to play| to go)"
     r"|(?:plan|plans|dream|dreams|aim) (?:is|was|are|were)(?: to play| to go| simply| just| now)?)"
-    r"(?:(?<= is|was)(?: that)? (?P<by>i|he|she|we|you|they|white|black) (?:just |simply )?(?:puts?|go|goes|plays?|gets?|brings?|push|pushes)(?: (?:the|my|his|her|our|their|a))?)?$"
+    r"(?:(?<= is|was)(?: that)? (?P<by>i|he|she|we|you|they|white|black)(?: (?:just|simply))?(?: (?:puts?|go|goes|plays?|gets?|brings?|push|pushes)(?: (?:the|my|his|her|our|their|a))?)?)?$"
 )
 """Before a plan told as several moves of one side ("what I want is queen g4, then the bishop to e4"): in 222 lessons the board moves in
 3 of 19 such sentences."""
