@@ -25,7 +25,8 @@ def counts(said: str) -> list[int]:
         ("put it back for a second and try g six.", SOME), ("lift those last two off.", 2), ("I remove both moves.", 2),
         ("both back please.", 2), ("I take all of it back.", ALL), ("we take all that back.", ALL),
         ("so start again.", ALL), ("let me take it away.", SOME), ("all right scrap all that.", ALL), ("so forget that.", ALL),
-        ("quick put it all back.", ALL),
+        ("quick put it all back.", ALL), ("that's a draw on the spot lift those last two off.", 2), ("pieces back on the card please.", ALL),
+        ("check one all whistle everybody back to their places.", ALL), ("came in put those two back for me.", 2),
     ],
 )  # fmt: skip
 def test_moves_are_put_back(said: str, count: int) -> None:
@@ -37,7 +38,8 @@ def test_moves_are_put_back(said: str, count: int) -> None:
     [
         "he takes it back.", "we take it back.", "how would you take it back?", "if you take it off the board", "he can't take it back.",
         "put it back on e four.", "the bishop takes that.", "so take it.", "take that pawn.", "rewind two moves.", "you can also start over.",
-        "let me rewind to when I took.", "do you back up?", "forget that pawn.", "don't forget that.", "he takes it away.", "he has to back up.",
+        "let me rewind to when I took.", "do you back up?", "forget that pawn.", "don't forget that.", "he's got everything back and we look", "is everyone back from the break?", "he took both pieces back.",
+        "and she puts everything back.", "he wins the pieces back.", "he takes it away.", "he has to back up.",
     ],
 )  # fmt: skip
 def test_a_capture_or_a_square_puts_nothing_back(said: str) -> None:

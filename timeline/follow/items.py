@@ -7,9 +7,11 @@ the game itself, where there is nothing to go back from.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from timeline.follow.lexer import Tok
+from timeline.follow.takebacks import clause
 
 FAR = 260
 """So many words lie at most between two items."""
@@ -26,6 +28,8 @@ _OPENS = frozenset("and now so but okay right then well or the".split())
 _KINDS = frozenset("number candidate option case idea try plan line possibility way choice reply version".split())
 _ORDINALS = frozenset("first second secondly third thirdly fourth fifth".split())
 _IS = frozenset("is was would".split())
+_LAST = re.compile(r"(?:(?:and|so|now|okay|right|well) )*(?:the )?last (?:one|try|option|candidate|idea|question)")
+"""A clause that says no more than this begins the last item of a list."""
 UNKNOWN = -1
 """What an item has for the one before it where no words named that."""
 
@@ -33,7 +37,7 @@ UNKNOWN = -1
 def _item_at(toks: Sequence[Tok], i: int) -> tuple[int, int]:
     """(place, end) of the item whose words begin at token ``i``, a clause's first; place -1 where none do."""
     k = i
-    while k < len(toks) - 1 and toks[k].text in _OPENS and k - i < 3:
+    while k < len(toks) - 1 and toks[k].text in _OPENS and not toks[k].ends and k - i < 3:
         k += 1
     kind = k < len(toks) - 1 and not toks[k].ends and toks[k].text in _KINDS
     k += kind
@@ -77,19 +81,26 @@ def _named_last(toks: Sequence[Tok], i: int) -> tuple[int, int]:
 
 
 def items(toks: Sequence[Tok]) -> dict[int, int]:
-    """For the first token of each item but a list's first: the end of the words that named the item before it, or ``UNKNOWN``
-    where only "the second is" says that there was one."""
+    """For the first token of each item: the end of the words that named the item before it; ``UNKNOWN`` for a list's first
+    ("try one", "first"), for "last one", and where only "the second is" says that there was one."""
     found: dict[int, int] = {}
+    firsts: list[tuple[int, int]] = []
     last: list[tuple[int, int]] = [(-1, -1)] * 5
     for i, tok in enumerate(toks):
         if i and not tok.starts and not toks[i - 1].ends:
             continue
+        if _LAST.fullmatch(clause(toks, i, 6)):
+            found[i] = UNKNOWN
         place, end = _item_at(toks, i)
         if place < 0:
             place, end = _named_last(toks, i)
         if place < 0:
             continue
+        if place == 0 and toks[i].text != "one" and toks[end - 1].ends != ".":
+            firsts.append((i, end))
         before, told = last[place - 1] if place else (-1, -1)
+        if place == 1:
+            found.update((first, UNKNOWN) for first, done in firsts if first not in found and NEAR <= i - done <= FAR)
         if before >= 0 and NEAR <= i - told <= FAR:
             found[i] = told
         elif place and end < len(toks) and toks[end].text in _IS:

@@ -34,6 +34,8 @@ _LEADS = frozenset("and so but no now okay right well wait sorry hmm good please
 """Small words that such a clause begins with."""
 _DENIED = frozenset("would could should must may might can do does did don't doesn't didn't can't cannot not never to if".split())
 """Words before such a clause with which it moves nothing ("how would you take it back")."""
+_WHO = frozenset("he she they white black who that which it and got is are the have has had both two his her their my our your".split())
+"""Before a verb by whom men are moved, not moves put back."""
 _ALL = r"(?:(?:all of|all) (?:it|that|this|them)|everything|it all|the lot|the pieces|them all)"
 _TWO = r"(?:both(?: moves| of (?:them|those))?|(?:the|those|these)(?: last)? two(?: moves)?)"
 _ONE = r"(?:that|it|this|them|those|these|that one|this one|that move)"
@@ -43,9 +45,10 @@ _MOVED = re.compile(
     rf"|un(?:push|play|take|make|do) (?P<one3>{_ONE})\b"
     rf"|back up(?P<one4>(?: {_ONE})?)(?! (?:{_COUNT}|to)\b)\b|rewind (?P<one5>(?:that|it|this) (?:a bit|a little|again)|a bit)\b"
     r"|(?:scrap|cancel|erase) (?P<all4>(?:all (?:of )?)?(?:that|this|it|them))\b|forget (?P<all5>(?:all (?:of )?)?that)$"
+    r"|(?P<all6>(?:the )?pieces back(?: (?:on|in|to|where)| please|$)|(?:everybody|everyone|everything) back (?:to (?:their|its)|where))\b"
     r"|(?P<two4>both back)\b|(?P<all3>start (?:again|over))\b(?! with)"
 )
-_VERBS = frozenset("take put pull bring lift clear have remove undo withdraw scrap cancel erase forget unpush unplay untake unmake both rewind back start".split())
+_VERBS = frozenset("take put pull bring lift clear have remove undo withdraw pieces everybody everyone everything scrap cancel erase forget unpush unplay untake unmake both rewind back start".split())
 _RETAKES = re.compile(r"take it (?:back|off|away)")
 """What may be said of taking a man back, unless a word calls on somebody to do it."""
 _CALLS = frozenset("so no wait sorry let let's please but okay".split())
@@ -118,10 +121,11 @@ def put_back(toks: Sequence[Tok]) -> dict[int, Back]:
         while start and not toks[start - 1].ends and toks[start - 1].text in _LEADS:
             start -= 1
         words = {tok.text for tok in toks[start:i]}
-        free = not start or toks[start - 1].ends or (words and toks[start - 1].text not in _DENIED)
+        kind = next(name for name, text in match.groupdict().items() if text is not None).rstrip("23456")
+        before = toks[start - 1].text if start else ""
+        free = not start or toks[start - 1].ends or (words and before not in _DENIED) or (kind != "one" and tok.text != "start" and before not in _DENIED | _WHO)
         said_before = any(start - _REACH < other < start for other in found)  # "put it back, put it back"
         if free and not said_before and (words & _CALLS or not _RETAKES.match(said)):
-            kind = next(name for name, text in match.groupdict().items() if text is not None)
-            moves = {"all": ALL, "two": 2, "one": SOME}[kind.rstrip("2345")]
+            moves = {"all": ALL, "two": 2, "one": SOME}[kind]
             found[start] = Back(moves, i, i + len(match[0].split()))
     return found
