@@ -187,8 +187,8 @@ LEAST_SURE = 0.4
 .830, .831, .831 with .3, .35, .4, .45, .5, right board .837, .837, .836, .836, .834."""
 
 GOES_ON = 0.36
-"""The same of a line's next move where the one before it is shown: mostly both are right or none is. 15 sides more of 4,200 are
-found so, for as many false changes; with .3 they are three times as many."""
+"""The same of a line's next move where the one before it is shown: mostly both are right or none is. In 80 lessons 20 sides
+more of 3,768 are found so and 23 false changes; with .3 27 and 62."""
 
 LEADS = 0.6
 """So sure a position must be to show those on the way to it."""
