@@ -23,7 +23,7 @@ def found(said: str) -> list[str]:
     ("said", "firsts"),
     [
         ("One, he takes on e five, which is bold. Two, knight f six at once.", ["two knight"]),
-        ("First, the pawn goes to a six there. And second, the bishop comes out. Third, castles.", ["first the", "and second", "third castles"]),
+        ("First, the pawn goes to a six there. And second, the bishop comes out. Third, castles.", ["and second", "third castles"]),
         ("Candidate one. Bishop c five and d three. Candidate two. Knight f six.", ["candidate two"]),
         ("Door number one is king g eight there. And door number two, the king comes out. Move number three is mine.", ["door number", "and door"]),
         ("Number one is bishop c five here. Number two is knight f six.", ["number one", "number two"]),

@@ -37,7 +37,7 @@ UNKNOWN = -1
 def _item_at(toks: Sequence[Tok], i: int) -> tuple[int, int]:
     """(place, end) of the item whose words begin at token ``i``, a clause's first; place -1 where none do."""
     k = i
-    while k < len(toks) - 1 and toks[k].text in _OPENS and not toks[k].ends and k - i < 3:
+    while k < len(toks) - 1 and toks[k].text in _OPENS and toks[k].ends not in (".", "?") and k - i < 3:
         k += 1
     kind = k < len(toks) - 1 and not toks[k].ends and toks[k].text in _KINDS
     k += kind
@@ -82,7 +82,7 @@ def _named_last(toks: Sequence[Tok], i: int) -> tuple[int, int]:
 
 def items(toks: Sequence[Tok]) -> dict[int, int]:
     """For the first token of each item: the end of the words that named the item before it; ``UNKNOWN`` for a list's first
-    ("try one", "first"), for "last one", and where only "the second is" says that there was one."""
+    ("try one"), and where only "the second is" or "last one" says that there was one."""
     found: dict[int, int] = {}
     firsts: list[tuple[int, int]] = []
     last: list[tuple[int, int]] = [(-1, -1)] * 5
@@ -90,13 +90,14 @@ def items(toks: Sequence[Tok]) -> dict[int, int]:
         if i and not tok.starts and not toks[i - 1].ends:
             continue
         if _LAST.fullmatch(clause(toks, i, 6)):
-            found[i] = UNKNOWN
+            said, told = max(last)
+            found[i] = told if said >= 0 and i - told <= FAR else UNKNOWN
         place, end = _item_at(toks, i)
         if place < 0:
             place, end = _named_last(toks, i)
         if place < 0:
             continue
-        if place == 0 and toks[i].text != "one" and toks[end - 1].ends != ".":
+        if place == 0 and toks[end - 1].ends != "." and any(tok.text in _KINDS for tok in toks[i:end]):
             firsts.append((i, end))
         before, told = last[place - 1] if place else (-1, -1)
         if place == 1:
