@@ -49,6 +49,7 @@ def framed(said: str, name: str) -> list[str]:
         ("But he won't take, he'll play queen e seven.", "refused", ["play queen e seven"]),
         ("Of course black doesn't do that, he goes queen e seven.", "refused", ["goes queen e seven"]),
         ("But he will take, and I play queen e seven.", "refused", []),
+        ("Does the queen go away? No, she does not, she goes to e seven.", "refused", []),
         ("A six. Or even c six, which is solid.", "other", ["c six"]),
         ("The knight goes to d six or f six.", "other", []),
         ("If he takes with the pawn instead, queen b three.", "instead", ["takes with the pawn"]),

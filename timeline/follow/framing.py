@@ -157,9 +157,10 @@ class Framing:
         instead = "instead" in alone and "of" not in alone
         placed = m.desc.to >= 0 or bool(m.desc.castle)  # "he doesn't take" says more of what comes instead
         back = bool(_BACK.search(" ".join(tok.text for tok in toks[m.start : min(len(toks), m.end + 1)])))
+        answers = sentence > 0 and toks[sentence - 1].ends == "?" and toks[sentence].text in ("no", "nope")  # not of the last move
         return Frame(
             supposed, self._condition(sentence, clause, m.start), bool(_ONLY_THEN.search(before)),
-            bool(_REFUSED.search(earlier)), other, instead, back, bool(_NO_MOVE.match(after)), bool(_BEEN.search(before)),
+            bool(_REFUSED.search(earlier)) and not answers, other, instead, back, bool(_NO_MOVE.match(after)), bool(_BEEN.search(before)),
             before.endswith("after"), placed and bool(_DENIED.search(before)) and not _ASKS.search(before),
             bool(_WISHED.search(before)), m.desc.cap and bool(_PASSING.match(after)),
         )  # fmt: skip
