@@ -103,6 +103,18 @@ def test_a_think_pause_does_not_slow_the_words():
     assert spread(long, speed)[4].onset_ms > spread(short, speed)[4].onset_ms + 1000
 
 
+def test_a_slow_caption_is_said_slowly_where_a_slow_block_holds_a_silence():
+    """A third more time: a caption ends with its words, a stamped paragraph ends with the next one's stamp."""
+    said = ("White", "plays", "knight", "f3.", "And", "now", "it", "is", "mate.")
+    fourth = {}
+    for timing in (Timing.BLOCK, Timing.CAPTION):
+        usual, slow = Stretch(said, 0, 4500, 0, timing), Stretch(said, 0, 6000, 0, timing)
+        speed = pace([usual, usual, slow])
+        fourth[timing] = spread(slow, speed)[3].onset_ms / spread(usual, speed)[3].onset_ms
+    assert fourth[Timing.CAPTION] == pytest.approx(6000 / 4500, abs=0.02)
+    assert fourth[Timing.BLOCK] < 1.25
+
+
 @pytest.mark.parametrize(
     ("asks", "hint", "after"),
     [
