@@ -14,7 +14,7 @@ from timeline.follow.vocabulary import PIECE_WORDS
 _SHE = frozenset("she she's she'd she'll".split())
 _BETWEEN = frozenset("now then just simply also quickly has had is even again calmly proudly happily can will must first".split())
 """Between "she" and what she does."""
-_WAY = frozenset("goes comes runs flies sails swings slides went came ran flew all the way long right straight down up over across in out back round around and".split())
+_WAY = _BETWEEN | frozenset("goes comes runs flies sails swings slides went came ran flew all the way long right straight down up over across in out back round around and".split())
 """The same of a way that ends with a move ("she goes all the way down and takes on f7")."""
 _GIVES = frozenset("gives gave giving with".split())
 _PLAYERS = frozenset(
@@ -58,14 +58,11 @@ class Ladies:
         if d.to < 0 and not d.victim and (self._plays or not d.cap):  # "she takes it" may be a lady's move
             return False
         k = m.start - 1
-        while k >= 0 and (self._between(k) or (d.chk and self.toks[k].text in _GIVES)) and not self.toks[k].ends:
+        while k >= 0 and (self.toks[k].text in _WAY or (d.chk and self.toks[k].text in _GIVES)) and not self.toks[k].ends:
             k -= 1
         if k < 0 or self.toks[k].text not in _SHE or self.toks[k].ends:
             return False
         return any(k - self._reach <= at < k for at in self._queens)
-
-    def _between(self, k: int) -> bool:
-        return self.toks[k].text in _BETWEEN or self.toks[k].text in _WAY
 
     def _does(self, k: int) -> str:
         """The word that says what "she" before token ``k`` does."""

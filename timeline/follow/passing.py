@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 
 from timeline.follow.lexer import Tok
+from timeline.follow.takebacks import clause
 
 _REACH = 16
 """Words of a clause that are read."""
@@ -34,10 +35,7 @@ _ARRIVED = re.compile(
 
 def passes(toks: Sequence[Tok], i: int) -> int:
     """The token (exclusive) up to which the clause that begins at ``i`` says that moves are passed over; 0: it does not."""
-    words: list[str] = []
-    for k in range(i, min(len(toks), i + _REACH)):
-        words.append(toks[k].text)
-        if toks[k].ends:
-            text = " ".join(words)
-            return k + 1 if _PASSED.search(text) or _ARRIVED.search(text) else 0
-    return k + 1 if _PASSED.search(" ".join(words)) else 0
+    said = clause(toks, i, _REACH)
+    end = i + said.count(" ") + 1
+    arrived = toks[end - 1].ends and _ARRIVED.search(said)
+    return end if arrived or _PASSED.search(said) else 0

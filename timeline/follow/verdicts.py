@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 
 from timeline.follow.lexer import Tok
+from timeline.follow.takebacks import clause
 
 REACH = 9
 _CONCLUDES = r"(?:(?:okay|right|and|no|well) )*(?:(?:so|thus|hence|therefore|which means|clearly|obviously) )+"
@@ -35,9 +36,4 @@ _VERDICT = re.compile(
 
 def verdict_at(toks: Sequence[Tok], i: int) -> bool:
     """Whether the clause at token ``i`` draws the conclusion of a line."""
-    said: list[str] = []
-    for tok in toks[i : i + REACH]:
-        said.append(tok.text)
-        if tok.ends:
-            break
-    return _VERDICT.match(" ".join(said)) is not None
+    return _VERDICT.match(clause(toks, i, REACH)) is not None
